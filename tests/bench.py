@@ -227,7 +227,7 @@ def steady(asked: ask.Prompt) -> a.Answer:
         case ask.Wait():
             return a.Plus()
         case ask.StepState():
-            return a.Found("not begun")
+            return a.Found("not started")
         case ask.Decide():
             return _resolve(asked)
         case ask.ReturnTool():

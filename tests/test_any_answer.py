@@ -169,12 +169,14 @@ ANSWERS: tuple[Answering, ...] = (
     lambda _, __: a.LeaveOut(),
     lambda text, _: a.TakeUp(text(), text()),
     lambda text, _: a.ScaleShows(text(), text()),
-    lambda _, chance: a.Zero(chance.choice(("good", "came back wrong", "unknown"))),
+    lambda _, chance: a.Zero(chance.choice(("good", "wrong", "unknown"))),
     lambda text, chance: a.Look(chance.choice(("yes", "no")), (text(), "1"), chance.choice((None, MAUD)), text()),
     lambda text, _: a.Put(text()),
     lambda text, chance: a.Still(chance.random() < 0.5, chance.choice((None, text()))),
     lambda text, _: a.DoneUpTo(text()),
-    lambda _, chance: a.Found(chance.choice(("not begun", "begun, mark kept", "mark lost", "finished, not typed"))),
+    lambda _, chance: a.Found(
+        chance.choice(("not started", "started, mark still there", "mark lost", "finished, not entered"))
+    ),
     lambda text, chance: a.Resolve(text(), text(), text(), chance.choice((None, MAUD)), chance.randint(-1, 40)),
     lambda text, chance: a.Resolve(
         chance.choice(("concession", "new fastener", "go back", "do again")), text(), text()

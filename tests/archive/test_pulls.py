@@ -39,7 +39,7 @@ group = "Nuts"
 def reading(line: int, position: str, value: str, at: str, *more: str, low: str = "18") -> str:
     """A row of a record; what is said in `more` takes the place of what is usual."""
     usual = {
-        "standing": "kept",
+        "standing": "counts",
         "outcome": "within",
         "tool": "w5",
         "by": "ines",
@@ -140,7 +140,7 @@ class TestTable:
                 "window_from", "window_to", "deviation_percent",
             )
         )  # fmt: skip
-        assert ("within", "kept", "w5", "ines", "2026-03-02T09:17:30.000+01:00") == tuple(
+        assert ("within", "counts", "w5", "ines", "2026-03-02T09:17:30.000+01:00") == tuple(
             row[key] for key in ("outcome", "standing", "tool", "person", "time")
         )
 

@@ -21,7 +21,7 @@ def seconds(count: int) -> float:
     day.add(e.ToolTaken, tool=W5)
     for number, position in enumerate(positions):
         day.reading(f"1.1/{position}", f"{28 + number % 4}.{number % 10}")
-    day.add(e.ToolZeroed, tool="w5", state="came back wrong")
+    day.add(e.ToolZeroed, tool="w5", state="wrong")
     plan, data = encode(day.plan), day.data
     taken: list[float] = []
     for _ in range(2):

@@ -272,7 +272,7 @@ def test_an_indicating_tool_is_zeroed_too() -> None:
     checked.answer(a.NotMeasured())
     checked.answer(a.ZeroIs("good"))
     prompt = checked.prompt
-    checked.answer(a.ZeroIs("came back wrong"))
+    checked.answer(a.ZeroIs("wrong"))
 
     assert isinstance(prompt, ask.Zero) and not prompt.is_reference
     assert prompt == checked.prompt

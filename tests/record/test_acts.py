@@ -220,7 +220,7 @@ class TestBackedOff:
         run.answer(a.Plus())
         second = positions(frozen(run), told(run))
 
-        assert ["begun", "begun"] == [row["state"] for row in (*first, *second)]
+        assert ["started", "started"] == [row["state"] for row in (*first, *second)]
         assert "backed off" == outcome_of_each(frozen(run), told(run))[0][1]["2.1/1"]
 
 

@@ -123,12 +123,12 @@ class TestInterruptions:
     def test_what_was_found_at_the_step_and_behind_it_is_kept(self) -> None:
         """The state of the step at hand, and the look at what was done last."""
         day = Daybook()
-        day.add(e.StepState, step="2.1/1", state="begun, mark kept")
+        day.add(e.StepState, step="2.1/1", state="started, mark still there")
         day.add(e.LookedBack, position="1", as_left=True)
 
         rows = day.record()["interruption"]
 
-        assert ("2.1/1", "begun, mark kept") == (rows[0]["step"], rows[0]["state"])
+        assert ("2.1/1", "started, mark still there") == (rows[0]["step"], rows[0]["state"])
         assert ("1", "as left") == (rows[1]["position"], rows[1]["found"])
 
 

@@ -77,9 +77,9 @@ class TestAround:
         """Whatever it was put down to."""
         day = Daybook()
         day.add(e.ToolTaken, tool=W5)
-        line = day.add(e.ToolZeroed, tool="w5", state="came back wrong")
+        line = day.add(e.ToolZeroed, tool="w5", state="wrong")
 
-        assert [(line, "zero came back wrong")] == kinds(day)
+        assert [(line, "zero wrong")] == kinds(day)
 
     def test_a_tool_that_fell_is_one_and_says_whether_the_work_went_on_with_it(self) -> None:
         """Out until checked, or gone on with for a reason."""

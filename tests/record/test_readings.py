@@ -100,7 +100,7 @@ class TestRows:
         assert ("60", "60", "°", "earlier stroke") == tuple(
             at_line(rows, first)[key] for key in ("value", "sum", "judged_unit", "standing")
         )
-        assert ("32", "92", "within", "kept") == tuple(
+        assert ("32", "92", "within", "counts") == tuple(
             at_line(rows, second)[key] for key in ("value", "sum", "outcome", "standing")
         )
 
@@ -191,7 +191,7 @@ class TestRows:
 
         row = at_line(day.record()["reading"], line)
 
-        assert ("prevailing torque", "3.2", "2", "kept") == (
+        assert ("prevailing torque", "3.2", "2", "counts") == (
             row["kind"],
             row["at_fastener"],
             row["window_from"],
@@ -253,7 +253,7 @@ class TestMeasuredBesideAPull:
 
         rows = day.record()["reading"]
 
-        assert ["pulled again", "measured again", "kept", "kept"] == [row["standing"] for row in rows]
+        assert ["pulled again", "measured again", "counts", "counts"] == [row["standing"] for row in rows]
 
 
 def test_loosening_by_the_plan_is_told_apart_from_loosening_to_start_over() -> None:

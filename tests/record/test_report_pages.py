@@ -253,7 +253,7 @@ class TestChart:
         assert chart([{**_reading("1", "30"), "window_from": None, "window_to": None}], ["1"], None) is None
 
 
-def _reading(position: str, value: str, outcome: str = "within", standing: str = "kept") -> Row:
+def _reading(position: str, value: str, outcome: str = "within", standing: str = "counts") -> Row:
     return {
         "position": position,
         "at_fastener": value,

@@ -18,14 +18,14 @@ class TestStanding:
         day = Daybook()
         line = day.reading("1.1/1", "30.0")
 
-        assert [(line, "kept")] == standings(day)
+        assert [(line, "counts")] == standings(day)
 
     def test_a_reading_under_is_followed_by_another_pull(self) -> None:
         """The last one stands, the first stays to be seen."""
         day = Daybook()
         first, second = day.reading("1.1/1", "27.0", "under"), day.reading("1.1/1", "30.0")
 
-        assert [(first, "under, pulled again"), (second, "kept")] == standings(day)
+        assert [(first, "under, pulled again"), (second, "counts")] == standings(day)
 
     def test_a_bad_pull_that_was_stored_is_void(self) -> None:
         """Its row stays, and the line that voids it stands as well."""
@@ -34,7 +34,7 @@ class TestStanding:
         void = day.add(e.Voided, step="1.1/1", attempt=1, of=first, cause="jerk or chatter")
         again = day.reading("1.1/1", "30.2")
 
-        assert [(first, "void"), (void, "void"), (again, "kept")] == standings(day)
+        assert [(first, "void"), (void, "void"), (again, "counts")] == standings(day)
 
     def test_a_bad_pull_that_was_never_stored_voids_nothing_else(self) -> None:
         """The reading before it still stands until the next one."""
@@ -44,7 +44,7 @@ class TestStanding:
 
         rows = day.record()["reading"]
 
-        assert [(first, "kept"), (void, "void")] == standings(day)
+        assert [(first, "counts"), (void, "void")] == standings(day)
         assert "41" == at_line(rows, void)["value_seen"]
 
     def test_only_the_named_position_of_a_block_is_void(self) -> None:
@@ -55,7 +55,7 @@ class TestStanding:
 
         rows = [row for row in day.record()["reading"] if row["line"] == line]
 
-        assert [("11", "kept"), ("12", "void")] == [(row["position"], row["standing"]) for row in rows]
+        assert [("11", "counts"), ("12", "void")] == [(row["position"], row["standing"]) for row in rows]
 
     def test_a_mistyped_value_stays_and_its_correction_counts(self) -> None:
         """The first value is never erased; the row of the correction says how it is known."""
@@ -65,7 +65,7 @@ class TestStanding:
 
         rows = day.record()["reading"]
 
-        assert [(first, "corrected"), (second, "kept")] == standings(day)
+        assert [(first, "corrected"), (second, "counts")] == standings(day)
         assert ("over", "33.0") == (at_line(rows, first)["outcome"], at_line(rows, first)["at_fastener"])
         assert ("within", "30.3", first, "a second person saw it", "w5") == tuple(
             at_line(rows, second)[key] for key in ("outcome", "at_fastener", "corrects", "known", "tool")
@@ -79,7 +79,7 @@ class TestStanding:
             second = corrected(day, first, "30.3")
             third = corrected(day, first if names_first else second, "30.4")
 
-            assert [(first, "corrected"), (second, "corrected"), (third, "kept")] == standings(day)
+            assert [(first, "corrected"), (second, "corrected"), (third, "counts")] == standings(day)
 
     def test_a_corrected_value_can_be_void(self) -> None:
         """The pull was bad whatever it showed."""
@@ -98,7 +98,7 @@ class TestStanding:
         loose = day.loosened("1.1/1", "1")
         again = day.reading("1.1/1", "30.0", attempt=2)
 
-        assert [(first, "earlier attempt"), (loose, "kept"), (again, "kept")] == standings(day)
+        assert [(first, "earlier attempt"), (loose, "counts"), (again, "counts")] == standings(day)
 
     def test_deciding_to_start_over_is_enough(self) -> None:
         """A run that is left right after the decision does not keep the reading that led to it."""
@@ -107,7 +107,7 @@ class TestStanding:
         other = day.reading("1.1/2", "30.0")
         day.decided(first, "from the beginning", step="1.1/1", position="1", scope="fastener")
 
-        assert [(first, "earlier attempt"), (other, "kept")] == standings(day)
+        assert [(first, "earlier attempt"), (other, "counts")] == standings(day)
 
     def test_a_group_that_starts_over_takes_all_of_it(self) -> None:
         """With the scope of the group the neighbours' readings are behind as well."""
@@ -127,7 +127,7 @@ class TestStanding:
 
         rows = [row for row in day.record()["reading"] if row["line"] == line]
 
-        assert [("11", 2, "kept")] == [(row["position"], row["attempt"], row["standing"]) for row in rows]
+        assert [("11", 2, "counts")] == [(row["position"], row["attempt"], row["standing"]) for row in rows]
 
     def test_a_recheck_never_replaces_the_reading_of_the_tightening(self) -> None:
         """Where a stage lets a completed position be pulled again, both stand."""
@@ -136,7 +136,7 @@ class TestStanding:
         fields = {"tool": "w5", "typed": "31", "value": "31", "unit": "N·m", "at_fastener": "31"}
         second = day.add(e.Rechecked, step="1.1/1", attempt=1, pass_no=0, moved=False, method="tighten on", **fields)
 
-        assert [(first, "kept"), (second, "kept")] == standings(day)
+        assert [(first, "counts"), (second, "counts")] == standings(day)
 
     def test_of_several_passes_the_last_is_kept(self) -> None:
         """The pass that was still is the one that counts."""
@@ -146,14 +146,14 @@ class TestStanding:
             for number in (1, 2)
         ]
 
-        assert [(passes[0], "earlier pass"), (passes[1], "kept")] == standings(day)
+        assert [(passes[0], "earlier pass"), (passes[1], "counts")] == standings(day)
 
     def test_a_gate_measured_again_keeps_the_last(self) -> None:
         """What was outside and measured again stays to be seen."""
         day = Daybook()
         first, second = day.measured("3.1/-", "0.31", "over"), day.measured("3.1/-", "0.22")
 
-        assert [(first, "measured again"), (second, "kept")] == standings(day)
+        assert [(first, "measured again"), (second, "counts")] == standings(day)
 
     def test_readings_of_an_earlier_run_leave_the_attempts_of_a_follow_up_alone(self) -> None:
         """A follow-up goes on counting where the first run stopped."""
@@ -163,7 +163,7 @@ class TestStanding:
 
         row = at_line(day.record()["reading"], line)
 
-        assert (3, "kept") == (row["attempt"], row["standing"])
+        assert (3, "counts") == (row["attempt"], row["standing"])
 
 
 class TestConcession:
@@ -177,7 +177,7 @@ class TestConcession:
 
         row = at_line(day.record()["reading"], line)
 
-        assert ("by concession", "over", "kept", decision) == tuple(
+        assert ("by concession", "over", "counts", decision) == tuple(
             row[key] for key in ("outcome", "verdict", "standing", "by_concession_at_line")
         )
 

@@ -11,11 +11,11 @@ RECORD = {"tool": [{"tool": "w5", "name": "Slipway 750"}, {"tool": "w7", "name":
 
 def test_what_puts_a_reading_in_doubt_names_the_tool_as_it_is_called() -> None:
     """The record keeps ids, which stay the same for ever; people know the name on the tool."""
-    kept = "w5: dropped at line 9; w7: doubted at line 12, it failed its check; w5: zero came back wrong at line 14"
+    kept = "w5: dropped at line 9; w7: suspect at line 12, it failed its check; w5: zero wrong at line 14"
 
     expected = (
-        "Slipway 750: dropped at line 9; W7: doubted at line 12, it failed its check; "
-        "Slipway 750: zero came back wrong at line 14"
+        "Slipway 750: dropped at line 9; W7: suspect at line 12, it failed its check; "
+        "Slipway 750: zero wrong at line 14"
     )
     assert expected == Telling(RECORD).question(kept)
 
@@ -28,7 +28,7 @@ def test_other_words_of_a_doubt_stay() -> None:
 @pytest.mark.parametrize(
     ("kept", "shown"),
     [
-        ("zero of w5 came back wrong", "zero of Slipway 750 came back wrong"),
+        ("zero of w5 was wrong", "zero of Slipway 750 was wrong"),
         ("zero of w5 was not known", "zero of Slipway 750 was not known"),
         ("w5 was dropped, out until it is checked", "Slipway 750 was dropped, out until it is checked"),
         ("w5 is suspect since line 9: it failed", "Slipway 750 is suspect since line 9: it failed"),

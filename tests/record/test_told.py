@@ -172,7 +172,7 @@ class TestSettingBeforeABreak:
         """W8 stood at 25 N·m."""
         run = clicking()
         run.resume(gap=3600)
-        run.answer(a.Found("finished, not typed"))
+        run.answer(a.Found("finished, not entered"))
         run.answer(a.ScaleShows("25", "N·m"))
         run.answer(a.Plus())
 
@@ -190,7 +190,7 @@ class TestLookingBack:
         run.answer(run.steady())
         run.answer(a.HandTo(TOMAS))
         if isinstance(run.prompt, ask.StepState):
-            run.answer(a.Found("not begun"))
+            run.answer(a.Found("not started"))
         asked(run, ask.Inspect)
         run.answer(a.Look("no", ()))
 
@@ -385,7 +385,7 @@ class TestRecall:
         """Nobody said anything of W7 to the book; its two pulls are in question all the same."""
         run = bench_for(HEAD, tighten(HEAD), tools=(W7, G1))
         run.steadily(until=ask.ZeroTool)
-        run.answer(a.Zero("came back wrong"))
+        run.answer(a.Zero("wrong"))
         run.answer(a.Resolve("go on", reason="no other tool"))
         run.steadily()
         found = recall.affected(*frozen(run), Identity("w7", frozenset({"book"})), recall.Span(), None)

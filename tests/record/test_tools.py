@@ -83,10 +83,10 @@ class TestToolbox:
         """Good, wrong and unknown, in their order."""
         day = Daybook()
         day.add(e.ToolTaken, tool=GAUGE)
-        for state in ("good", "came back wrong", "unknown"):
+        for state in ("good", "wrong", "unknown"):
             day.add(e.ToolZeroed, tool="g1", state=state)
 
-        assert ["good", "came back wrong", "unknown"] == [each["found"] for each in tool(day, "g1")["zero"]]
+        assert ["good", "wrong", "unknown"] == [each["found"] for each in tool(day, "g1")["zero"]]
 
     def test_what_it_was_taken_with_stands_with_it(self) -> None:
         """Type and class, what it may deviate, its adapter, its last check, and how often it was pulled."""
@@ -140,9 +140,9 @@ class TestQuestions:
         before = day.reading("1.1/1", "30.0")
         day.add(e.ToolZeroed, tool="w5", state="good")
         since = day.reading("1.1/2", "30.0")
-        wrong = day.add(e.ToolZeroed, tool="w5", state="came back wrong")
+        wrong = day.add(e.ToolZeroed, tool="w5", state="wrong")
 
-        assert {before: None, since: f"w5: zero came back wrong at line {wrong}"} == questions(day)
+        assert {before: None, since: f"w5: zero wrong at line {wrong}"} == questions(day)
 
     def test_without_a_zero_in_between_it_goes_back_to_taking_it_up(self) -> None:
         """What the tool showed in an earlier use is another matter."""
@@ -152,21 +152,21 @@ class TestQuestions:
         day.add(e.ToolReturned, tool="w5")
         day.add(e.ToolTaken, tool=W5)
         since = day.reading("1.1/2", "30.0")
-        wrong = day.add(e.ToolZeroed, tool="w5", state="came back wrong")
+        wrong = day.add(e.ToolZeroed, tool="w5", state="wrong")
 
-        assert {before: None, since: f"w5: zero came back wrong at line {wrong}"} == questions(day)
+        assert {before: None, since: f"w5: zero wrong at line {wrong}"} == questions(day)
 
     def test_going_on_with_it_questions_what_comes_until_the_next_good_zero(self) -> None:
         """A reason to go on makes no zero."""
         day = Daybook()
         day.add(e.ToolTaken, tool=W5)
-        wrong = day.add(e.ToolZeroed, tool="w5", state="came back wrong")
-        day.decided(wrong, "go on", "zero came back wrong", reason="agreed")
+        wrong = day.add(e.ToolZeroed, tool="w5", state="wrong")
+        day.decided(wrong, "go on", "zero wrong", reason="agreed")
         after = day.reading("1.1/1", "30.0")
         day.add(e.ToolZeroed, tool="w5", state="good")
         later = day.reading("1.1/2", "30.0")
 
-        assert {after: f"w5: zero came back wrong at line {wrong}", later: None} == questions(day)
+        assert {after: f"w5: zero wrong at line {wrong}", later: None} == questions(day)
 
     def test_a_tool_that_fell_questions_what_comes_after(self) -> None:
         """A setting may have moved by the fall; what was pulled before it was pulled with a good tool."""
@@ -201,7 +201,7 @@ class TestQuestions:
         taken = day.add(e.ToolTaken, tool=W5, reason="no other here", unsuitable=("W5: dropped",), troubles=(fell,))
         line = day.reading("1.1/1", "30.0")
 
-        assert {line: f"w5: unusual at line {taken}, dropped on 2026-03-01"} == questions(day)
+        assert {line: f"w5: suspect at line {taken}, dropped on 2026-03-01"} == questions(day)
 
     def test_other_tools_are_not_concerned(self) -> None:
         """Each tool answers for itself."""
@@ -221,21 +221,21 @@ class TestQuestions:
         day.add(e.ToolZeroed, tool="w5", state="good")
         doubt = day.add(e.ToolSuspected, tool="w5", why="readings drift", since=second)
 
-        assert {first: None, second: f"w5: unusual at line {doubt}, readings drift"} == questions(day)
+        assert {first: None, second: f"w5: suspect at line {doubt}, readings drift"} == questions(day)
 
     def test_a_correction_shares_the_question_of_its_pull(self) -> None:
         """The pull is the same one, whenever its value was put right."""
         day = Daybook()
         day.add(e.ToolTaken, tool=W5)
         first = day.reading("1.1/1", "33.0", "over")
-        wrong = day.add(e.ToolZeroed, tool="w5", state="came back wrong")
+        wrong = day.add(e.ToolZeroed, tool="w5", state="wrong")
         day.add(e.ToolZeroed, tool="w5", state="good")
         fields = {"typed": "30.3", "value": "30.3", "unit": "N·m", "at_fastener": "30.3", "verdict": "within"}
         second = day.add(
             e.Corrected, of=first, step="1.1/1", attempt=1, what="reading", known="from memory", window=None, **fields
         )
 
-        words = f"w5: zero came back wrong at line {wrong}"
+        words = f"w5: zero wrong at line {wrong}"
         assert {first: words, second: words} == questions(day)
 
     def test_a_question_never_changes_an_outcome(self) -> None:
@@ -243,8 +243,8 @@ class TestQuestions:
         day = Daybook()
         day.add(e.ToolTaken, tool=W5)
         line = day.reading("1.1/1", "30.0")
-        day.add(e.ToolZeroed, tool="w5", state="came back wrong")
+        day.add(e.ToolZeroed, tool="w5", state="wrong")
 
         row = at_line(day.record()["reading"], line)
 
-        assert ("within", "kept") == (row["outcome"], row["standing"])
+        assert ("within", "counts") == (row["outcome"], row["standing"])

@@ -222,15 +222,18 @@ def slips(positions: tuple[str, ...]) -> list[st.SearchStrategy[a.Answer]]:
             st.sampled_from([None, None, "a1", "a9"]),
         ),
         st.builds(a.Drop, st.sampled_from(["w2", "w3", "w5"]), st.sampled_from([None, "it fell on wood"])),
-        st.builds(a.Zero, st.sampled_from(["good", "came back wrong", "unknown"])),
+        st.builds(a.Zero, st.sampled_from(["good", "wrong", "unknown"])),
         st.builds(a.Still, st.booleans(), st.sampled_from([None, "22.1", "30"])),
         st.builds(a.AtMark, st.sampled_from(["back", "short", "past"])),
         st.builds(a.Look, st.sampled_from(["yes", "no"]), st.lists(some, max_size=2).map(tuple)),
         st.builds(a.DoneUpTo, some),
         st.builds(a.GoOnEarly, st.just("the shop closes")),
-        st.builds(a.Found, st.just("begun, mark kept"), st.sampled_from([None, "40", "92", "110"])),
+        st.builds(a.Found, st.just("started, mark still there"), st.sampled_from([None, "40", "92", "110"])),
         st.builds(
-            a.Found, st.sampled_from(["begun, mark kept", "mark lost", "begun, not finished", "finished, not typed"])
+            a.Found,
+            st.sampled_from(
+                ["started, mark still there", "mark lost", "started, not finished", "finished, not entered"]
+            ),
         ),
         st.just(a.LeaveOut()),
         st.just(a.Put("L-1")),

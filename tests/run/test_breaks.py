@@ -56,7 +56,7 @@ class TestStepAtHand:
         run.resume()
 
         assert [
-            "not begun",
+            "not started",
             "begun, and not finished",
             "finished, but not typed",
         ] == [each.text for each in keys(asked(run, ask.StepState)).choices]
@@ -69,7 +69,7 @@ class TestStepAtHand:
         run.resume()
 
         assert [
-            "not begun",
+            "not started",
             "begun, and its starting mark is still there",
             "begun, and its starting mark is lost",
             "finished, but not typed",
@@ -100,7 +100,7 @@ class TestStepAtHand:
         run = at_first_pull(bolts(5))
         run.resume()
 
-        run.answer(a.Found("not begun"))
+        run.answer(a.Found("not started"))
 
         assert "1.1/1" == asked(run, ask.Tighten).where.id
 
@@ -108,7 +108,7 @@ class TestStepAtHand:
         """Not none: what a fastener may bear is spent by what was begun, and once only."""
         run = at_first_pull(bolts(5))
         run.resume()
-        run.answer(a.Found("begun, not finished"))
+        run.answer(a.Found("started, not finished"))
 
         value(run, "30")
 
@@ -118,7 +118,7 @@ class TestStepAtHand:
         """The value is taken at once and stored as finished before the break."""
         run = at_first_pull(bolts(5))
         run.resume()
-        run.answer(a.Found("finished, not typed"))
+        run.answer(a.Found("finished, not entered"))
 
         taken = stored(run.answer(a.Value("30")), e.ReadingTaken)
 
@@ -129,7 +129,7 @@ class TestStepAtHand:
         run = at_first_pull(bolts(5))
         value(run, "30")
         run.resume(gap=3600)
-        run.answer(a.Found("finished, not typed"))
+        run.answer(a.Found("finished, not entered"))
 
         assert "1.1/2" == asked(run, ask.Tighten).where.id
         value(run, "30")
@@ -142,7 +142,7 @@ class TestStepAtHand:
         value(run, "60")
         run.resume()
 
-        run.answer(a.Found("begun, mark kept", "60"))
+        run.answer(a.Found("started, mark still there", "60"))
 
         assert "60" == str(asked(run, ask.Turn).done)
 
@@ -153,7 +153,7 @@ class TestStepAtHand:
         value(run, "60")
         run.resume()
 
-        taken = stored(run.answer(a.Found("begun, mark kept", "75")), e.Turned)
+        taken = stored(run.answer(a.Found("started, mark still there", "75")), e.Turned)
 
         assert ("15", "75", "under") == (taken.value, taken.sum, taken.verdict)
         assert ("15", "19") == tuple(str(end) for end in asked(run, ask.Turn).left)
@@ -164,7 +164,7 @@ class TestStepAtHand:
         walk_to(run, "2.1/1", ask.Turn)
         run.resume()
 
-        run.answer(a.Found("begun, mark kept", "40"))
+        run.answer(a.Found("started, mark still there", "40"))
 
         assert ("50", "54") == tuple(str(end) for end in asked(run, ask.Turn).left)
 
@@ -174,7 +174,7 @@ class TestStepAtHand:
         walk_to(run, "2.1/1", ask.Turn)
         run.resume()
 
-        run.answer(a.Found("begun, mark kept", "92"))
+        run.answer(a.Found("started, mark still there", "92"))
 
         assert ("within", "2.1/2") == (at(run, "1").outcome, asked(run, ask.Turn).where.id)
 
@@ -184,7 +184,7 @@ class TestStepAtHand:
         walk_to(run, "2.1/1", ask.Turn)
         run.resume()
 
-        run.answer(a.Found("begun, mark kept", "110"))
+        run.answer(a.Found("started, mark still there", "110"))
 
         assert "over" == asked(run, ask.Decide).cause
 
@@ -195,7 +195,7 @@ class TestStepAtHand:
         value(run, "60")
         run.resume()
 
-        assert "from its mark in all" in refused(run.answer(a.Found("begun, mark kept", "15")))
+        assert "from its mark in all" in refused(run.answer(a.Found("started, mark still there", "15")))
 
     def test_with_its_mark_but_no_angle_it_starts_over(self) -> None:
         """Nobody knows how far it went: it is never turned in full again."""
@@ -203,7 +203,7 @@ class TestStepAtHand:
         walk_to(run, "2.1/1", ask.Turn)
         run.resume()
 
-        run.answer(a.Found("begun, mark kept"))
+        run.answer(a.Found("started, mark still there"))
 
         assert ["from the beginning", "new fastener", "concession", "hold"] == choices(run)
 
@@ -233,7 +233,7 @@ class TestStepAtHand:
         head = bolts(2)
         run = at_first_pull(head, tighten(head), tools=SETTING, exempt=False)
         run.resume()
-        run.answer(a.Found("finished, not typed"))
+        run.answer(a.Found("finished, not entered"))
         run.wait(-3)
 
         stored(run.answer(a.Plus()), e.Clicked)
@@ -243,7 +243,7 @@ class TestStepAtHand:
         head = bolts(2)
         run = at_first_pull(head, tighten(head), tools=SETTING)
         run.resume(gap=3600)
-        run.answer(a.Found("finished, not typed"))
+        run.answer(a.Found("finished, not entered"))
 
         assert asked(run, ask.SetTool).finished_before
         run.answer(a.ScaleShows("50", "N·m"))
@@ -260,7 +260,7 @@ class TestStepAtHand:
         head = bolts(2)
         run = at_first_pull(head, tighten(head), tools=SETTING)
         run.resume(gap=3600)
-        run.answer(a.Found("finished, not typed"))
+        run.answer(a.Found("finished, not entered"))
         run.answer(a.ScaleShows("20", "N·m"))
 
         assert "under" == stored(run.answer(a.Plus()), e.Clicked).verdict
@@ -273,7 +273,7 @@ class TestStepAtHand:
         run = bench_for(head, tighten(head, confirm=confirm), tools=SETTING)
         run.steadily(until=ask.Tighten if confirm == "each" else ask.Confirm)
         run.resume(gap=3600)
-        run.answer(a.Found("finished, not typed"))
+        run.answer(a.Found("finished, not entered"))
         run.answer(a.ScaleShows("20", "N·m"))
 
         shown = details(run.prompt)
@@ -285,7 +285,7 @@ class TestStepAtHand:
         head = bolts(2)
         run = at_first_pull(head, tighten(head), tools=SETTING)
         run.resume(gap=3600)
-        run.answer(a.Found("finished, not typed"))
+        run.answer(a.Found("finished, not entered"))
         run.answer(a.ScaleShows("30", "N·m"))
 
         taken = stored(run.answer(a.Plus()), e.Clicked)
@@ -297,7 +297,7 @@ class TestStepAtHand:
         head = bolts(2)
         run = at_first_pull(head, tighten(head), tools=SETTING)
         run.resume(gap=3600)
-        run.answer(a.Found("finished, not typed"))
+        run.answer(a.Found("finished, not entered"))
 
         assert "cannot show 300 N·m" in refused(run.answer(a.ScaleShows("300", "N·m")))
 
@@ -307,7 +307,7 @@ class TestStepAtHand:
         run = bench_for(head, tighten(head), recheck(head), tools=SETTING, exempt=False)
         walk_to(run, "2.1/1", ask.Recheck)
         run.resume()
-        run.answer(a.Found("finished, not typed"))
+        run.answer(a.Found("finished, not entered"))
         run.wait(-3)
 
         assert "finished before the break" == stored(run.answer(a.Still(False)), e.Rechecked).late
@@ -370,7 +370,7 @@ class TestLookingBack:
         run = at_first_pull(bolts(5))
         walk_to(run, "1.1/5", ask.Tighten)
         run.resume(gap=601)
-        run.answer(a.Found("not begun"))
+        run.answer(a.Found("not started"))
 
         assert ["2", "3", "4"] == sorted(looked_at(run))
 
@@ -379,7 +379,7 @@ class TestLookingBack:
         run = at_first_pull(bolts(5))
         value(run, "30")
         run.resume(gap=601)
-        run.answer(a.Found("not begun"))
+        run.answer(a.Found("not started"))
 
         assert ["1"] == looked_at(run)
 
@@ -388,7 +388,7 @@ class TestLookingBack:
         run = at_first_pull(bolts(5))
         value(run, "30")
         run.resume(gap=600)
-        run.answer(a.Found("not begun"))
+        run.answer(a.Found("not started"))
 
         assert "1.1/2" == asked(run, ask.Tighten).where.id
 
@@ -398,7 +398,7 @@ class TestLookingBack:
         run = bench_for(head, tighten(head), pause_limit=Decimal(120))
         walk_to(run, "1.1/2", ask.Tighten)
         run.resume(gap=180)
-        run.answer(a.Found("not begun"))
+        run.answer(a.Found("not started"))
 
         assert ["1"] == looked_at(run)
 
@@ -407,7 +407,7 @@ class TestLookingBack:
         run = at_first_pull(bolts(5))
         value(run, "30")
         run.resume(gap=20, by=TOMAS)
-        run.answer(a.Found("not begun"))
+        run.answer(a.Found("not started"))
 
         assert ["1"] == looked_at(run)
 
@@ -418,7 +418,7 @@ class TestLookingBack:
 
         run.answer(a.HandTo(TOMAS))
         assert "1.1/2" == asked(run, ask.StepState).where.id
-        run.answer(a.Found("not begun"))
+        run.answer(a.Found("not started"))
 
         assert ["1"] == looked_at(run)
 
@@ -427,7 +427,7 @@ class TestLookingBack:
         run = at_first_pull(bolts(5))
         value(run, "30")
         run.answer(a.HandTo(TOMAS))
-        run.answer(a.Found("not begun"))
+        run.answer(a.Found("not started"))
 
         assert "is it as Ines left it?" == asked(run, ask.Inspect).ask
 
@@ -438,7 +438,7 @@ class TestLookingBack:
         run.answer(a.HandTo(TOMAS))
         run.answer(a.HandTo(MAUD))
         walk_to(run, "1.1/2", ask.StepState)
-        run.answer(a.Found("not begun"))
+        run.answer(a.Found("not started"))
 
         assert "is it as Ines left it?" == asked(run, ask.Inspect).ask
 
@@ -448,7 +448,7 @@ class TestLookingBack:
         run = bench_for((head, side), tighten(head), tighten(side, 2, note="Snug only.", manual="step 5"))
         walk_to(run, "2.1/11", ask.Tighten)
         run.answer(a.HandTo(TOMAS))
-        run.answer(a.Found("not begun"))
+        run.answer(a.Found("not started"))
 
         place = asked(run, ask.Inspect).where
         assert ("1", None, None) == (place.position, place.note, place.manual)
@@ -458,7 +458,7 @@ class TestLookingBack:
         run = at_first_pull(bolts(5))
         value(run, "30")
         run.resume(gap=3600)
-        run.answer(a.Found("not begun"))
+        run.answer(a.Found("not started"))
 
         assert "is it as you left it?" == asked(run, ask.Inspect).ask
 
@@ -469,7 +469,7 @@ class TestLookingBack:
         run.store(
             e.Resumed(at=run.stamp().text, offset="+01:00", by="ines", gap=None, clock="implausible", torn_bytes=0)
         )
-        run.answer(a.Found("not begun"))
+        run.answer(a.Found("not started"))
 
         assert ["1"] == looked_at(run)
 
@@ -478,7 +478,7 @@ class TestLookingBack:
         run = at_first_pull(bolts(5))
         value(run, "30")
         run.resume(gap=601)
-        run.answer(a.Found("not begun"))
+        run.answer(a.Found("not started"))
         looked_at(run)
 
         assert "W7" == asked(run, ask.ZeroTool).tool.name
@@ -488,7 +488,7 @@ class TestLookingBack:
         run = at_first_pull(bolts(5))
         value(run, "30")
         run.resume(gap=601)
-        run.answer(a.Found("not begun"))
+        run.answer(a.Found("not started"))
 
         looked = stored(run.answer(a.Look("no")), e.LookedBack)
 
@@ -504,7 +504,7 @@ class TestLookingBack:
         run = at_first_pull(bolts(5))
         value(run, "30")
         run.resume(gap=601)
-        run.answer(a.Found("not begun"))
+        run.answer(a.Found("not started"))
         run.answer(a.Look("no"))
         since = len(run.events)
 
@@ -625,7 +625,7 @@ class TestNothingIsLost:
         unusual(run.answer(a.Value("300")))
 
         run.resume()
-        run.answer(a.Found("not begun"))
+        run.answer(a.Found("not started"))
 
         unusual(run.answer(a.Value("300")))
 

@@ -199,7 +199,7 @@ def test_after_a_kill_the_round_is_asked_about_as_one() -> None:
     """Finished and not typed: one key confirms what was done before the break, without the least time."""
     run = run_of(exempt=False)
     run.resume()
-    run.answer(a.Found("finished, not typed"))
+    run.answer(a.Found("finished, not entered"))
     run.wait(-2)
 
     confirmed = stored(run.answer(a.Plus()), e.Confirmed)
@@ -213,7 +213,7 @@ def test_after_a_long_break_what_was_finished_is_confirmed_before_anybody_looks_
     run = bench_for(head, tighten(head, confirm="round", rounds=2), tools=SETTING)
     walk_to(run, "1.2/1", ask.Confirm)
     run.resume(gap=3600)
-    run.answer(a.Found("finished, not typed"))
+    run.answer(a.Found("finished, not entered"))
     run.answer(a.ScaleShows("30", "N·m"))
 
     assert ("1", "2", "3") == asked(run, ask.Confirm).positions

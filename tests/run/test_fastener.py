@@ -114,7 +114,7 @@ class TestState:
         run = at_first_pull(bolts(2))
         value(run, "30")
         run.resume(gap=3600)
-        run.answer(a.Found("not begun"))
+        run.answer(a.Found("not started"))
 
         run.answer(a.Look("no"))
 

@@ -60,7 +60,7 @@ def test_a_zero_that_is_good_at_once_leaves_nothing_in_question() -> None:
     """Nothing was pulled since it was taken up."""
     bench = bench_for(bolts(), tighten(bolts()))
     walk_to(bench, "1.1/1", ask.ZeroTool)
-    bench.answer(a.Zero("came back wrong"))
+    bench.answer(a.Zero("wrong"))
     bench.answer(a.Resolve("zero again"))
     bench.answer(a.Zero("good"))
 

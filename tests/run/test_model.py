@@ -167,13 +167,13 @@ class WalkOfAnything(RuleBasedStateMachine):
         if self._after_tools() and isinstance(self.asked, ask.Turn):
             self.bench.resume(gap)
             if isinstance(self.asked, ask.StepState):
-                self._answer(a.Found("begun, mark kept", degrees))
+                self._answer(a.Found("started, mark still there", degrees))
 
     @rule(gap=st.sampled_from([30, 700]), shows=st.sampled_from(["20", "30", "50"]))
     def comes_back_to_a_finished_pull(self, gap: int, shows: str) -> None:
         if self._after_tools():
             self.bench.resume(gap)
-            self._answer(a.Found("finished, not typed"))
+            self._answer(a.Found("finished, not entered"))
             if isinstance(self.asked, ask.SetTool) and self.asked.finished_before:
                 self._answer(a.ScaleShows(shows, self.asked.tool.unit))
 

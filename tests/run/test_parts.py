@@ -193,12 +193,12 @@ class TestOneLineOneAnswer:
             (RECHECK, "2", a.Still(True)),
             (TAKE, "1", a.TakeUp("w2")),
             (TAKE, "W2", a.TakeUp("w2")),
-            (ask.ZeroTool(W5, WHERE), "2", a.Zero("came back wrong")),
+            (ask.ZeroTool(W5, WHERE), "2", a.Zero("wrong")),
             (ask.ReturnTool(W2, True), "1", a.PutBack(True)),
             (ask.ReturnTool(W2, True), "2", a.PutBack(False)),
             (ask.ReturnTool(W5, False), "+", a.PutBack(None)),
-            (STEP_STATE, "2", a.Found("begun, not finished")),
-            (STEP_STATE, "3", a.Found("finished, not typed")),
+            (STEP_STATE, "2", a.Found("started, not finished")),
+            (STEP_STATE, "3", a.Found("finished, not entered")),
             (TURN_STATE, "3", a.Found("mark lost")),
             (ask.Finished("done", 0), "1", a.Finish(True)),
             (SIGN, "2", a.Sign(MAUD)),
@@ -296,7 +296,7 @@ class TestTurnBegun:
     @pytest.mark.parametrize(("typed", "degrees"), [("40", "40"), ("-", None)])
     def test_degrees_or_not_known(self, typed: str, degrees: str | None) -> None:
         """A number of degrees in all, or a lone minus."""
-        assert (a.Found("begun, mark kept", degrees),) == answered(TURN_STATE, "2", typed)
+        assert (a.Found("started, mark still there", degrees),) == answered(TURN_STATE, "2", typed)
 
 
 class TestNothingByHabit:

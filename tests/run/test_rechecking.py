@@ -504,7 +504,7 @@ class TestBackOff:
         run.answer(a.Plus())
         backed_off = at(run, "1").outcome
         run.resume()
-        run.answer(a.Found("begun, not finished"))
+        run.answer(a.Found("started, not finished"))
 
         assert ["loosened", "loosened"] == [backed_off, at(run, "1").outcome]
         value(run, "30")

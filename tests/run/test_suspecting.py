@@ -204,7 +204,7 @@ def test_a_zero_that_came_back_wrong_puts_the_tool_last() -> None:
     """Whoever asked for another tool is not offered this one first."""
     bench = bench_for(bolts(), tighten(bolts()), tools=(W7, replace(W7, id="w9", name="W9"), G1))
     walk_to(bench, "1.1/1", ask.ZeroTool)
-    bench.answer(a.Zero("came back wrong"))
+    bench.answer(a.Zero("wrong"))
     bench.answer(a.Resolve("another tool"))
 
     assert [("w9", False, False), ("w7", True, False)] == offered(bench)
@@ -215,7 +215,7 @@ def test_a_good_zero_takes_that_back() -> None:
     """Taken up again for a reason, and zeroed: nothing speaks against it."""
     bench = begun()
     bench.answer(a.Drop("w7", "it fell onto cloth"))
-    bench.answer(a.Zero("came back wrong"))
+    bench.answer(a.Zero("wrong"))
     bench.answer(a.Resolve("zero again"))
     bench.answer(a.Zero("good"))
 

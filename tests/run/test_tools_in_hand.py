@@ -225,9 +225,7 @@ class TestZero:
 
         assert Decimal(30) == asked(run, ask.SetTool).to.value
 
-    @pytest.mark.parametrize(
-        ("state", "cause"), [("came back wrong", "zero came back wrong"), ("unknown", "zero unknown")]
-    )
+    @pytest.mark.parametrize(("state", "cause"), [("wrong", "zero wrong"), ("unknown", "zero unknown")])
     def test_a_zero_that_is_not_good_is_decided(self, state: str, cause: str) -> None:
         """Zero again, another tool, go on with a reason, hold."""
         run = run_of()
@@ -244,7 +242,7 @@ class TestZero:
         """A run whose tool came back wrong, with another in the house."""
         run = run_of(W7, replace(W7, id="w9", name="W9"), G1)
         run.answer(a.TakeUp("w7"))
-        run.answer(a.Zero("came back wrong"))
+        run.answer(a.Zero("wrong"))
         return run
 
     def test_zeroed_again_it_is_asked_again(self) -> None:
@@ -314,7 +312,7 @@ class TestAfterABreak:
         run = run_of(*SETTING)
         walk_to(run, "1.1/2", ask.Tighten)
         run.resume(gap=700)
-        run.answer(a.Found("not begun"))
+        run.answer(a.Found("not started"))
         run.answer(a.Look("yes"))
 
         assert "w8" == asked(run, ask.SetTool).tool.id
@@ -324,7 +322,7 @@ class TestAfterABreak:
         run = run_of(*SETTING)
         walk_to(run, "1.1/2", ask.Tighten)
         run.answer(a.HandTo(TOMAS))
-        run.answer(a.Found("not begun"))
+        run.answer(a.Found("not started"))
         run.answer(a.Look("yes"))
 
         assert "w8" == asked(run, ask.SetTool).tool.id
@@ -334,7 +332,7 @@ class TestAfterABreak:
         run = run_of(*SETTING)
         walk_to(run, "1.1/2", ask.Tighten)
         run.resume(gap=120)
-        run.answer(a.Found("not begun"))
+        run.answer(a.Found("not started"))
 
         assert "1.1/2" == asked(run, ask.Tighten).where.id
 

@@ -87,7 +87,7 @@ class TestHandOver:
         run = run_of()
         value(run, "30")
         run.answer(a.HandTo(TOMAS))
-        run.answer(a.Found("not begun"))
+        run.answer(a.Found("not started"))
 
         assert "look back" == asked(run, ask.Inspect).work
         run.answer(a.Look("yes"))

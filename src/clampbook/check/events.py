@@ -15,7 +15,7 @@ from clampbook.ledger.event import LineBase, PauseCause
 from clampbook.people import Person
 from clampbook.tools.model import CheckVerdict
 
-ZeroState = Literal["good", "came back wrong", "unknown"]
+ZeroState = Literal["good", "wrong", "unknown"]
 Known = Literal["the tool still shows it", "a second person saw it", "from memory"]
 
 

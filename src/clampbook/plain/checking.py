@@ -36,7 +36,7 @@ NARROWEST = 20
 _NUMBER_THEN_UNIT = re.compile(r"([-−+]?[\d.,]+)\s*(.*)")
 _ZERO: dict[str, a.Answer] = {
     "1": a.ZeroIs("good"),
-    "2": a.ZeroIs("came back wrong"),
+    "2": a.ZeroIs("wrong"),
     "3": a.ZeroIs("unknown"),
 }
 _KNOWN: dict[str, Any] = {"1": "the tool still shows it", "2": "a second person saw it", "3": "from memory"}

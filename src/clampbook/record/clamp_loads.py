@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
 from clampbook.record.left_out import left_out
-from clampbook.record.pull import KEPT, Pull, exact
+from clampbook.record.pull import COUNTS, Pull, exact
 from clampbook.record.tables import Row
 from clampbook.run.events import ToolTaken
 from clampbook.run.fold.acts import CLICKS
@@ -47,7 +47,7 @@ def clamp_loads(run: Frozen, history: History) -> list[Row]:
     """One table for each group, stage and round that left an estimate; none where the plan froze no figures."""
     if not run.plan.clamping:
         return []
-    kept = {(row.position, row.step.id, row.kind): row for row in history.pulls if row.standing == KEPT}
+    kept = {(row.position, row.step.id, row.kind): row for row in history.pulls if row.standing == COUNTS}
     deviations = _deviations(run)
     found: dict[tuple[str, int, int], list[tuple[str, Load]]] = {}
     for group in run.plan.groups:

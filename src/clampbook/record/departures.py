@@ -163,8 +163,8 @@ def _tool(event: ToolTaken | ToolZeroed | ToolDropped | ToolSuspected) -> Iterat
                     "unsuitable tool", f"{event.tool.name} was taken all the same: {why} (reason: {event.reason})"
                 )
         case ToolZeroed():
-            if event.state == "came back wrong":
-                yield Departure("zero came back wrong", f"zero of {event.tool} came back wrong")
+            if event.state == "wrong":
+                yield Departure("zero wrong", f"zero of {event.tool} was wrong")
             elif event.state == "unknown":
                 yield Departure("zero unknown", f"zero of {event.tool} was not known")
         case ToolDropped():

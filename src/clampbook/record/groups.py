@@ -10,7 +10,7 @@ from clampbook.record.figures import DIGITS, plain, rounded
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
 from clampbook.record.left_out import left_out
-from clampbook.record.pull import KEPT, Pull
+from clampbook.record.pull import COUNTS, Pull
 from clampbook.record.tables import Row
 from clampbook.record.wording import ends
 from clampbook.run.fold.acts import BY_CONCESSION, BY_THE_MARK, CLICKED, CONFIRMED, NOT_JUDGED
@@ -41,7 +41,7 @@ def groups(run: Frozen, history: History) -> list[Row]:
     """One table a group, with one for each stage, round and kind of pull that anything was kept of."""
     kept: dict[str, dict[Place, list[Pull]]] = {}
     for row in history.pulls:
-        if row.standing == KEPT and row.kind in _COUNTED and row.step.group is not None and row.position is not None:
+        if row.standing == COUNTS and row.kind in _COUNTED and row.step.group is not None and row.position is not None:
             place = (row.step.stage, row.step.round, _COUNTED.index(row.kind))
             kept.setdefault(row.step.group, {}).setdefault(place, []).append(row)
     without: dict[tuple[int, int, str], list[str]] = {}

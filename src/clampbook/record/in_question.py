@@ -53,8 +53,8 @@ def _of(asked: InQuestion, row: Pull) -> bool:
 def _words(asked: InQuestion) -> str:
     match asked.why:
         case "zero wrong" | "zero unknown":
-            return f"{asked.tool}: zero came back wrong at line {asked.line}"
+            return f"{asked.tool}: zero wrong at line {asked.line}"
         case "dropped" if asked.here:
             return f"{asked.tool}: dropped at line {asked.line}"
         case "dropped" | "suspect" | "failed":
-            return f"{asked.tool}: doubted at line {asked.line}, {asked.because}"
+            return f"{asked.tool}: suspect at line {asked.line}, {asked.because}"

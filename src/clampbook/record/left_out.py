@@ -10,7 +10,7 @@ from msgspec import Struct
 from clampbook.procedure.model import Attested, Loosen, Measure, Recheck, Stage, Tighten, Turn
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
-from clampbook.record.pull import KEPT
+from clampbook.record.pull import COUNTS
 from clampbook.run.plan import Step
 from clampbook.run.progress import standing
 
@@ -35,7 +35,7 @@ class LeftOut(Struct, frozen=True):
 
 def left_out(run: Frozen, history: History) -> Iterator[LeftOut]:
     """All of it, in the order of the plan."""
-    kept = {(row.position, row.step.id, row.kind) for row in history.pulls if row.standing == KEPT}
+    kept = {(row.position, row.step.id, row.kind) for row in history.pulls if row.standing == COUNTS}
     accepted = {
         (act.position, act.step): act.line
         for act in history.acts

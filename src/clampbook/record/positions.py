@@ -174,7 +174,7 @@ def _state(run: Frozen, history: History, position: str, outcomes: dict[str, str
     if all(word == TO_DO for word in found):
         return TO_DO if found else "no work in this run"
     if any(word in _UNFINISHED for word in found):
-        return "begun"
+        return "started"
     if _left_moved(run, outcomes):
         return FOUND_MOVED
     if _found_under(run, history, position):

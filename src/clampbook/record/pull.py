@@ -13,7 +13,7 @@ from clampbook.run.fold.acts import CLICKS, Act
 from clampbook.run.plan import Step
 from clampbook.work.frozen import RecordFault
 
-KEPT = "kept"
+COUNTS = "counts"
 ROWS = (
     "pull",
     "turn",
@@ -75,7 +75,7 @@ class Pull:
     @property
     def standing(self) -> str:
         """Kept, or why it does not count."""
-        return self.act.why_not or KEPT
+        return self.act.why_not or COUNTS
 
     @property
     def window(self) -> Ends | None:

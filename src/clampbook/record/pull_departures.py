@@ -10,7 +10,7 @@ from clampbook.record.departures import Departure
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
 from clampbook.record.left_out import in_words, left_out
-from clampbook.record.pull import KEPT, Pull, exact
+from clampbook.record.pull import COUNTS, Pull, exact
 from clampbook.record.wording import between
 from clampbook.run.acts.voided import told_of
 from clampbook.run.events import Closed, Corrected, Event, Measured, Rechecked, ToolTaken, Voided
@@ -163,7 +163,7 @@ def at_the_end(run: Frozen, history: History) -> Iterator[tuple[Event, Departure
         short = row.outcome == "under" and (row.act.kind in CLICKS or not _under_asks(row))
         asked = _moved_since(run, row.event) or _decided_off_its_mark(run, row) is not None
         moved = row.outcome == MOVED and not asked
-        if row.standing == KEPT and row.position is not None and (short or moved):
+        if row.standing == COUNTS and row.position is not None and (short or moved):
             off = _OFF_ITS_MARK.get(row.act.mark or "back", "still moved at the last recheck")
             words = "left under its window" if row.outcome == "under" else off
             yield row.event, Departure(words, words), row.step.id, row.position

@@ -56,7 +56,7 @@ class ScaleShows(Struct, frozen=True):
 class Zero(Struct, frozen=True):
     """The zero as it was found."""
 
-    state: Literal["good", "came back wrong", "unknown"]
+    state: Literal["good", "wrong", "unknown"]
 
 
 class Look(Struct, frozen=True):
@@ -99,7 +99,9 @@ class Found(Struct, frozen=True):
     from its mark in all (None: not known).
     """
 
-    state: Literal["not begun", "begun, mark kept", "begun, not finished", "mark lost", "finished, not typed"]
+    state: Literal[
+        "not started", "started, mark still there", "started, not finished", "mark lost", "finished, not entered"
+    ]
     degrees: str | None = None
 
 

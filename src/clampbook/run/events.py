@@ -138,7 +138,7 @@ class ToolZeroed(EventBase, frozen=True, kw_only=True, tag="tool_zeroed"):
     """Zero as it was found, before any correction."""
 
     tool: str
-    state: Literal["good", "came back wrong", "unknown"]
+    state: Literal["good", "wrong", "unknown"]
 
 
 class ToolDropped(EventBase, frozen=True, kw_only=True, tag="tool_dropped"):
@@ -523,7 +523,9 @@ class StepState(EventBase, frozen=True, kw_only=True, tag="step_state"):
     """
 
     step: str
-    state: Literal["not begun", "begun, mark kept", "begun, not finished", "mark lost", "finished, not typed"]
+    state: Literal[
+        "not started", "started, mark still there", "started, not finished", "mark lost", "finished, not entered"
+    ]
     degrees: str | None = None
 
 

@@ -97,7 +97,7 @@ Why = Literal[
     "again at a gate",
     "pulled out of turn",
     "pulled again",
-    "zero came back wrong",
+    "zero wrong",
     "zero unknown",
 ]
 """The reason why a decision is asked for."""
@@ -271,7 +271,7 @@ class Progress(Struct, frozen=True, kw_only=True):
         return self.by, self.hands
 
 
-FINISHED = "finished, not typed"  # what was found at the step at hand after a break
+FINISHED = "finished, not entered"  # what was found at the step at hand after a break
 AFTER_SILENCE = "after a silence"  # noted with a line that ends a break that was too long
 COUNT_DIFFERS: Literal["count differs"] = "count differs"  # the cause of a decision about parts that do not add up
 # the cause of a decision about the spread of measured points

@@ -166,7 +166,7 @@ class SetTool(Aimed, frozen=True):
 
 
 class ZeroTool(Struct, frozen=True):
-    """Look at the tool's zero with no load: good, came back wrong, or unknown."""
+    """Look at the tool's zero with no load: good, wrong, or unknown."""
 
     tool: Tool
     where: Where

@@ -142,7 +142,7 @@ def _answer(session: Session, event: Judged) -> a.Answer:
         case e.Rechecked() if event.pass_no:
             return a.Still(bool(event.moved), event.typed)
         case e.Turned() if FROM_ITS_MARK in event.noted:
-            return a.Found("begun, mark kept", event.sum)
+            return a.Found("started, mark still there", event.sum)
         case e.Voided():
             return _voided(session, event)
         case e.Clicked():

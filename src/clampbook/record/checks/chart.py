@@ -27,7 +27,7 @@ def chart(rows: Sequence[Row], permissible: str) -> Chart | None:
     for at, row in drawn:
         value = float(row["deviation_percent"])
         x, y = round((at + 0.5) / len(pulled), 5), _height(value, high)
-        past = row["standing"] != "kept"
+        past = row["standing"] != "counts"
         marks.setdefault((_look(value, limit), past), []).append((x, y))
         if abs(value) > high and not past and len(beyond) < _MOST_NAMED:
             beyond.append((x, y, signed(f"{value:+.1f} %")))

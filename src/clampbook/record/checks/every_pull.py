@@ -51,7 +51,7 @@ def _columns(record: Row, rows: Sequence[Row]) -> dict[str, list[str]]:
 
 def _beyond(row: Row) -> str:
     """The mark of a pull that lies beyond what is allowed, above or below."""
-    if not row.get("beyond") or row["standing"] != "kept":
+    if not row.get("beyond") or row["standing"] != "counts":
         return ""
     return "▄\u00a0" if Decimal(row["deviation_percent"]) < 0 else "▀\u00a0"
 

@@ -16,7 +16,7 @@ from clampbook.record.checks.moments import written
 from clampbook.record.tables import Row
 from clampbook.units import plain
 
-KEPT, VOID, CORRECTED = "kept", "void", "corrected"
+COUNTS, VOID, CORRECTED = "counts", "void", "corrected"
 
 
 def readings(check: FrozenCheck) -> Iterator[Row]:
@@ -30,12 +30,12 @@ def readings(check: FrozenCheck) -> Iterator[Row]:
     for event in check.events:
         if isinstance(event, e.Pulled):
             at[event.seq] = event
-            standing = VOID if event.seq in voided else CORRECTED if event.seq in corrected else KEPT
+            standing = VOID if event.seq in voided else CORRECTED if event.seq in corrected else COUNTS
             yield _row(check.plan, event, event, standing)
         elif isinstance(event, e.Corrected) and event.of in at:
             first = at[event.of]
             last = corrected[event.of] == event.seq
-            standing = VOID if event.of in voided else KEPT if last else CORRECTED
+            standing = VOID if event.of in voided else COUNTS if last else CORRECTED
             row = _row(check.plan, first, event, standing)
             yield {**row, "corrects_line": event.of, "known": event.known}
         elif isinstance(event, e.Voided):
@@ -78,5 +78,5 @@ def _of_file(plan: CheckPlan, found: Readings) -> Iterator[Row]:
             "reference": plain(found.reference[number]),
             "deviation_percent": rounded(off[number]),
             "beyond": abs(off[number]) > plan.permissible,
-            "standing": KEPT,
+            "standing": COUNTS,
         }

@@ -14,7 +14,7 @@ _MOST_LABELS = 36
 _AROUND = 0.6  # of the window's width, shown above and below it
 _ASIDE = 0.022  # of the chart's width, from a reading that stands to one before it
 _SHARE = 5  # decimals of a share
-_KEPT = "kept"
+_COUNTS = "counts"
 
 
 def value_of(row: Row) -> str | None:
@@ -40,7 +40,7 @@ def chart(rows: Sequence[Row], order: Sequence[str], target: str | None) -> Char
     beyond: list[tuple[float, float, str]] = []
     for row in charted:
         y, off = scale.of(float(value_of(row) or 0))
-        past = row["standing"] != _KEPT
+        past = row["standing"] != _COUNTS
         aside = min(_ASIDE, 0.3 / len(order)) if past else 0.0  # or the one that stands would cover it
         x = _share((places[place(row)] + 0.5) / len(order) - aside)
         marks.setdefault((look(row) or "within", past), []).append((x, y))
@@ -77,7 +77,7 @@ class _Scale:
 
     def __init__(self, rows: Sequence[Row], target: str | None) -> None:
         ends = [float(row[key]) for row in rows for key in ("window_from", "window_to") if row.get(key) is not None]
-        values = [float(value_of(row) or 0) for row in rows if row["standing"] == _KEPT]
+        values = [float(value_of(row) or 0) for row in rows if row["standing"] == _COUNTS]
         ends += [] if target is None else [float(target)]
         one_sided = any(row.get(key) is None for row in rows for key in ("window_from", "window_to"))
         inside = [*ends, *values] if one_sided else ends

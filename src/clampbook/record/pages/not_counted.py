@@ -9,7 +9,7 @@ from clampbook.record.pages.chart import place, value_of
 from clampbook.record.pages.marks import outcome
 from clampbook.record.pages.telling import Row, Telling, listed, number, quantity
 
-_KEPT = "kept"
+_COUNTS = "counts"
 
 
 def not_counted(telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:
@@ -55,7 +55,7 @@ def _showed(row: Row) -> str:
 
 def _why(row: Row) -> str:
     words = [str(row["cause"])] if "cause" in row else []
-    words += [row["standing"]] if row["standing"] not in (_KEPT, *words) else []
+    words += [row["standing"]] if row["standing"] not in (_COUNTS, *words) else []
     words += [f"voids line {row['voids']}"] if row.get("voids") else []
     words += [f"corrects line {row['corrects']}, {_known(row['known'])}"] if row.get("known") else []
     return ", ".join(words)

@@ -40,7 +40,7 @@ _OF_THE_STAGE = ("pull", "turn", "recheck", "measurement")
 _CLICKED = ("clicked", "confirmed by round")
 _STROKE = "earlier stroke"
 _FIGURES = ("mean", "standard_deviation", "least", "most")
-_KEPT, _VOID = "kept", "void"
+_COUNTS, _VOID = "counts", "void"
 _BAD = ("bad pull", "wrong position")
 _MOST_BESIDE, _MOST_SIGNS = 16, 48  # rows of a table beside its chart, and signs of all their names
 _LINE, _LOWEST, _HIGHEST = 10.5, 40.0, 120.0  # heights in points: of a row, and of a chart beside a table
@@ -93,7 +93,7 @@ def _rounds(plan: Plan, telling: Telling, stage: Stage, rows: Sequence[Row]) -> 
     for number_ in sorted({row["round"] for row in rows}):
         here = [row for row in rows if row["round"] == number_]
         kinds = [kind for kind in KINDS if any(row["kind"] == kind for row in here)] or [_BAD[0]]
-        lost = [row for row in here if row["standing"] not in (_KEPT, _STROKE) or row["kind"] in _BAD]
+        lost = [row for row in here if row["standing"] not in (_COUNTS, _STROKE) or row["kind"] in _BAD]
         for kind in kinds:
             of_round = [f"Round {number_} of {rounds}"] if rounds > 1 else []
             named = [_WORDS[kind]] if kind in _WORDS else ["Pull"] if "prevailing torque" in kinds else []
@@ -110,7 +110,7 @@ def _lost_with(kind: str, kinds: Sequence[str]) -> tuple[str, ...]:
 
 def _kind(plan: Plan, telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:
     """Readings first, with their chart and figures; then clicks, each under its own words."""
-    kept = _in_order(plan, [row for row in rows if row["standing"] == _KEPT and row["kind"] not in _BAD])
+    kept = _in_order(plan, [row for row in rows if row["standing"] == _COUNTS and row["kind"] not in _BAD])
     numbers = [row for row in kept if value_of(row) is not None]
     clicks = [row for row in kept if row["outcome"] in _CLICKED]
     others = [row for row in kept if value_of(row) is None and row["outcome"] not in _CLICKED]

@@ -15,9 +15,9 @@ from clampbook.units import show_duration
 
 Row = Mapping[str, Any]
 _EXACT = Context(prec=320, rounding=ROUND_HALF_EVEN)
-_DOUBTED = re.compile(r"(?<!\S)([a-z0-9-]+)(?=: (?:zero came back wrong|dropped|doubted) at line \d)")
+_IN_QUESTION = re.compile(r"(?<!\S)([a-z0-9-]+)(?=: (?:zero wrong|dropped|suspect) at line \d)")
 _DEPARTED = re.compile(
-    r"(?<=zero of )(?P<zero>[a-z0-9-]+)(?= came back wrong| was not known)"
+    r"(?<=zero of )(?P<zero>[a-z0-9-]+)(?= was wrong| was not known)"
     r"|(?<!\S)(?P<tool>[a-z0-9-]+)(?= was dropped, | is suspect since line \d)"
 )
 _DIGITS = 4
@@ -66,7 +66,7 @@ class Telling:
 
     def question(self, doubt: str) -> str:
         """Tell what puts a reading in doubt, with the name of the tool in place of the id that the record has there."""
-        return _DOUBTED.sub(lambda found: self.tool(found[1]), doubt)
+        return _IN_QUESTION.sub(lambda found: self.tool(found[1]), doubt)
 
     def departed(self, what: str) -> str:
         """Tell what was not as it should be about a tool, with its name in place of the id."""

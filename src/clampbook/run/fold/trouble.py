@@ -55,7 +55,7 @@ def suspected(progress: Progress, event: e.ToolSuspected) -> Progress:
 
 def zero_is_not_good(progress: Progress, event: e.ToolZeroed, held: InHand) -> Progress:
     """All that it showed since its last good zero is in question."""
-    kind: TroubleKind = "zero wrong" if event.state == "came back wrong" else "zero unknown"
+    kind: TroubleKind = "zero wrong" if event.state == "wrong" else "zero unknown"
     progress = zero_is_good(progress, event)
     trouble = _here(progress, event, kind)
     if kind == "zero unknown":  # nobody says that it was off

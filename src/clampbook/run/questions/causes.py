@@ -300,7 +300,7 @@ CAUSES: Mapping[Why, Cause] = {
     ),
     "pulled out of turn": Cause("was pulled out of turn", _pull),
     "pulled again": Cause("was pulled again though it was done", _pull),
-    "zero came back wrong": Cause("came back with a wrong zero", _of_a_zero, True, _TOOL),
+    "zero wrong": Cause("has a wrong zero", _of_a_zero, True, _TOOL),
     "zero unknown": Cause("has an unknown zero", _of_a_zero, True, _TOOL),
 }
 

@@ -33,17 +33,19 @@ from clampbook.units import Kind
 
 FROM_ITS_MARK = "read from its mark after a break"
 _NOT_KNOWN = "not_known"
-_NOT_BEGUN = Choice("1", "not begun", "not_started", Found("not begun"))
+_NOT_BEGUN = Choice("1", "not started", "not_started", Found("not started"))
 _A_PULL = (
     _NOT_BEGUN,
-    Choice("2", "begun, and not finished", "started_not_finished", Found("begun, not finished")),
-    Choice("3", "finished, but not typed", "finished_not_entered", Found("finished, not typed")),
+    Choice("2", "begun, and not finished", "started_not_finished", Found("started, not finished")),
+    Choice("3", "finished, but not typed", "finished_not_entered", Found("finished, not entered")),
 )
 _A_TURN = (
     _NOT_BEGUN,
-    Choice("2", "begun, and its starting mark is still there", "started_mark_there", Found("begun, mark kept")),
+    Choice(
+        "2", "begun, and its starting mark is still there", "started_mark_there", Found("started, mark still there")
+    ),
     Choice("3", "begun, and its starting mark is lost", "started_mark_lost", Found("mark lost")),
-    Choice("4", "finished, but not typed", "finished_not_entered", Found("finished, not typed")),
+    Choice("4", "finished, but not typed", "finished_not_entered", Found("finished, not entered")),
 )
 
 
@@ -67,7 +69,7 @@ def words(prompt: StepState) -> Words:
 def complete(prompt: StepState, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
     """Of a turn that was begun, how far it is from its mark in all."""
     del session
-    if not isinstance(begun, Found) or begun.state != "begun, mark kept":
+    if not isinstance(begun, Found) or begun.state != "started, mark still there":
         return begun
     if not draft.has("degrees"):
         text = f"{bolt(prompt.where)}: turned how far from its mark in all? Type degrees."
@@ -79,11 +81,11 @@ def complete(prompt: StepState, session: Session, begun: Answer, draft: Draft) -
 def decide(session: Session, prompt: StepState, answer: Answer, stamp: Stamp) -> Outcome:
     """Take what is found; a turn has its own answers: its mark may be lost, and how far it is from it is asked."""
     step = session.plan.steps[session.plan.index_of[prompt.where.id]]
-    begun = ("begun, mark kept", "mark lost") if step.kind == "turn" else ("begun, not finished",)
-    allowed = ("not begun", *begun, "finished, not typed")
+    begun = ("started, mark still there", "mark lost") if step.kind == "turn" else ("started, not finished",)
+    allowed = ("not started", *begun, "finished, not entered")
     if not isinstance(answer, Found) or answer.state not in allowed:
         return Refused(f"Say how you find it: {'; '.join(each.text for each in keys(prompt).choices)}.")
-    if answer.state == "begun, mark kept" and answer.degrees is not None:
+    if answer.state == "started, mark still there" and answer.degrees is not None:
         return _from_its_mark(session, prompt, step, answer.degrees, stamp)
     return Accepted(e.StepState(**common(session, stamp, prompt), step=step.id, state=answer.state))
 
@@ -103,9 +105,9 @@ def _from_its_mark(session: Session, prompt: StepState, step: Step, text: str, s
     fields = common(session, stamp, prompt, FROM_ITS_MARK)
     if read.exact == before:
         if not before:
-            return Accepted(e.StepState(**fields, step=step.id, state="not begun"))
+            return Accepted(e.StepState(**fields, step=step.id, state="not started"))
         degrees = units.plain(before)
-        return Accepted(e.StepState(**fields, step=step.id, state="begun, mark kept", degrees=degrees))
+        return Accepted(e.StepState(**fields, step=step.id, state="started, mark still there", degrees=degrees))
     window = step.window or (None, None)
     return Accepted(
         e.Turned(
@@ -128,7 +130,7 @@ def fold(plan: Plan, progress: Progress, event: e.StepState) -> Progress:
     position = plan.steps[index].position or ""
     progress = replace(progress, ask_state=False, found=event.state)
     if not _mark_is_lost(event):
-        return progress if event.state != "begun, not finished" else _begun(progress, position)
+        return progress if event.state != "started, not finished" else _begun(progress, position)
     before = standing(progress, position)
     state = replace(
         before,
@@ -156,7 +158,7 @@ def _begun(progress: Progress, position: str) -> Progress:
 
 def _mark_is_lost(event: e.StepState) -> bool:
     """True where nobody can say how far a turn went."""
-    return event.state == "mark lost" or (event.state == "begun, mark kept" and event.degrees is None)
+    return event.state == "mark lost" or (event.state == "started, mark still there" and event.degrees is None)
 
 
 def acts(line: Line, event: e.StepState) -> tuple[Act, ...]:

@@ -25,7 +25,7 @@ from clampbook.run.told.words import Facts, Words
 
 _FOUND = (
     Choice("1", "good", "good", Zero("good")),
-    Choice("2", "it came back wrong", "wrong", Zero("came back wrong")),
+    Choice("2", "it does not read zero", "wrong", Zero("wrong")),
     Choice("3", "unknown", "unknown", Zero("unknown")),
 )
 
@@ -54,7 +54,7 @@ def complete(prompt: ZeroTool, session: Session, begun: Answer, draft: Draft) ->
 def decide(session: Session, prompt: ZeroTool, answer: Answer, stamp: Stamp) -> Outcome:
     """Take how the zero was found."""
     if not isinstance(answer, Zero):
-        return Refused(f"Look at the zero of {prompt.tool.name} with no load: good, came back wrong, or unknown.")
+        return Refused(f"Look at the zero of {prompt.tool.name} with no load: good, wrong, or unknown.")
     return Accepted(e.ToolZeroed(**common(session, stamp, prompt), tool=prompt.tool.id, state=answer.state))
 
 
@@ -65,7 +65,7 @@ def fold(plan: Plan, progress: Progress, event: e.ToolZeroed) -> Progress:
     if event.state == "good":
         good = hold(progress, event.tool, replace(held, zeroed=True, good_since=event.seq))
         return trouble.zero_is_good(good, event)
-    cause: Why = "zero came back wrong" if event.state == "came back wrong" else "zero unknown"
+    cause: Why = "zero wrong" if event.state == "wrong" else "zero unknown"
     wrong = trouble.zero_is_not_good(progress, event, held)
     wrong = hold(wrong, event.tool, replace(held, zeroed=False))
     return ask_about(wrong, Question(cause=cause, about=event.seq, step=at_hand(progress), found=held.tool.name))

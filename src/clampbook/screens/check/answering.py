@@ -26,7 +26,7 @@ Begun = Gathered | a.Answer | a.Refused | Wish
 ZEROES = numbered({"good": "Yes", "wrong": "No", "unknown": "Not sure"})
 AFTER_ADJUSTING = numbered({"left_alone": "Nothing", "adjusted": "It was adjusted, check it again as left"})
 CLOSE = numbered({"close": "Close the check"})
-_ZERO_STATES: dict[str, ZeroState] = {"good": "good", "wrong": "came back wrong", "unknown": "unknown"}
+_ZERO_STATES: dict[str, ZeroState] = {"good": "good", "wrong": "wrong", "unknown": "unknown"}
 _ADJUSTMENTS = {
     "screw_turned": "adjusting screw turned",
     "cleaned": "cleaned and oiled",
