@@ -22,7 +22,7 @@ unit = "N·m"
 [[ask]]
 name = "Hull"
 answer = "text"
-is = "unit"
+is = "equipment"
 required = true
 
 [[group]]

@@ -204,7 +204,7 @@ def random_joint(random: Random, seed: int) -> Joint:
     table |= {"source": "Invented by the bench model", "accept": "guarded"} if guarded else {}
     if random.random() < 0.5:
         table["cautions"] = ["Eye protection on."]
-        table["ask"] = [{"name": "Engine number", "is": "unit", "required": True}]
+        table["ask"] = [{"name": "Engine number", "is": "equipment", "required": True}]
     if random.random() < 0.4:
         table["sign_off"] = {"assembler": "required"}
     if random.random() < 0.15:

@@ -79,7 +79,7 @@ def test_questions_of_the_start_sheet() -> None:
         '[[ask]]\nname = "Tidy?"\nanswer = "yes"\n'
     )
     expected = (
-        Ask(name="Serial number", answer="text", required=True, searched_as="unit"),
+        Ask(name="Serial number", answer="text", required=True, searched_as="equipment"),
         Ask(name="Hours", answer="number", unit="h", low=Decimal(0), searched_as="usage"),
         Ask(name="Shop", answer="number", unit="°C", low=Decimal(5), high=Decimal(30)),
         Ask(name="Speed", answer="number", unit="rpm", high=Decimal(2400)),

@@ -34,7 +34,7 @@ class Daybook:
             "person": INES,
             "version": "0.1.0",
             "clock": "system",
-            "unit": "Whinchat",
+            "equipment": "Whinchat",
         }
         self.add(e.Opened, **(first | opened))
 

@@ -138,7 +138,7 @@ def a_plan(stages: tuple[Stage, ...] = STAGES, groups: tuple[Group, ...] = GROUP
         "follow_up": None,
         "pause_limit": Decimal(600),
         "cautions": ("Engine cold, below 30 °C.",),
-        "asks": (Ask(name="Engine serial number", answer="text", searched_as="unit", required=True),),
+        "asks": (Ask(name="Engine serial number", answer="text", searched_as="equipment", required=True),),
         "parts": (Part(name="Head gasket", record="lot"), Part(name="Washers", record="count", left_over=True)),
         "layout": Layout(kind="rows", places=places),
         "groups": groups,

@@ -98,7 +98,7 @@ def test_the_record_of_a_check_is_held_to_the_same(tmp_path: Path) -> None:
 def test_signs_that_do_not_show_in_a_sound_record_are_written_out(at: Shop, run: RunFolder) -> None:
     """A daybook that another program wrote can hold them; the record reads back as it is, and steers no terminal."""
     found = [lines.decode(line) for line in run.lines()[0]]
-    found[0]["unit"] = "Whinchat \u202e"
+    found[0]["equipment"] = "Whinchat \u202e"
     chain, before = [], lines.NOTHING_BEFORE
     for number, line in enumerate(found, start=1):
         chain.append(lines.encode(line, number, before))

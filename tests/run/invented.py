@@ -174,7 +174,7 @@ def procedures(draw: st.DrawFn) -> m.Procedure:
         groups=tuple(chosen),
         stages=tuple(found),
         cautions=("Eye protection on.",),
-        asks=(m.Ask(name="Serial number", answer="text", required=True, searched_as="unit"),),
+        asks=(m.Ask(name="Serial number", answer="text", required=True, searched_as="equipment"),),
         parts=(m.Part(name="Gasket", record="lot"),),
         follow_ups=(m.FollowUp(title="Look again", after=Quantity(Decimal(1), "d"), or_use=None, stages=later),)
         if later

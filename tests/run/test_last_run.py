@@ -18,7 +18,7 @@ from clampbook.run.gather.keys import can_be_typed
 from clampbook.run.gather.parts import begin, next_part
 from clampbook.run.last_run import LastRun, remembered
 
-SERIAL = m.Ask(name="Serial number", answer="text", searched_as="unit", required=True)
+SERIAL = m.Ask(name="Serial number", answer="text", searched_as="equipment", required=True)
 ORDER = m.Ask(name="Work order", answer="text", searched_as="order")
 HOURS = m.Ask(name="Engine hours", answer="number", searched_as="usage", unit="h")
 FUEL = m.Ask(name="Fuel", answer="choice", choices=("diesel", "petrol"))
@@ -89,7 +89,7 @@ class TestOffering:
 
     def test_a_thing_named_when_the_run_was_opened_is_offered_too(self) -> None:
         """It was not asked for then."""
-        run = run_of(LastRun(unit="C 47"), SERIAL)
+        run = run_of(LastRun(equipment="C 47"), SERIAL)
 
         assert "C 47" == asked(run, ask.StartSheet).last
 

@@ -136,7 +136,7 @@ class TestThingWorkedOn:
 
     def test_it_is_what_was_answered(self) -> None:
         """Its serial number, put right where it was mistyped."""
-        run = run_of(asks=(question(searched_as="unit"), question(name="Work order", required=False)))
+        run = run_of(asks=(question(searched_as="equipment"), question(name="Work order", required=False)))
         run.answer(a.Value("C 47"))
         before = run.session.progress.worked_on
         run.answer(a.Correct("C 48", "from memory"))

@@ -15,7 +15,7 @@ from clampbook.screens.heading import heading, shortened
 def answered() -> Bench:
     """A run of one bolt whose engine was named on the start sheet."""
     head = bolts(1)
-    serial = m.Ask(name="Engine serial number", answer="text", searched_as="unit", required=True)
+    serial = m.Ask(name="Engine serial number", answer="text", searched_as="equipment", required=True)
     run = bench_for(head, tighten(head), title="Cylinder head, pattern C · Whinchat", asks=(serial,))
     run.answer(a.Value("C 47"))
     return run

@@ -24,7 +24,7 @@ SERIAL = """
 [[ask]]
 name = "Engine serial number"
 answer = "text"
-is = "unit"
+is = "equipment"
 required = true
 """
 COVER = cover(TIGHTENED, SQUEEZED, SIGNED_OFF, top=SERIAL)

@@ -95,7 +95,7 @@ def test_once_the_thing_is_known_it_is_told_for_certain(book: Book) -> None:
     first = open_run(book, work, Terms(person=tomas, equipment="hull 3"), Time(), "handed in").id
     other = open_run(book, work, Terms(person=ines), Time(), "handed in")
     plan = plan_frozen(other)
-    ask = next(each for each in plan.asks if each.searched_as == "unit")
+    ask = next(each for each in plan.asks if each.searched_as == "equipment")
 
     told = [
         once_known(book, other, plan, Asked(at="", offset="", by="ines", item=f"ask:{item}", typed=typed))

@@ -52,7 +52,7 @@ def entry(run: str, record: Table) -> Entry:
         run=run,
         title=title,
         revision=text(record.get("revision")),
-        unit=text(record.get("unit")),
+        unit=text(record.get("equipment")),
         joint=text(record.get("joint")),
         day=at[:10] if when is not None else "",
         ended=when if when is not None else 0.0,

@@ -34,7 +34,7 @@ class Ask(Struct, frozen=True, kw_only=True):
     answer: Literal["text", "number", "choice", "yes"]
     when: Literal["start", "end"] = "start"
     required: bool = False
-    searched_as: Literal["unit", "order", "usage"] | None = None  # the file's key `is`
+    searched_as: Literal["equipment", "order", "usage"] | None = None  # the file's key `is`
     unit: str | None = None
     low: Decimal | None = None
     high: Decimal | None = None

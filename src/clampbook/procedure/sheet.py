@@ -25,7 +25,7 @@ class AskTable(Table):
     answer: Literal["text", "number", "choice", "yes"] = Field("text", description="What kind of answer.")
     when: Literal["start", "end"] = Field("start", description="Before the work, or after it.")
     required: bool = Field(False, description="The work does not go on without it.")
-    searched_as: Literal["unit", "order", "usage"] | None = Field(
+    searched_as: Literal["equipment", "order", "usage"] | None = Field(
         None, alias="is", description="What the archive is searched by."
     )
     unit: Text | None = Field(None, description="Unit of a number.")

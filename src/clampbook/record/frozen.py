@@ -31,7 +31,7 @@ class Frozen:
     @property
     def worked_on(self) -> str | None:
         """The thing worked on: as it was named when the run was opened, or as it was answered last when asked for."""
-        found = self.opened.unit
+        found = self.opened.equipment
         for event in self.events:
             if isinstance(event, Asked | Corrected) and event.typed is not None:
                 found = event.typed if names_the_thing(self.plan, event.item) else found

@@ -41,7 +41,7 @@ def heading(run: Frozen, record: int, deviations: int, told: tuple[int | None, i
         "trial": plan.trial,
         "run": opened.run,
         "book": opened.book,
-        "unit": run.worked_on,
+        "equipment": run.worked_on,
         "series": opened.series,
         "joint": plan.joint,
         "follow_up": plan.follow_up,

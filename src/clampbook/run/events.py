@@ -60,7 +60,7 @@ class Opened(EventBase, frozen=True, kw_only=True, tag="opened"):
     person: Person
     version: str
     clock: Literal["system", "handed in"]
-    unit: str | None = None  # the thing worked on, where it was named at the start
+    equipment: str | None = None  # the thing worked on, where it was named at the start
     series: str | None = None
     of_run: Earlier | None = None
     hands: Person | None = None

@@ -18,7 +18,7 @@ class LastRun(Struct, frozen=True):
     it was named when that run was opened; the ids of the tools that were taken up."""
 
     answers: dict[str, str] = {}
-    unit: str | None = None
+    equipment: str | None = None
     tools: frozenset[str] = frozenset()
 
 
@@ -42,8 +42,8 @@ def answers_of(events: Iterable[e.Event]) -> dict[str, str | None]:
 def remembered(events: tuple[e.Event, ...]) -> LastRun:
     """Pick from a run's lines what is of use in the next one."""
     typed = {item: answer for item, answer in answers_of(events).items() if answer is not None}
-    unit = next((event.unit for event in events if isinstance(event, e.Opened)), None)
-    return LastRun(typed, unit, frozenset(event.tool.id for event in events if isinstance(event, e.ToolTaken)))
+    equipment = next((event.equipment for event in events if isinstance(event, e.Opened)), None)
+    return LastRun(typed, equipment, frozenset(event.tool.id for event in events if isinstance(event, e.ToolTaken)))
 
 
 def offering(item: StartSheet, last: LastRun) -> StartSheet:
@@ -53,7 +53,7 @@ def offering(item: StartSheet, last: LastRun) -> StartSheet:
     """
     match item:
         case StartSheet(when="start", ask=Ask(answer="text" | "choice") as ask):
-            before = last.answers.get(item.item) or (last.unit if ask.searched_as == "unit" else None)
+            before = last.answers.get(item.item) or (last.equipment if ask.searched_as == "equipment" else None)
             known = ask.answer == "text" or before in ask.choices
             return replace(item, last=before) if before is not None and known else item
         case StartSheet(when="start", part=Part(record="lot")):

@@ -257,7 +257,7 @@ class Progress(Struct, frozen=True, kw_only=True):
     stop_reason: str | None = None
     ended: str | None = None
     ended_reason: str | None = None
-    unit: str | None = None  # the thing worked on, as it was named when the run was opened
+    equipment: str | None = None  # the thing worked on, as it was named when the run was opened
     counts: HashTrieMap[str, int] = HashTrieMap()  # what was counted, by item
     fitted: HashTrieMap[str, int] = HashTrieMap()  # how many new fasteners were fitted at a position
     settled: int = 0  # how often the joint got new consumables

@@ -223,7 +223,7 @@ class WalkScreen(AtWork):
         if gathering.over:
             return replace(shown, lines=self._papers)
         items = sheet_at(self.taken.walk.plan, gathering.prompt)
-        return sheet.form(shown, items, self._answered(), gathering.session.progress.unit) if items else shown
+        return sheet.form(shown, items, self._answered(), gathering.session.progress.equipment) if items else shown
 
     def _answered(self) -> dict[str, str]:
         """Give what was answered on the sheet, read again from the daybook where it has grown."""

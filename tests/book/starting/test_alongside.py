@@ -39,7 +39,7 @@ def test_a_run_on_the_same_thing_is_told(whinchat: Shop, unit: str | None, expec
 
 
 @pytest.mark.parametrize(
-    ("slug", "joint", "unit"),
+    (("slug", "joint", "unit")),
     [("cover", None, "engine 4"), ("head", None, "engine 3"), ("cover", "port", "engine 3")],
 )
 def test_other_work_is_not(whinchat: Shop, slug: str, joint: str | None, unit: str) -> None:

@@ -162,7 +162,7 @@ class TestFollowUp:
 
         event = first_event(later)
         assert event is not None
-        assert ("Whinchat", "port", first.id) == (event.unit, plan_frozen(later).joint, event.series)
+        assert ("Whinchat", "port", first.id) == (event.equipment, plan_frozen(later).joint, event.series)
 
     @pytest.mark.parametrize(("named", "told"), [({"unit": "Wheatear"}, "Whinchat"), ({"joint": "starboard"}, "port")])
     def test_another_thing_is_refused(self, book: Book, opened: Opener, named: dict[str, str], told: str) -> None:

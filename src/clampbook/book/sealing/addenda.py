@@ -62,7 +62,7 @@ def add(
                 person=person,
                 version=version("clampbook"),
                 clock=source,
-                unit=worked_on,
+                equipment=worked_on,
                 of_run=e.Earlier(run=run.id, follow_up=ADDENDUM, positions={}),
             )
         )

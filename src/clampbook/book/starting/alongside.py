@@ -45,7 +45,7 @@ def alongside(book: Book, slug: str, joint: str | None, unit: str | None) -> tup
 
 def once_known(book: Book, run: RunFolder, plan: Plan, event: Event) -> tuple[str, ...]:
     """Tell, once the start sheet knows the thing, of other open runs that are surely on the same one."""
-    asking = {f"ask:{ask.name}" for ask in plan.asks if ask.searched_as == "unit"}
+    asking = {f"ask:{ask.name}" for ask in plan.asks if ask.searched_as == "equipment"}
     if not isinstance(event, Asked | Corrected) or event.item not in asking or event.typed is None:
         return ()
     beside = alongside(book, plan.slug, plan.joint, event.typed)

@@ -53,7 +53,7 @@ def open_run(book: Book, work: Work, terms: Terms, clock: Clock, source: Literal
             person=terms.person,
             version=version("clampbook"),
             clock=source,
-            unit=terms.equipment,
+            equipment=terms.equipment,
             series=series or (opening.run if terms.joint is not None else None),
             of_run=first.earlier if first is not None else None,
             hands=terms.done_by,

@@ -74,8 +74,8 @@ def _headline(record: Row) -> str:
 
 def _worked_on(telling: Telling) -> Iterator[str]:
     """The thing, by its name and by the answers that the archive is searched by; and which joint of it."""
-    named = [telling.record[key] for key in ("unit", "joint") if telling.record.get(key)]
-    asked = [row for row in last_answers(telling) if row.get("is") == "unit" and row["answer"] not in named]
+    named = [telling.record[key] for key in ("equipment", "joint") if telling.record.get(key)]
+    asked = [row for row in last_answers(telling) if row.get("is") == "equipment" and row["answer"] not in named]
     yield from dict.fromkeys([*named, *(f"{row['asked']} {row['answer']}" for row in asked)])
 
 

@@ -41,7 +41,7 @@ def end_items(plan: Plan) -> Iterator[StartSheet]:
 def next_item(plan: Plan, progress: Progress, *, at_end: bool) -> StartSheet | None:
     """The first item that is not answered; the thing worked on may have been named when the run was opened."""
     for each in end_items(plan) if at_end else start_items(plan):
-        named = each.ask is not None and each.ask.searched_as == "unit" and progress.unit is not None
+        named = each.ask is not None and each.ask.searched_as == "equipment" and progress.equipment is not None
         if not named and each.item not in progress.items:
             return each
     return None
@@ -49,7 +49,7 @@ def next_item(plan: Plan, progress: Progress, *, at_end: bool) -> StartSheet | N
 
 def names_the_thing(plan: Plan, item: str | None) -> bool:
     """True where this item of the sheet asks for the thing worked on."""
-    return any(ask.searched_as == "unit" and item == f"ask:{ask.name}" for ask in plan.asks)
+    return any(ask.searched_as == "equipment" and item == f"ask:{ask.name}" for ask in plan.asks)
 
 
 def worked_on(plan: Plan, progress: Progress, item: str, typed: str | None) -> str | None:
@@ -78,7 +78,7 @@ def sheet_at(plan: Plan, prompt: Prompt) -> tuple[SheetLine, ...]:
             _name_of(each),
             each.item,
             here=each.item == prompt.item,
-            names_the_thing=each.ask is not None and each.ask.searched_as == "unit",
+            names_the_thing=each.ask is not None and each.ask.searched_as == "equipment",
         )
         for each in items
     )
