@@ -73,7 +73,7 @@ def test_verify_says_so_to_scripts(shed: Shed) -> None:
     """Neither sound nor unsound."""
     [run] = json.loads(shed.said("verify", CLOSED, "--json")[1])["runs"]
 
-    assert (False, False, ["S521"]) == (run["checked"], run["sound"], [each["code"] for each in run["faults"]])
+    assert (False, False, ["S521"]) == (run["checked"], run["intact"], [each["code"] for each in run["problems"]])
 
 
 def test_it_is_found_and_listed(shed: Shed) -> None:

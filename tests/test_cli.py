@@ -108,10 +108,10 @@ class TestReview:
 
         told = json.loads(command("review", file, HEAD, "--json")[1])
 
-        assert {"faults", "queries", "accepted"} == told.keys()
+        assert {"errors", "queries", "accepted"} == told.keys()
         assert ["W405", "W451"] == [answer["code"] for answer in told["accepted"]]
-        assert [13, 14] == sorted(fault["line"] for fault in told["faults"])
-        assert {"line", "key", "found", "allowed", "text", "code", "hint"} <= told["faults"][0].keys()
+        assert [13, 14] == sorted(fault["line"] for fault in told["errors"])
+        assert {"line", "key", "found", "allowed", "text", "code", "hint"} <= told["errors"][0].keys()
 
     @pytest.mark.parametrize("name", ["nowhere.toml", "."])
     def test_what_is_no_file_is_a_sentence(self, command: Command, tmp_path: Path, name: str) -> None:

@@ -298,7 +298,7 @@ def test_a_run_with_a_later_doubt_is_something_to_look_at_for_whoever_verifies(b
     status, out, _ = said("verify", run.id, "--json", book=book.root)
     (told,) = json.loads(out)["runs"]
 
-    assert (0, 1, True) == (fine, status, told["sound"])
+    assert (0, 1, True) == (fine, status, told["intact"])
     assert list(notices(book, run.id)) == told["notices"]
 
 

@@ -126,7 +126,7 @@ def test_there_and_back_is_the_same_clamp_load(capsys: Captured, prevailing: str
     """With what a locking nut takes added on the way there."""
     bolt = ("--thread", "3/8-24", *OILED, "--prevailing", prevailing)
     torque = found(capsys, *bolt, "--clamp-load", "5000 lbf")["torque"]
-    back = found(capsys, *bolt, "--torque", f"{torque['value']} {torque['unit']}")["preload"]["likely"]["value"]
+    back = found(capsys, *bolt, "--torque", f"{torque['value']} {torque['unit']}")["clamp_load"]["likely"]["value"]
 
     assert "lbf·ft" == torque["unit"]
     assert 5000 * 4.4482216152605 / 1000 == pytest.approx(back, rel=1e-6)
@@ -138,7 +138,7 @@ def test_a_stainless_bolt_gives_more(capsys: Captured) -> None:
     By hand from VDI 2230 Part 1:2003, 5.1, with the cone integrated by scipy.
     """
     pull = ("--thread", "M12", "--torque", "20 N·m", "--nut-factor", "0.16", "--angle", "10", "--part", "50 mm steel")
-    turned = [found(capsys, *pull, "--class", name)["after_turn"]["preload"] for name in ("A4-80", "8.8")]
+    turned = [found(capsys, *pull, "--class", name)["after_turn"]["clamp_load"] for name in ("A4-80", "8.8")]
 
     assert [20.2465, 20.6773] == pytest.approx([each["likely"]["value"] for each in turned], rel=1e-4)
 
@@ -182,9 +182,9 @@ def test_a_torque_that_may_yield_the_bolt_is_something_to_look_at(capsys: Captur
 
 def test_prevailing_torque_and_tool_widen_and_lower_the_band(capsys: Captured) -> None:
     """5 of 30 N·m clamp nothing; a tool with ± 4 % reaches further at both ends."""
-    bare = found(capsys, *HEAD_BOLT, "--nut-factor", "0.2")["preload"]
-    locked = found(capsys, *HEAD_BOLT, "--nut-factor", "0.2", "--prevailing", "5 N·m")["preload"]
-    with_tool = found(capsys, *HEAD_BOLT, "--nut-factor", "0.2", "--tool", "4 %")["preload"]
+    bare = found(capsys, *HEAD_BOLT, "--nut-factor", "0.2")["clamp_load"]
+    locked = found(capsys, *HEAD_BOLT, "--nut-factor", "0.2", "--prevailing", "5 N·m")["clamp_load"]
+    with_tool = found(capsys, *HEAD_BOLT, "--nut-factor", "0.2", "--tool", "4 %")["clamp_load"]
 
     assert 15.0 == pytest.approx(bare["likely"]["value"])
     assert 12.5 == pytest.approx(locked["likely"]["value"])
@@ -261,5 +261,5 @@ def test_a_quantity_is_a_value_and_its_unit(capsys: Captured) -> None:
 
     assert {"value": pytest.approx(61.2, abs=0.02), "unit": "mm²"} == told["stress_area"]
     assert {"value": pytest.approx(50.8, abs=0.05), "unit": "kN"} == told["proof_load"]
-    assert {"low", "likely", "high"} <= set(told["preload"])
+    assert {"low", "likely", "high"} <= set(told["clamp_load"])
     assert "%" == told["share_of_proof"]["unit"]

@@ -313,7 +313,7 @@ class TestVerify:
 
         assert 1 == run("verify", "--json")
         (told,) = run.said()["runs"]
-        assert (done.id, False, ["S502"]) == (told["run"], told["sound"], [each["code"] for each in told["faults"]])
+        assert (done.id, False, ["S502"]) == (told["run"], told["intact"], [each["code"] for each in told["problems"]])
         assert 3 == len(told["signatures"])
 
     def test_a_run_that_vanished_is_told(self, run: Typing, whinchat: Shop) -> None:

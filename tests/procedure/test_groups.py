@@ -84,6 +84,12 @@ def test_figures_are_kept_as_typed() -> None:
     assert (5, True) == (found.tightenings_at_most, found.left_hand)
 
 
+@pytest.mark.parametrize(("written", "one"), [("", None), ('one = "Cap bolt"\n', "Cap bolt")])
+def test_a_group_may_say_what_one_of_it_is_called(written: str, one: str | None) -> None:
+    """Nothing is made up where it does not."""
+    assert one == group(written).one
+
+
 def test_prevailing_torque_keeps_its_rule() -> None:
     """Published rules differ, so that the sheet says which."""
     lines = 'prevailing = "measure"\nprevailing_rule = "from a third"\nprevailing_least = "2 N·m"\n'

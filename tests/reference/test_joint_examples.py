@@ -22,7 +22,7 @@ def estimated(capsys: Captured, *arguments: str) -> dict[str, Any]:
 
 def pounds(found: dict[str, Any], end: str = "likely") -> float:
     """An end of the clamp load in lbf."""
-    return float(found["preload"][end]["value"]) * 1000 / LBF
+    return float(found["clamp_load"][end]["value"]) * 1000 / LBF
 
 
 def test_a_small_stainless_screw_of_an_examination_problem(capsys: Captured) -> None:
@@ -45,7 +45,7 @@ def test_a_reusable_bolt_of_a_handbook(capsys: Captured) -> None:
     """
     found = estimated(capsys, "--thread", "M10", "--class", "4.8", "--torque", "26.96 N·m", "--nut-factor", "0.2")
 
-    assert 13.48 == pytest.approx(found["preload"]["likely"]["value"], abs=0.005)
+    assert 13.48 == pytest.approx(found["clamp_load"]["likely"]["value"], abs=0.005)
     assert 75 == pytest.approx(found["share_of_proof"]["value"], abs=0.1)
 
 
@@ -73,7 +73,7 @@ def test_a_large_bolt_of_a_textbook_problem(capsys: Captured) -> None:
     """
     found = estimated(capsys, "--thread", "M30", "--class", "8.8", "--torque", "1514.7 N·m", "--nut-factor", "0.2")
 
-    assert 252.45 == pytest.approx(found["preload"]["likely"]["value"], rel=1e-6)
+    assert 252.45 == pytest.approx(found["clamp_load"]["likely"]["value"], rel=1e-6)
     assert 561 == pytest.approx(found["stress_area"]["value"], abs=0.5)
     assert 0.75 * 561 * 0.6 == pytest.approx(0.75 * found["proof_load"]["value"], rel=0.001)
     assert 75 == pytest.approx(found["share_of_proof"]["value"], abs=0.1)
@@ -87,7 +87,7 @@ def test_a_lubricated_bolt_for_good_of_a_textbook_problem(capsys: Captured) -> N
     """
     found = estimated(capsys, "--thread", "M20", "--class", "8.8", "--torque", "476 N·m", "--nut-factor", "0.18")
 
-    assert 132.3 == pytest.approx(found["preload"]["likely"]["value"], rel=0.0015)
+    assert 132.3 == pytest.approx(found["clamp_load"]["likely"]["value"], rel=0.0015)
     assert 245 == pytest.approx(found["stress_area"]["value"], abs=0.5)
     assert 90 == pytest.approx(found["share_of_proof"]["value"], abs=0.2)
 
@@ -112,5 +112,5 @@ def test_a_bolt_of_the_guideline_table_at_nine_tenths_of_yield(capsys: Captured)
     arguments = ("--torque", "123 N·m", "--thread-friction", "0.12", "--head-friction", "0.12")
     found = estimated(capsys, "--thread", "M12", "--class", "10.9", *arguments)
 
-    assert 63.2 == pytest.approx(found["preload"]["likely"]["value"], rel=0.006)
+    assert 63.2 == pytest.approx(found["clamp_load"]["likely"]["value"], rel=0.006)
     assert 90 == pytest.approx(found["share_of_yield"]["likely"]["value"], abs=0.7)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from clampbook.run.told.places import named
+from clampbook.run.told.places import bolt_named, named
 
 
 @pytest.mark.parametrize(
@@ -23,3 +23,18 @@ from clampbook.run.told.places import named
 def test_only_what_counts_up_by_one_is_a_range(positions: tuple[str, ...], told: str) -> None:
     """Bolts are named in the order in which they are pulled: a range that is none sends the tool to the wrong one."""
     assert told == named(positions)
+
+
+@pytest.mark.parametrize(
+    ("group", "one", "named"),
+    [
+        ("Head bolts", None, "Head bolt 6"),
+        ("Row A", None, "Row A: 6"),
+        ("Row A", "Cap screw", "Cap screw 6"),
+        ("Studs of the gland", "Gland stud", "Gland stud 6"),
+        (None, None, "Position 6"),
+    ],
+)
+def test_a_bolt_is_named_as_one_of_its_group(group: str | None, one: str | None, named: str) -> None:
+    """By what the procedure calls one of them; else the s goes, and a name without one stays."""
+    assert named == bolt_named(group, "6", one)

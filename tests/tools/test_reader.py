@@ -228,3 +228,25 @@ def test_a_name_that_a_key_had_once_is_answered_with_the_one_it_has_now(before: 
 
     old = before.split(" ")[0]
     assert [(7, f"'{old}' is now '{now}'")] == [(fault.line, fault.text) for fault in faulty.value.faults]
+
+
+class TestGives:
+    """How a setting tool tells that its torque is there."""
+
+    ROW = '[[tool]]\nid = "w1"\nname = "W1"\nunit = "N·m"\nrange = ["20 N·m", "100 N·m"]\nresolution = "1 N·m"\n'
+
+    @pytest.mark.parametrize(
+        ("written", "given"), [("", "click"), ('gives = "slip"\n', "slip"), ('gives = "break"\n', "break")]
+    )
+    def test_it_is_a_click_where_nothing_is_written(self, written: str, given: str) -> None:
+        """Else as it is written."""
+        (tool,) = read_tools(f'{self.ROW}kind = "setting"\n{written}'.encode(), "tools.toml")
+
+        assert given == tool.gives
+
+    def test_a_tool_that_shows_its_torque_has_nothing_to_give(self) -> None:
+        """The key was meant for another tool."""
+        with pytest.raises(Faulty) as faulty:
+            read_tools(f'{self.ROW}kind = "indicating"\ngives = "slip"\n'.encode(), "tools.toml")
+
+        assert ["E270"] == [fault.code for fault in faulty.value.faults]

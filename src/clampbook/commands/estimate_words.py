@@ -39,8 +39,8 @@ def as_object(found: Estimated) -> dict[str, Any]:
         "torque": _quantity(float(found.target.value), found.target.unit),
         "stress_area": _quantity(found.thread.stress_area * 1e6, "mm²"),
         "proof_load": None if bolt is None else _kilonewtons(bolt.proof_load),
-        "preload": _band(found.clamp.worst, 1e-3, "kN") | {"combined": WORST_CASE},
-        "preload_statistical": _band(found.clamp.statistical, 1e-3, "kN") | {"combined": STATISTICAL},
+        "clamp_load": _band(found.clamp.worst, 1e-3, "kN") | {"combined": WORST_CASE},
+        "clamp_load_statistical": _band(found.clamp.statistical, 1e-3, "kN") | {"combined": STATISTICAL},
         "tightening_factor": found.clamp.worst.tightening_factor,
         "share_of_proof": None if use is None else _quantity(100 * use.of_proof.likely, "%"),
         "share_of_proof_band": None if use is None else _band(use.of_proof, 100, "%"),
@@ -52,7 +52,7 @@ def as_object(found: Estimated) -> dict[str, Any]:
     }
     if found.turn is not None:
         told["after_turn"] = {
-            "preload": _band(found.turn.clamp, 1e-3, "kN"),
+            "clamp_load": _band(found.turn.clamp, 1e-3, "kN"),
             "yields_at": _quantity(math.degrees(found.turn.yields_at), "°"),
             "beyond_yield": found.turn.beyond,
         }

@@ -80,10 +80,10 @@ def as_object(found: list[Soundness], of_the_book: tuple[Fault, ...], beside: Be
     from clampbook.faults import as_data
 
     said = {
-        "sound": all(each.sound for each in found) and not of_the_book,
+        "intact": all(each.sound for each in found) and not of_the_book,
         "trusted_from_outside": logs.outside,
         "runs": [_run_as_data(each) | {"notices": list(beside[each.run])} for each in found],
-        "faults": [as_data(fault) for fault in of_the_book],
+        "problems": [as_data(fault) for fault in of_the_book],
         "logs": [{"book": end.book, "lines": end.lines, "head": end.sha256, "note": end.shown} for end in logs.ends],
         "nothing_known_after": [{"book": head.book, "line": head.lines} for head in logs.noted],
         "not_vouched_for": list(NOT_VOUCHED_FOR),
@@ -97,9 +97,9 @@ def _run_as_data(found: Soundness) -> dict[str, Any]:
     return {
         "run": found.run,
         "state": found.state,
-        "sound": found.sound,
+        "intact": found.sound,
         "checked": found.checked,
-        "faults": [as_data(fault) for fault in found.faults],
+        "problems": [as_data(fault) for fault in found.faults],
         "left_over": list(found.left_over),
         "signatures": [_signature(each) for each in found.signed],
         "seal": None if found.seal is None else _signature(found.seal),

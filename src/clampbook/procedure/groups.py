@@ -44,6 +44,7 @@ def _group(reading: Reading, at: KeyPath, table: GroupTable, layout: Layout, pos
     _friction(slips, at, table)
     return Group(
         name=table.name,
+        one=table.one,
         positions=positions,
         order=order_of(slips, at, wanted, layout, positions, positions),
         fits=_fits(slips, at, table, positions),

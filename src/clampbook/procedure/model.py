@@ -106,6 +106,7 @@ class Group(Struct, frozen=True, kw_only=True):
     """Fasteners that are alike for the purpose of the sheet. `order` is the sequence, each position once."""
 
     name: str
+    one: str | None = None  # what one of them is called
     positions: tuple[str, ...]
     order: tuple[str, ...]
     fits: dict[str, str] = {}  # position -> what fits there, such as "M10x1.25 x 91 mm"

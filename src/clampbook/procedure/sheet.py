@@ -87,6 +87,9 @@ class GroupTable(Table):
     renamed: ClassVar[Mapping[str, str]] = {"cycles": "tightenings_at_most"}
 
     name: Name = Field(description="Its name, as stages and people use it.", examples=["Head bolts"])
+    one: Name | None = Field(
+        None, description="One of them; the name without its s where left out.", examples=["Head bolt"]
+    )
     positions: Labels | None = Field(None, description="Left out: all of the layout, where there is one group.")
     sequence: SequenceName | None = Field(None, description="The order is worked out; listed where nothing is said.")
     order: Labels | None = Field(None, description="The order is written out, each position once.")

@@ -119,6 +119,7 @@ def _row(used: _Used) -> Row:
         "lever": None if tool.lever is None else f"{plain(tool.lever.value)} {tool.lever.unit}",
         "directions": None if tool.directions == "both" else tool.directions,
         "reads_angle": tool.reads_angle,
+        "gives": None if tool.gives == "click" else tool.gives,
         "follower_needle": tool.follower_needle,
         "wants_winding_down": tool.wound_down,
         "wound_down_to": None if tool.wound_down_to is None else plain(tool.wound_down_to),

@@ -45,6 +45,7 @@ class Where(Struct, frozen=True):
     reason: str | None = None
     attempt: int = 1
     begun_again: int = 0  # how often it was taken from the beginning in this run
+    one: str | None = None  # what one of the group is called
     manual: str | None = None  # where it stands in the manual
     note: str | None = None
     fits: str | None = None  # what fastener belongs here

@@ -39,6 +39,7 @@ def tool(row: ToolTable, at: KeyPath, slips: Slips, seen: dict[str, str]) -> Too
         wound_down=row.wound_down,
         wound_down_to=_wound_down_to(slot, row, unit, maximum),
         reads_angle=row.reads_angle or row.kind == "angle gauge",
+        gives=row.gives or "click",
         follower_needle=row.follower_needle,
         only_unit=row.only_unit,
         serial=row.serial,

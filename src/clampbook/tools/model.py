@@ -14,6 +14,7 @@ from msgspec import Struct
 from clampbook.units import Quantity
 
 ToolKind = Literal["setting", "indicating", "angle gauge", "marks", "reference"]
+Gives = Literal["click", "slip", "break"]  # how a setting tool tells that its torque is there
 Directions = Literal["both", "clockwise", "anticlockwise"]
 CheckVerdict = Literal["passed", "failed", "undecided"]
 TroubleKind = Literal["dropped", "suspect", "zero wrong", "zero unknown"]
@@ -51,6 +52,7 @@ class Tool(Struct, frozen=True, kw_only=True):
     wound_down: bool = False  # wants winding down after use
     wound_down_to: Decimal | None = None
     reads_angle: bool = False
+    gives: Gives = "click"  # of a setting tool
     follower_needle: bool = False
     only_unit: bool = False  # its scale has no other unit than `unit`
     serial: str | None = None

@@ -35,6 +35,10 @@ class ToolTable(Table):
     wound_down: bool = Field(False, description="It needs winding down after use.")
     wound_down_to: Amount | None = Field(None, description="Blank is the lowest scale line.")
     reads_angle: bool = Field(False, description="A torque tool that shows angle too.")
+    gives: Literal["click", "slip", "break"] | None = Field(
+        None,
+        description="How a setting tool tells its torque: by a click where left out, by slipping, by breaking over.",
+    )
     follower_needle: bool = Field(False, description="A needle that stays where the pull ended.")
     serial: Text | None = None
     calibrated_on: Day | None = None

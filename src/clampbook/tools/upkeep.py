@@ -24,6 +24,8 @@ def of_its_kind(slot: Slot, row: ToolTable) -> None:
     strange = () if row.kind in WORKING else _OF_TORQUE_TOOLS
     if row.kind in ("angle gauge", "marks"):
         strange = (*strange, *_OF_SCALES)
+    if row.kind != "setting":
+        strange = (*strange, "gives")
     for key in strange:
         if getattr(row, key) is not None:
             told = f"{quoted(key)} says nothing of a tool of kind {quoted(row.kind)}"

@@ -94,7 +94,9 @@ def _value(run: Frozen, about: e.Event) -> Iterator[Fact]:
 
 def _bolt(plan: Plan, step: Step, position: str) -> str:
     group = plan.group_of.get(position)
-    return f"{bolt_named(group.name if group is not None else step.group, position)}, stage {step.stage}"
+    return (
+        f"{bolt_named(group.name if group else step.group, position, group.one if group else None)}, stage {step.stage}"
+    )
 
 
 def _added(run: Frozen) -> Iterator[Fact]:

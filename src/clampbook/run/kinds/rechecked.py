@@ -220,4 +220,5 @@ def _stayed(event: e.Rechecked, plan: Plan) -> str:
 
 def _bolt(step: str, plan: Plan) -> str:
     found = plan.steps[plan.index_of[step]]
-    return within_a_sentence(bolt_named(found.group, found.position or ""))
+    group = plan.group_named.get(found.group or "")
+    return within_a_sentence(bolt_named(found.group, found.position or "", group.one if group else None))

@@ -56,6 +56,7 @@ def where(plan: Plan, progress: Progress, index: int, position: str | None = Non
         reason=top.reason if inserted else None,
         attempt=standing(progress, who).attempt if who else 1,
         begun_again=_begun_again(standing(progress, who)) if who else 0,
+        one=group.one if group else None,
         manual=stage.manual,
         note=stage.note,
         fits=group.fits.get(who, group.thread) if group and who else None,
@@ -71,11 +72,13 @@ def _begun_again(state: Standing) -> int:
 
 def bolt(where: Where) -> str:
     """The bolt by the name of its group in the singular: "Head bolt 6"; a name without a plural stays: "Row A: 6"."""
-    return bolt_named(where.group, where.position or "")
+    return bolt_named(where.group, where.position or "", where.one)
 
 
-def bolt_named(group: str | None, position: str) -> str:
-    """The same of a position and its group."""
+def bolt_named(group: str | None, position: str, one: str | None = None) -> str:
+    """The same of a position and its group; `one` is what the procedure calls one of them."""
+    if one is not None:
+        return f"{one} {position}"
     name = group or "Position"
     return f"{name.removesuffix('s')} {position}" if name.endswith("s") or not group else f"{name}: {position}"
 

@@ -57,6 +57,7 @@ _TOOL = (
     FormItem("wound_down", "wind down after use", "yes", (YES, NO)),
     FormItem("wound_down_to", "wind down to", "torque"),
     FormItem("reads_angle", "shows angle too", "yes", (YES, NO)),
+    FormItem("gives", "gives by", "choice", ("click", "slip", "break")),
     FormItem("follower_needle", "follower needle", "yes", (YES, NO)),
     FormItem("only_unit", "no other unit", "yes", (YES, NO)),
     FormItem("serial", "serial number"),
@@ -162,7 +163,7 @@ def changes(before: Mapping[str, Any], after: Mapping[str, Value], kind: List) -
     """Give what is different in an entry; None takes a key away. Keys that the form does not have stay as they are."""
     keys = dict.fromkeys(item.key for item in ITEMS[kind])
     flags = ("wound_down", "reads_angle", "follower_needle", "only_unit")
-    stand_for_nothing: dict[str, object] = {**dict.fromkeys(flags, False), "directions": "both"}
+    stand_for_nothing: dict[str, object] = {**dict.fromkeys(flags, False), "directions": "both", "gives": "click"}
     found: dict[str, Value | None] = {}
     for key in keys:
         if key in after and before.get(key) != after[key]:

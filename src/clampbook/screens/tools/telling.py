@@ -87,6 +87,8 @@ def _build(tool: Tool) -> list[str]:
         parts.append(f"{way_word(tool.directions)} only")
     if tool.reads_angle and tool.kind != "angle gauge":
         parts.append("shows angle too")
+    if tool.gives != "click":
+        parts.append("slips" if tool.gives == "slip" else "breaks over")
     if tool.follower_needle:
         parts.append("follower needle")
     if tool.only_unit:
