@@ -83,11 +83,11 @@ class TestReview:
 
     def test_faults_weigh_more_than_queries(self, command: Command, tmp_path: Path) -> None:
         """Of two files the one that cannot be read decides the status."""
-        broken, doubtful = tmp_path / "broken.toml", tmp_path / "doubtful.toml"
+        broken, unusual = tmp_path / "broken.toml", tmp_path / "unusual.toml"
         broken.write_text(BROKEN, encoding="utf-8")
-        doubtful.write_text(Path(HEAD).read_text(encoding="utf-8").replace("source =", "# source ="), encoding="utf-8")
+        unusual.write_text(Path(HEAD).read_text(encoding="utf-8").replace("source =", "# source ="), encoding="utf-8")
 
-        assert [2, 1] == [command("review", *files)[0] for files in ((broken, doubtful), (doubtful,))]
+        assert [2, 1] == [command("review", *files)[0] for files in ((broken, unusual), (unusual,))]
 
     def test_faults_have_status_2_and_their_lines(self, command: Command, tmp_path: Path) -> None:
         """A number without unit and an unknown key in one go, each with file and line, on standard output."""

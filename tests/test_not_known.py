@@ -108,7 +108,7 @@ class TestRecall:
         assert () == look_through(at.book.runs(), Identity("w9", frozenset({at.book.id})), Span(), None).unread
 
     def test_a_run_that_is_not_in_the_span(self, at: Shop) -> None:
-        """Over before the doubt begins, or begun after it ends."""
+        """Over before the suspicion begins, or begun after it ends."""
         damaged(at, from_line(3, changed))
 
         w5 = Identity("w5", frozenset({at.book.id}))

@@ -15,7 +15,7 @@ from clampbook.archive.affected import Span, affected
 from clampbook.archive.finding import Query, find
 from clampbook.archive.index import Archive
 from clampbook.book.book import Book
-from clampbook.book.notices import NOTICES, doubted, notices
+from clampbook.book.notices import NOTICES, in_question, notices
 from clampbook.book.toolbox import tool_named
 from clampbook.check.profile import OffAt, Profile, evenly
 from clampbook.run_folder import RunFolder
@@ -87,7 +87,7 @@ def test_runs_before_its_last_passed_check_are_left_out(book: Book) -> None:
 
 
 def test_runs_after_it_passed_again_are_left_out(book: Book) -> None:
-    """What was done between the failure and then is in doubt, what came later is not."""
+    """What was done between the failure and then is in question, what came later is not."""
     first = flange(book, "2026-03-02")
     check(book, "2026-03-03", "56,60", "56,60")
     check(book, "2026-03-04", "59.9,60", "60.1,60")
@@ -130,9 +130,9 @@ def test_an_open_run_hears_of_it_when_it_is_taken_up(book: Book) -> None:
     )
     (run,) = book.runs()
     events = lines_of(run)
-    doubted = [event for event in events if event["event"] == "tool_suspected"]
+    in_question = [event for event in events if event["event"] == "tool_suspected"]
 
-    assert ["w5"] == [event["tool"] for event in doubted]
+    assert ["w5"] == [event["tool"] for event in in_question]
     assert "found it off by +7.14 %" in out
     assert "W5: out of service: failed its check, off by +7.14 %" in " ".join(out.split())
     record = tomllib.loads(said("record", run.id, book=book.root)[1])
@@ -160,7 +160,7 @@ def test_without_a_failure_nothing_is_said_against_the_tool(book: Book) -> None:
     assert 0 == status
     assert "W5: nothing is known against it." == out.splitlines()[0]
     assert "What it did since its last passed check on 2026-03-01: 1 run, 4 kept pulls." == out.splitlines()[1]
-    assert "doubt" not in out and "outside" not in out
+    assert "suspicion" not in out and "outside" not in out
 
 
 def test_the_account_is_in_words_of_the_trade(book: Book) -> None:
@@ -258,7 +258,7 @@ def test_a_run_at_work_hears_of_it_before_its_next_question(book: Book) -> None:
     assert "Position 3 of Flange bolts comes next: take up a torque tool" in " ".join(out.split())
 
 
-def test_a_report_printed_later_tells_the_doubt_on_page_one(book: Book, tmp_path: Path) -> None:
+def test_a_report_printed_later_tells_the_suspicion_on_page_one(book: Book, tmp_path: Path) -> None:
     """Whoever holds only the paper must read it there; the report that lies in the run's folder stays as it is."""
     run = flange(book, "2026-03-02")
     before = {path.name: path.read_bytes() for path in run.path.iterdir()}
@@ -276,21 +276,21 @@ def _joined(text: str) -> str:
     return "".join(each for each in text if each.isprintable() and not each.isspace())
 
 
-def test_the_list_of_records_and_the_bench_say_that_a_tool_is_in_doubt(book: Book) -> None:
+def test_the_list_of_records_and_the_bench_say_that_a_tool_is_in_question(book: Book) -> None:
     """Nobody opens an old record without a reason."""
     run = flange(book, "2026-03-02")
-    before = doubted(book)
+    before = in_question(book)
     check(book, "2026-03-03", "56,60", "56,60")
     with Archive(book.root) as archive:
         archive.refresh()
         (hit,) = archive.asked(lambda connection: find(connection, Query())).runs
 
-    assert (frozenset[str](), frozenset({run.id})) == (before, doubted(book))
-    assert row(hit, doubted=True).endswith(" · ? a tool in question")
-    assert ("Records", "1 closed run · ? 1 with a tool in question", None) in Standing(records=1, doubted=1).rows
+    assert (frozenset[str](), frozenset({run.id})) == (before, in_question(book))
+    assert row(hit, in_question=True).endswith(" · ? a tool in question")
+    assert ("Records", "1 closed run · ? 1 with a tool in question", None) in Standing(records=1, in_question=1).rows
 
 
-def test_a_run_with_a_later_doubt_is_something_to_look_at_for_whoever_verifies(book: Book) -> None:
+def test_a_run_with_a_later_suspicion_is_something_to_look_at_for_whoever_verifies(book: Book) -> None:
     """Its bytes are sound, and status 1 says that there is something to read all the same."""
     run = flange(book, "2026-03-02")
     fine, _, _ = said("verify", run.id, book=book.root)
@@ -302,17 +302,17 @@ def test_a_run_with_a_later_doubt_is_something_to_look_at_for_whoever_verifies(b
     assert list(notices(book, run.id)) == told["notices"]
 
 
-def test_an_addendum_is_no_doubt_and_a_notice_that_cannot_be_read_is_one(book: Book) -> None:
-    """Words added to a run put no tool in doubt; of a damaged notice nobody knows what it said."""
+def test_an_addendum_is_no_suspicion_and_a_notice_that_cannot_be_read_is_one(book: Book) -> None:
+    """Words added to a run put no tool in question; of a damaged notice nobody knows what it said."""
     run = flange(book, "2026-03-02")
     beside = book.path(NOTICES, run.id)
     beside.mkdir(parents=True)
     (beside / "addendum.toml").write_text('notice = 1\nsentence = "There is an addendum to it: see there."\n')
-    added, (status, _, _) = doubted(book), said("verify", run.id, book=book.root)
+    added, (status, _, _) = in_question(book), said("verify", run.id, book=book.root)
     (beside / "damaged.toml").write_text("sentence = ")
 
     assert (frozenset(), 0) == (added, status)
-    assert frozenset({run.id}) == doubted(book)
+    assert frozenset({run.id}) == in_question(book)
 
 
 def test_another_tool_of_that_id_is_not_blamed(book: Book, tmp_path: Path) -> None:

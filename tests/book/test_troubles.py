@@ -108,8 +108,8 @@ def test_a_check_that_fails_beside_an_open_run_takes_its_tool_away(book: Book) -
     assert "out of service" in walk.answer("W5")["refused"]
     walk.leave()
     assert ("out of service", ["failed its check, off by +7.14 %"]) == state_of(book)
-    (doubt,) = [line for line in events(book) if line["event"] == "tool_suspected"]
-    assert (4, True) == (doubt["since"], doubt["withdrawn"]) or doubt["since"] < doubt["seq"]
+    (suspicion,) = [line for line in events(book) if line["event"] == "tool_suspected"]
+    assert (4, True) == (suspicion["since"], suspicion["withdrawn"]) or suspicion["since"] < suspicion["seq"]
     record = tomllib.loads(said("record", book.runs()[0].id, book=book.root)[1])
     assert [True, True] == ["found it off" in reading["question"] for reading in record["reading"]]
 

@@ -18,11 +18,11 @@ from check.book_of_tools import FLANGE, made
 from clampbook.book import toolbox
 from clampbook.book.book import Book
 from clampbook.book.checks import checks_of
-from clampbook.book.in_doubt import affected_by, doubt_by_hand
 from clampbook.book.starting.checking import conclude, read_in
 from clampbook.book.starting.new_run import open_run
 from clampbook.book.starting.terms import Terms, work_named
 from clampbook.book.starting.walking import walking
+from clampbook.book.suspicion import affected_by, suspicion_by_hand
 from clampbook.book.told_apart import tell_apart
 from clampbook.book.toolbox import add_pulls, tool_named
 from clampbook.check.from_file import plan_of_file
@@ -177,8 +177,8 @@ class Playing:
         """Each tool by its number, whichever has the id now: its own pulls in runs, and no others."""
         now = tool_named(self.book, "w5")
         for serial, tool in self.shelf.cut.items():
-            doubt = doubt_by_hand(self.book, replace(now, serial=serial), LONG_AGO, Decimal(1))
-            assert tool.in_runs == affected_by(self.book, doubt).pulls, serial
+            suspicion = suspicion_by_hand(self.book, replace(now, serial=serial), LONG_AGO, Decimal(1))
+            assert tool.in_runs == affected_by(self.book, suspicion).pulls, serial
 
 
 @pytest.mark.parametrize("seed", range(EXAMPLES))

@@ -93,7 +93,7 @@ class TestAround:
         assert "w2 was dropped, gone on with: it fell onto cloth" == at_line(rows, first)["what"]
         assert "w2 was dropped, out until it is checked" == at_line(rows, second)["what"]
 
-    def test_a_tool_that_is_doubted_is_one(self) -> None:
+    def test_a_tool_that_is_suspect_is_one(self) -> None:
         """From which line on, and why."""
         day = Daybook()
         day.add(e.ToolTaken, tool=W2)

@@ -109,7 +109,7 @@ class TestPulls:
         what = at_line(rows, second)["what"]
         assert "corrected from 33.0 (over) to 30.3 (within); known: a second person saw it" == what
 
-    def test_a_value_that_was_doubted_is_one(self) -> None:
+    def test_a_value_that_was_unusual_is_one(self) -> None:
         """It looked like a slip and was confirmed all the same."""
         day = Daybook()
         day.reading("1.1/1", "22.1", "under", unusual="unit")

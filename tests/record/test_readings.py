@@ -213,7 +213,7 @@ class TestRows:
 
         assert "finished before the break" == at_line(day.record()["reading"], line)["late"]
 
-    def test_doubts_and_notices_stay_with_their_row(self) -> None:
+    def test_questions_and_notices_stay_with_their_row(self) -> None:
         """A value that looked like a slip, and two equal ones in a row."""
         day = Daybook()
         line = day.reading("1.1/1", "22.1", "under", unusual="unit", noted=("the same as the reading before",))

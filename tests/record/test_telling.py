@@ -20,7 +20,7 @@ def test_what_puts_a_reading_in_doubt_names_the_tool_as_it_is_called() -> None:
     assert expected == Telling(RECORD).question(kept)
 
 
-def test_other_words_of_a_doubt_stay() -> None:
+def test_other_words_of_a_suspicion_stay() -> None:
     """Only an id before what happened to the tool is one."""
     assert "w5: something else" == Telling(RECORD).question("w5: something else")
 

@@ -30,7 +30,7 @@ from test_adapters import A1, LONG
 from bench import G1, INES, MAUD, TOMAS, W5, Bench
 from clampbook.archive import affected as recall
 from clampbook.archive.affected_runs import Found
-from clampbook.archive.affected_words import NOTHING_KNOWN, Doubt
+from clampbook.archive.affected_words import NOTHING_KNOWN, Suspicion
 from clampbook.archive.affected_words import told as recalled
 from clampbook.procedure import model as m
 from clampbook.record.frozen import read
@@ -390,7 +390,7 @@ class TestRecall:
         run.steadily()
         found = recall.affected(*frozen(run), Identity("w7", frozenset({"book"})), recall.Span(), None)
         assert found is not None
-        unusual = Doubt(tool=W7, why=NOTHING_KNOWN, after=None, until=None, off=None)
+        unusual = Suspicion(tool=W7, why=NOTHING_KNOWN, after=None, until=None, off=None)
         said = list(recalled(unusual, Found((found,))))
 
         assert "W7: its zero is off (1 run)." == said[0]

@@ -213,15 +213,15 @@ class TestQuestions:
 
         assert {line: None} == questions(day)
 
-    def test_a_doubt_reaches_back_to_the_line_it_names(self) -> None:
+    def test_a_suspicion_reaches_back_to_the_line_it_names(self) -> None:
         """And not to what lies before it, whatever the zeros say."""
         day = Daybook()
         day.add(e.ToolTaken, tool=W5)
         first, second = day.reading("1.1/1", "30.0"), day.reading("1.1/2", "30.0")
         day.add(e.ToolZeroed, tool="w5", state="good")
-        doubt = day.add(e.ToolSuspected, tool="w5", why="readings drift", since=second)
+        suspicion = day.add(e.ToolSuspected, tool="w5", why="readings drift", since=second)
 
-        assert {first: None, second: f"w5: suspect at line {doubt}, readings drift"} == questions(day)
+        assert {first: None, second: f"w5: suspect at line {suspicion}, readings drift"} == questions(day)
 
     def test_a_correction_shares_the_question_of_its_pull(self) -> None:
         """The pull is the same one, whenever its value was put right."""

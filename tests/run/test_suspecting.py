@@ -141,9 +141,9 @@ def test_a_tool_that_a_person_suspects_is_laid_down() -> None:
 def test_a_suspicion_goes_forward_whatever_its_cause() -> None:
     """That its readings drift lies back; only a check can say since when."""
     bench = begun()
-    doubt = stored(bench.answer(a.SuspectTool("w7", "readings drift")), e.ToolSuspected)
+    suspicion = stored(bench.answer(a.SuspectTool("w7", "readings drift")), e.ToolSuspected)
 
-    assert len(bench.events) == doubt.since
+    assert len(bench.events) == suspicion.since
 
 
 def test_a_tool_that_fell_in_another_run_is_laid_down_here() -> None:

@@ -242,7 +242,7 @@ class TestUnusual:
 
         assert "shows N·m, not lbf·ft" in refused(run.answer(a.Value("22.1 lbf·ft")))
 
-    def test_a_value_within_its_window_is_never_doubted(self) -> None:
+    def test_a_value_within_its_window_is_never_unusual(self) -> None:
         """Wide windows hold values far from their target; inside is inside."""
         run = at_the_first_pull(window=window("20", "45"))
 

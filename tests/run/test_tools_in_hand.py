@@ -495,7 +495,7 @@ class TestDropped:
         assert "in hand: W7" in refused(run.answer(a.Drop("g1")))
 
 
-class TestDoubted:
+class TestSuspected:
     """A person suspects a tool."""
 
     def test_what_comes_after_is_in_question(self) -> None:

@@ -74,7 +74,7 @@ class TestJudge:
 class TestHonestReadings:
     """A unusual that cries wolf is typed away by habit."""
 
-    def test_fewer_than_two_percent_are_doubted(self) -> None:
+    def test_fewer_than_two_percent_are_unusual(self) -> None:
         """Ten thousand draws of 30 N·m with 6 % spread."""
         raised = sum(unusual(value) is not None for value in honest())
 
@@ -91,7 +91,7 @@ class TestHonestReadings:
 
         assert raised < DRAWS * 0.02
 
-    def test_what_lies_within_is_never_doubted(self) -> None:
+    def test_what_lies_within_is_never_unusual(self) -> None:
         """However wide the window is."""
         wide = (Decimal(10), Decimal(60))
 
@@ -107,7 +107,7 @@ class TestSlips:
 
     @pytest.mark.parametrize("factor", ["1.3558179", "12", "8.8507458", "10"])
     @pytest.mark.parametrize("upwards", [True, False])
-    def test_a_value_in_another_unit_or_with_a_lost_place_is_doubted(self, factor: str, upwards: bool) -> None:
+    def test_a_value_in_another_unit_or_with_a_lost_place_is_unusual(self, factor: str, upwards: bool) -> None:
         """lbf·ft for N·m, lbf·in for lbf·ft, lbf·in for N·m, the decimal point (NIST SP 811): 19 of 20 and more."""
         by = Decimal(factor)
         wrong = [value * by if upwards else value / by for value in honest(2_000)]
@@ -118,7 +118,7 @@ class TestSlips:
         assert len(told) > 1_000
         assert caught > 0.95 * len(told)
 
-    def test_two_digits_swapped_are_doubted(self) -> None:
+    def test_two_digits_swapped_are_unusual(self) -> None:
         """31.2 typed as 13.2, 29.4 as 92.4."""
         swapped = [first_two_swapped(value) for value in honest(2_000)]
         told = [value for value in swapped if value is not None and well_off(value)]
@@ -132,7 +132,7 @@ class TestSlips:
         ("typed", "code"),
         [("22.1", "unit"), ("300", "decimal place"), ("3", "decimal place"), ("92.5", "digits swapped")],
     )
-    def test_the_doubt_has_a_code(self, typed: str, code: str) -> None:
+    def test_what_is_unusual_has_a_code(self, typed: str, code: str) -> None:
         """It is kept beside the value once that was confirmed."""
         assert code == unusual(Decimal(typed))
 
@@ -143,7 +143,7 @@ class TestSlips:
 
         assert [None, "decimal place"] == found
 
-    def test_without_anything_to_be_near_nothing_is_doubted(self) -> None:
+    def test_without_anything_to_be_near_nothing_is_unusual(self) -> None:
         """A prevailing torque can be what it is."""
         assert None is slip(Decimal(400), Decimal(400), None, (None, None), torque=True)
 

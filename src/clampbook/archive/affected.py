@@ -1,4 +1,4 @@
-"""The work of a doubtful tool: of one run, each act that it was loaded for, with what it would have been."""
+"""The work of a suspect tool: of one run, each act that it was loaded for, with what it would have been."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ Open = Literal["undecided"]  # an end of the window lies within what the check l
 
 
 class Span(Struct, frozen=True):
-    """From when to when (UTC, as daybooks hold it) a tool is in doubt; None is open."""
+    """From when to when (UTC, as daybooks hold it) a tool is in question; None is open."""
 
     after: str | None = None
     until: str | None = None

@@ -5,25 +5,25 @@ from __future__ import annotations
 from datetime import UTC, datetime
 
 from clampbook.archive.affected_runs import Found
-from clampbook.archive.affected_words import Doubt, blocks
+from clampbook.archive.affected_words import Suspicion, blocks
 from clampbook.record.pages.blocks import Pages
 from clampbook.record.pages.pages import encoded
 from clampbook.record.pages.proof import grouped
 from clampbook.record.report import MOST_TAGGED, Paper, typeset
 
 
-def pdf(doubt: Doubt, found: Found, *, made: datetime, log_head: str, paper: Paper = "a4") -> bytes:
+def pdf(suspicion: Suspicion, found: Found, *, made: datetime, log_head: str, paper: Paper = "a4") -> bytes:
     """The list as PDF/A; `log_head` is the hash of the last line of the book's log when it was made.
 
     Raises RecordFault where the pages cannot be set.
     """
     at = made.astimezone(UTC)
     pages = Pages(
-        title=f"Affected work of {doubt.tool.name}",
-        run=f"{doubt.tool.name}, looked through on {made:%Y-%m-%d}",
+        title=f"Affected work of {suspicion.tool.name}",
+        run=f"{suspicion.tool.name}, looked through on {made:%Y-%m-%d}",
         fingerprint=grouped(log_head[:16]),
         made=(at.year, at.month, at.day, at.hour, at.minute, at.second),
-        blocks=tuple(blocks(doubt, found)),
+        blocks=tuple(blocks(suspicion, found)),
         attached=(),
         anchor="Last line of the book’s log",
     )

@@ -34,7 +34,7 @@ Begins = Literal["passed", "asked", "happened"]
 """The meaning of `after`: the last passed check, a day somebody asked for, or when something happened to the tool."""
 
 
-class Doubt(Struct, frozen=True, kw_only=True):
+class Suspicion(Struct, frozen=True, kw_only=True):
     """The reason for looking through the runs: the tool, since and until when (UTC), and how far it was off."""
 
     tool: Tool | Adapter
@@ -46,10 +46,14 @@ class Doubt(Struct, frozen=True, kw_only=True):
     begins: Begins = "passed"
 
 
-def span_words(doubt: Doubt) -> str:
+def span_words(suspicion: Suspicion) -> str:
     """From when to when, in words."""
-    since = "since the first run of the book" if doubt.after is None else _since(doubt.begins, _day(doubt.after))
-    return f"{since}, until it passed again on {_day(doubt.until)}" if doubt.until else since
+    since = (
+        "since the first run of the book"
+        if suspicion.after is None
+        else _since(suspicion.begins, _day(suspicion.after))
+    )
+    return f"{since}, until it passed again on {_day(suspicion.until)}" if suspicion.until else since
 
 
 def _since(begins: Begins, day: str) -> str:
@@ -64,12 +68,12 @@ def _since(begins: Begins, day: str) -> str:
             assert_never(begins)
 
 
-def off_words(doubt: Doubt) -> str:
+def off_words(suspicion: Suspicion) -> str:
     """Tell in words how far off it was."""
-    if doubt.off is None:
+    if suspicion.off is None:
         return "how far it was off is not known"
-    unit, points = doubt.off.unit, doubt.off.points
-    if doubt.off.said:
+    unit, points = suspicion.off.unit, suspicion.off.points
+    if suspicion.off.said:
         return f"off by {percent(points[0].mean)}"
     return "off on average by " + ", ".join(f"{_off_at(point)} at {show(point.torque, unit)}" for point in points)
 
@@ -78,17 +82,21 @@ def _off_at(point: OffAt) -> str:
     return percent(point.mean) + ("" if point.worst is None else f" (worst {percent(point.worst)})")
 
 
-def begun(doubt: Doubt, found: Found) -> tuple[str, str]:
+def begun(suspicion: Suspicion, found: Found) -> tuple[str, str]:
     """The two sentences that every account of it begins with: why it is looked at, and how much there is."""
-    known = why(doubt, found) if doubt.off is None and not doubt.found_off else f"{doubt.why}; {off_words(doubt)}"
-    did = "touched" if doubt.found_off or doubt.off is not None else "did"
-    return f"{doubt.tool.name}: {known}.", f"What it {did} {span_words(doubt)}: {summary(found, doubt)}."
+    known = (
+        why(suspicion, found)
+        if suspicion.off is None and not suspicion.found_off
+        else f"{suspicion.why}; {off_words(suspicion)}"
+    )
+    did = "touched" if suspicion.found_off or suspicion.off is not None else "did"
+    return f"{suspicion.tool.name}: {known}.", f"What it {did} {span_words(suspicion)}: {summary(found, suspicion)}."
 
 
-def why(doubt: Doubt, found: Found) -> str:
+def why(suspicion: Suspicion, found: Found) -> str:
     """Tell why it is looked at; where nobody said anything, what the runs themselves found of the tool."""
-    if doubt.why != NOTHING_KNOWN:
-        return doubt.why
+    if suspicion.why != NOTHING_KNOWN:
+        return suspicion.why
     said: dict[str, int] = {}
     for run in found.runs:
         for because in {each.because for each in run.in_question}:
@@ -97,12 +105,12 @@ def why(doubt: Doubt, found: Found) -> str:
     return told or NOTHING_KNOWN
 
 
-def told(doubt: Doubt, found: Found) -> Iterator[str]:
+def told(suspicion: Suspicion, found: Found) -> Iterator[str]:
     """Line by line, for a terminal."""
-    yield from begun(doubt, found)
+    yield from begun(suspicion, found)
     for run in found.runs:
         yield ""
-        yield f"{run.run}: {heading(run, doubt)}"
+        yield f"{run.run}: {heading(run, suspicion)}"
         for group, positions in run.positions.items():
             yield f"  {group or 'the joint'}: {' '.join(positions)}"
         yield f"  {', '.join(f'{kind} {many}' for kind, many in Counter(each.kind for each in run.readings).items())}"
@@ -115,13 +123,13 @@ def told(doubt: Doubt, found: Found) -> Iterator[str]:
     yield from found.unread
 
 
-def summary(found: Found, doubt: Doubt) -> str:
+def summary(found: Found, suspicion: Suspicion) -> str:
     """Tell in a few words how much it is."""
     if not found.runs:
         return "not known" if found.unread else "nothing"
     pulls = _pulls(found.kept, found.pulls)
     more = ", and more that is not known" if found.unread else ""
-    judged = _judged(found.outside, found.undecided, found.kept, doubt)
+    judged = _judged(found.outside, found.undecided, found.kept, suspicion)
     return f"{counted(len(found.runs), 'run')}, {pulls}{judged}{more}"
 
 
@@ -131,17 +139,17 @@ def _pulls(kept: int, every: int) -> str:
     return counted(kept, "kept pull") + (f" and {more} that {'does' if more == 1 else 'do'} not count" if more else "")
 
 
-def heading(run: AffectedRun, doubt: Doubt) -> str:
+def heading(run: AffectedRun, suspicion: Suspicion) -> str:
     """Tell what a run was about."""
     named = [each for each in (run.worked_on, run.joint) if each]
     about = f"{run.title}, revision {run.revision}" + (f" ({', '.join(named)})" if named else "")
-    judged = _judged(len(run.outside), run.undecided, len(run.kept), doubt)
+    judged = _judged(len(run.outside), run.undecided, len(run.kept), suspicion)
     return f"{about}, {run.outcome}; {_pulls(len(run.kept), len(run.readings))}{judged}"
 
 
-def _judged(outside: int, undecided: int, pulls: int, doubt: Doubt) -> str:
+def _judged(outside: int, undecided: int, pulls: int, suspicion: Suspicion) -> str:
     """Tell what became of the pulls, to follow their number."""
-    if doubt.off is None or not pulls:
+    if suspicion.off is None or not pulls:
         return ""
     open_ones = f", and {undecided} cannot be decided" if undecided else ""
     return f", of which {outside or 'none'} would have been outside{open_ones}"
@@ -194,14 +202,14 @@ def _day(at: str) -> str:
     return at[:10]
 
 
-def as_data(doubt: Doubt, found: Found) -> dict[str, Any]:
+def as_data(suspicion: Suspicion, found: Found) -> dict[str, Any]:
     """One object; quantities as value and unit, deviations in percent."""
     return {
-        "tool": doubt.tool.id,
-        "why": why(doubt, found),
-        "after": doubt.after,
-        "until": doubt.until,
-        "deviation": None if doubt.off is None else [_off(doubt.off, point) for point in doubt.off.points],
+        "tool": suspicion.tool.id,
+        "why": why(suspicion, found),
+        "after": suspicion.after,
+        "until": suspicion.until,
+        "deviation": None if suspicion.off is None else [_off(suspicion.off, point) for point in suspicion.off.points],
         "readings": found.pulls,
         "kept": found.kept,
         "outside": found.outside,
@@ -262,23 +270,23 @@ def _reading(each: AffectedReading) -> dict[str, Any]:
     }
 
 
-def blocks(doubt: Doubt, found: Found) -> Iterator[Block]:
+def blocks(suspicion: Suspicion, found: Found) -> Iterator[Block]:
     """The printed list: what is to be looked at first, then every run."""
     notices = [f"{counted(found.outside, 'kept pull')} would have been outside."] if found.outside else []
-    how_far = "" if doubt.off is None and not doubt.found_off else f"{started(off_words(doubt))}."
+    how_far = "" if suspicion.off is None and not suspicion.found_off else f"{started(off_words(suspicion))}."
     yield Title(
         kind="Affected work",
-        title=doubt.tool.name,
-        unit=f"serial number {serial}" if (serial := getattr(doubt.tool, "serial", None)) else "",
-        outcome=started(why(doubt, found)),
+        title=suspicion.tool.name,
+        unit=f"serial number {serial}" if (serial := getattr(suspicion.tool, "serial", None)) else "",
+        outcome=started(why(suspicion, found)),
         ended=how_far,
         notices=(*notices, *found.unread),
     )
-    yield Facts((("Looked at", started(span_words(doubt))), ("Found", summary(found, doubt))))
-    if doubt.off is not None:
+    yield Facts((("Looked at", started(span_words(suspicion))), ("Found", summary(found, suspicion))))
+    if suspicion.off is not None:
         yield Sentences((REST,), quiet=True)
     for run in found.runs:
-        yield Heading(run.run, aside=heading(run, doubt))
+        yield Heading(run.run, aside=heading(run, suspicion))
         yield Table(
             head=("Group", "Pos.", "What", "At the fastener", "Off by", "Would have been", "Then", "Line"),
             widths=(1, 0, 0, 0, 0, 0, 0, 0),

@@ -71,15 +71,15 @@ def _told(facts: Mapping[str, Any]) -> str:
     return f"{_QUESTION} {check}. {used}, {outside or 'none'} would have been outside{open_ones}."
 
 
-def is_doubt(notice: str) -> bool:
+def is_suspicion(notice: str) -> bool:
     """True of a notice that puts a tool, or itself, in question; that of an addendum only says where to read on."""
     return notice.startswith(_QUESTION)
 
 
-def doubted(book: Book) -> frozenset[str]:
+def in_question(book: Book) -> frozenset[str]:
     """The runs with a tool in question since, by their names."""
     runs = {path.parent.name for path in book.path(NOTICES).glob("*/*.toml")}
-    return frozenset(run for run in runs if any(map(is_doubt, notices(book, run))))
+    return frozenset(run for run in runs if any(map(is_suspicion, notices(book, run))))
 
 
 def _notice(failure: Failure, tool: str, run: AffectedRun) -> bytes:

@@ -17,7 +17,7 @@ from clampbook.streams import json_text
 
 if TYPE_CHECKING:
     from clampbook.archive.affected_runs import Found
-    from clampbook.archive.affected_words import Doubt
+    from clampbook.archive.affected_words import Suspicion
     from clampbook.book.book import Book
     from clampbook.check.standing import Failure
     from clampbook.tools.model import Adapter, Tool
@@ -48,7 +48,7 @@ def affected(
     """
     from msgspec.structs import replace
 
-    from clampbook.book.in_doubt import tell_runs
+    from clampbook.book.suspicion import tell_runs
     from clampbook.book.toolbox import adapter_named, tool_named
 
     book = open_book(folder)
@@ -56,51 +56,51 @@ def affected(
     if adapter is None:
         found_tool = tool_named(book, tool)
         of_this = found_tool if serial is None else replace(found_tool, serial=serial)
-        doubt, failure = _doubt(book, of_this, since, deviation)
+        suspicion, failure = _suspicion(book, of_this, since, deviation)
     else:
-        doubt, failure = _of_adapter(adapter, since, deviation), None
-    found = _looked_through(book, doubt)
-    if failure is not None and (told := tell_runs(book, doubt, failure, found)):
+        suspicion, failure = _of_adapter(adapter, since, deviation), None
+    found = _looked_through(book, suspicion)
+    if failure is not None and (told := tell_runs(book, suspicion, failure, found)):
         say(told)
     if pdf is not None:
-        _print(book, doubt, found, pdf)
-    _say(doubt, found, as_json)
+        _print(book, suspicion, found, pdf)
+    _say(suspicion, found, as_json)
     return LOOK_AT_IT if found.outside or found.unread else FINE
 
 
 def tell_runs_of(book: Book, tool: Tool) -> None:
     """After a failed check: notices beside the finished runs that the tool was used on, and how much it is."""
     from clampbook.archive.affected_words import summary
-    from clampbook.book.in_doubt import tell_runs
+    from clampbook.book.suspicion import tell_runs
 
-    doubt, failure = _doubt(book, tool, None, None)
+    suspicion, failure = _suspicion(book, tool, None, None)
     if failure is None:
         return
-    found = _looked_through(book, doubt)
-    if told := tell_runs(book, doubt, failure, found):
+    found = _looked_through(book, suspicion)
+    if told := tell_runs(book, suspicion, failure, found):
         say(told)
-    say(f"Affected work: {summary(found, doubt)}. List it with: clampbook affected {tool.id}")
+    say(f"Affected work: {summary(found, suspicion)}. List it with: clampbook affected {tool.id}")
 
 
-def _doubt(book: Book, tool: Tool, since: str | None, deviation: str | None) -> tuple[Doubt, Failure | None]:
-    """Tell why and how far the tool is in doubt, from what was said or else from its latest failed check."""
-    from clampbook.book.in_doubt import doubt_by_hand, doubt_of, failure_of
+def _suspicion(book: Book, tool: Tool, since: str | None, deviation: str | None) -> tuple[Suspicion, Failure | None]:
+    """Tell why and how far the tool is in question, from what was said or else from its latest failed check."""
+    from clampbook.book.suspicion import failure_of, suspicion_by_hand, suspicion_of
 
     failure = failure_of(book, tool) if since is None and deviation is None else None
     if failure is not None:
-        doubt, told = doubt_of(book, tool, failure)
+        suspicion, told = suspicion_of(book, tool, failure)
         if told:
             say(told)
-        return doubt, failure
+        return suspicion, failure
     after = f"{_day(since)}T00:00:00.000Z" if since is not None else None
-    return doubt_by_hand(book, tool, after, _share(deviation) if deviation is not None else None), None
+    return suspicion_by_hand(book, tool, after, _share(deviation) if deviation is not None else None), None
 
 
-def _of_adapter(adapter: Adapter, since: str | None, deviation: str | None) -> Doubt:
-    from clampbook.book.in_doubt import adapter_in_doubt
+def _of_adapter(adapter: Adapter, since: str | None, deviation: str | None) -> Suspicion:
+    from clampbook.book.suspicion import suspicion_of_adapter
 
     after = f"{_day(since)}T00:00:00.000Z" if since is not None else None
-    return adapter_in_doubt(adapter, after, None if deviation is None else _share(deviation))
+    return suspicion_of_adapter(adapter, after, None if deviation is None else _share(deviation))
 
 
 def _share(deviation: str) -> Decimal:
@@ -120,8 +120,8 @@ def _day(written: str) -> str:
         raise click.UsageError(f"--since {written} is no day: write it such as 2026-03-02") from error
 
 
-def _looked_through(book: Book, doubt: Doubt) -> Found:
-    from clampbook.book.in_doubt import affected_by
+def _looked_through(book: Book, suspicion: Suspicion) -> Found:
+    from clampbook.book.suspicion import affected_by
 
     shown = sys.stderr.isatty()
 
@@ -130,10 +130,10 @@ def _looked_through(book: Book, doubt: Doubt) -> Found:
             sys.stderr.write(f"\r{done} of {of} runs looked through" + ("\n" if done == of else ""))
             sys.stderr.flush()
 
-    return affected_by(book, doubt, progress)
+    return affected_by(book, suspicion, progress)
 
 
-def _print(book: Book, doubt: Doubt, found: Found, path: Path) -> None:
+def _print(book: Book, suspicion: Suspicion, found: Found, path: Path) -> None:
     from datetime import datetime
 
     from clampbook.archive.affected_list import pdf
@@ -143,16 +143,16 @@ def _print(book: Book, doubt: Doubt, found: Found, path: Path) -> None:
     lines = book.log_lines()
     head = digest(lines[-1]) if lines else NOTHING_BEFORE
     atomic.write(
-        path, pdf(doubt, found, made=datetime.now().astimezone(), log_head=head, paper=book.paper()), mode=0o644
+        path, pdf(suspicion, found, made=datetime.now().astimezone(), log_head=head, paper=book.paper()), mode=0o644
     )
     say(f"The list is in {path}.")
 
 
-def _say(doubt: Doubt, found: Found, as_json: bool) -> None:
+def _say(suspicion: Suspicion, found: Found, as_json: bool) -> None:
     from clampbook.archive.affected_words import as_data, told
     from clampbook.text import printable
 
     if as_json:
-        sys.stdout.write(json_text(as_data(doubt, found)))
+        sys.stdout.write(json_text(as_data(suspicion, found)))
     else:
-        click.echo("\n".join(printable(line) for line in told(doubt, found)))
+        click.echo("\n".join(printable(line) for line in told(suspicion, found)))

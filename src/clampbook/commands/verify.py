@@ -47,9 +47,9 @@ def verify(
 ) -> int:
     """Recompute everything about runs and checks that are over, or those named, and name whatever does not fit.
 
-    A later doubt about a tool of a run is something to look at as well (status 1); the run itself can be sound.
+    A later suspicion about a tool of a run is something to look at as well (status 1); the run itself can be sound.
     """
-    from clampbook.book.notices import is_doubt, notices
+    from clampbook.book.notices import is_suspicion, notices
     from clampbook.book.soundness.verifying import Verifying
     from clampbook.check.folder import CheckFolder
     from clampbook.commands.verified import Logs, as_object, told
@@ -72,7 +72,7 @@ def verify(
         as_object(found, of_the_book, beside, logs)
     else:
         click.echo("\n".join(told(found, of_the_book, beside, logs)))
-    fine = all(each.sound and not any(map(is_doubt, beside[each.run])) for each in found) and not of_the_book
+    fine = all(each.sound and not any(map(is_suspicion, beside[each.run])) for each in found) and not of_the_book
     return FINE if fine else LOOK_AT_IT
 
 

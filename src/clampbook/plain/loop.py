@@ -68,8 +68,8 @@ class Loop:
     def _one(self) -> None:
         """One question, up to its answer or to the sentence why there is none."""
         if self._new:  # asked once more after a refusal, the time of a slow pull still counts from the first asking
-            for doubted in self._walk.hear():
-                self._face.tell([stored(doubted, self._walk.plan, self._walk.session.tools)])
+            for heard in self._walk.hear():
+                self._face.tell([stored(heard, self._walk.plan, self._walk.session.tools)])
             self._walk.painted()
         self._new = False
         self._lines.throw_away_waiting()

@@ -30,8 +30,8 @@ NUMBER_AND_UNIT = "number and unit"
 def of_prompt(prompt: Prompt, session: Session) -> Shown:
     """A prompt with everything on the screen but what was answered before."""
     shown = _asked(prompt, session)
-    if in_doubt := told(session):
-        shown = replace(shown, lines=(*shown.lines, *in_doubt))
+    if in_question := told(session):
+        shown = replace(shown, lines=(*shown.lines, *in_question))
     if session.unusual is not None and shown.field is not None:
         shown = _openly(shown)
     return _with_common_keys(shown, prompt, session)

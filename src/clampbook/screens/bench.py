@@ -58,12 +58,12 @@ class Standing(Struct, frozen=True):
     told: tuple[str, ...] = ()
     to_seal: tuple[ToSeal, ...] = ()
     checks: tuple[OpenCheck, ...] = ()
-    doubted: int = 0  # of the records: a tool is in doubt since
+    in_question: int = 0  # of the records: a tool is in question since
 
     @property
     def rows(self) -> tuple[tuple[str, str, Chosen], ...]:
         """Section, text and meaning of each line, in the order of their numbers."""
-        records = (("Records", _to_read(self.records, self.doubted), None),) if self.records else ()
+        records = (("Records", _to_read(self.records, self.in_question), None),) if self.records else ()
         return (
             *(("Resume", run.text, run) for run in self.runs),
             *(("Start", sheet.text, sheet) for sheet in self.sheets),
@@ -187,7 +187,7 @@ HELP_LINES = (
 
 def closer(book: Book, known: Standing, now: datetime) -> Standing:
     """The same with what takes a moment to read; what cannot be read is told."""
-    from clampbook.book.notices import doubted
+    from clampbook.book.notices import in_question
     from clampbook.faults import Faulty, show
     from clampbook.ledger.refusals import LedgerFault
 
@@ -211,13 +211,13 @@ def closer(book: Book, known: Standing, now: datetime) -> Standing:
         told=told,
         to_seal=bench_lists.to_seal(book),
         checks=bench_lists.open_checks(book),
-        doubted=len(doubted(book)),
+        in_question=len(in_question(book)),
     )
 
 
-def _to_read(records: int, doubted: int) -> str:
+def _to_read(records: int, in_question: int) -> str:
     runs = "1 closed run" if records == 1 else f"{records} closed runs"
-    return f"{runs} · ? {doubted} with a tool in question" if doubted else runs
+    return f"{runs} · ? {in_question} with a tool in question" if in_question else runs
 
 
 def warm_up() -> None:

@@ -63,14 +63,14 @@ class Taken(InHand):
     def heard(self) -> str:
         """Tell what a check has found of this run's tools since this was last asked; "" where it found nothing."""
         try:
-            doubts = self.walk.hear()
+            heard = self.walk.hear()
         except LedgerFault as fault:
             return fault.sentence
-        if not doubts:
+        if not heard:
             return ""
         from clampbook.run.lines import stored
 
-        return " ".join(stored(doubt, self.walk.plan, self.walk.session.tools) for doubt in doubts)
+        return " ".join(stored(each, self.walk.plan, self.walk.session.tools) for each in heard)
 
     def ended(self) -> str | None:
         """Tell how the run ended, if it did."""

@@ -9,7 +9,7 @@ from textual.worker import Worker, get_current_worker
 
 from clampbook.archive.finding import Hit, Hits, Query, find
 from clampbook.archive.index import Archive
-from clampbook.book.notices import doubted
+from clampbook.book.notices import in_question
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.record.pages.telling import counted
 from clampbook.screens.hinting import HELP
@@ -122,9 +122,9 @@ class Records(Questions):
         query = Query(words=tuple(words.split()))
         self.hits = self._archive.asked(lambda connection: find(connection, query, MOST))
         self.words, self._typed = words, self.field
-        doubts = doubted(self.book)
+        asked = in_question(self.book)
         rows = tuple(
-            Line(str(number), row(hit, doubted=hit.run in doubts)) for number, hit in enumerate(self.hits.runs, 1)
+            Line(str(number), row(hit, in_question=hit.run in asked)) for number, hit in enumerate(self.hits.runs, 1)
         )
         self.part = Question("record", _SENTENCE, "line", rows)
 
@@ -167,8 +167,8 @@ class Records(Questions):
         self.app.push_screen(Page("Help: the records", HELP_LINES))
 
 
-def row(hit: Hit, *, doubted: bool = False) -> str:
-    """A record in one line of the list; `doubted`: a tool of it is in question since."""
+def row(hit: Hit, *, in_question: bool = False) -> str:
+    """A record in one line of the list; `in_question`: a tool of it is in question since."""
     if hit.fault:
         return f"{hit.run} · cannot be read: {hit.fault}"
     deviations = f", {counted(hit.deviations, 'deviation')}" if hit.deviations else ""
@@ -182,7 +182,7 @@ def row(hit: Hit, *, doubted: bool = False) -> str:
         hit.unit,
         f"{hit.outcome}{deviations}",
         state,
-        "? a tool in question" if doubted else "",
+        "? a tool in question" if in_question else "",
     )
     return " · ".join(each for each in told if each)
 

@@ -1,4 +1,4 @@
-"""Guarded acceptance: where a procedure asks for it, a reading is within only where it is so beyond doubt."""
+"""Guarded acceptance: where a procedure asks for it, a reading is within only where it is so beyond question."""
 
 from __future__ import annotations
 

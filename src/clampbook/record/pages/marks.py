@@ -38,9 +38,9 @@ def marked(word: str) -> str:
 
 
 def outcome(row: Row) -> str:
-    """The outcome of a pull with its mark, and a question mark behind where its tool is in doubt."""
-    doubted = " ?" if row.get("question") else ""
-    return f"{marked(row['outcome'])}{doubted}"
+    """The outcome of a pull with its mark, and a question mark behind where its tool is in question."""
+    in_question = " ?" if row.get("question") else ""
+    return f"{marked(row['outcome'])}{in_question}"
 
 
 def look(row: Row) -> Look | None:

@@ -76,7 +76,7 @@ def _in_lines(telling: Telling, rows: Sequence[Row], more: Callable[[Row], str],
     if len(alike) > _MOST_LINES:
         return []
     lines = [_line(telling, *each) + end for each in alike.items()]
-    return [Sentences(tuple(lines)), *_doubts(telling, rows)]
+    return [Sentences(tuple(lines)), *_in_question(telling, rows)]
 
 
 def _line(telling: Telling, key: tuple[str, ...], rows: Sequence[Row]) -> str:
@@ -171,7 +171,7 @@ def _alike(telling: Telling, rows: Sequence[Row]) -> list[Column]:
 
 
 def _said_once(telling: Telling, rows: Sequence[Row]) -> Iterator[Plain]:
-    """A sentence for what is the same in all rows, and one for each doubt about a tool."""
+    """A sentence for what is the same in all rows, and one for each suspicion of a tool."""
     hands, people = {telling.hand(row) for row in rows}, {telling.by(row) for row in rows}
     hand = hands.pop() if len(hands) == 1 else ""
     said = [f"with {hand}"] if hand else []
@@ -183,7 +183,7 @@ def _said_once(telling: Telling, rows: Sequence[Row]) -> Iterator[Plain]:
             quiet=True,
             sticky=True,
         )
-    yield from _doubts(telling, rows)
+    yield from _in_question(telling, rows)
 
 
 def _in_order(places: Iterable[str]) -> list[str]:
@@ -192,10 +192,10 @@ def _in_order(places: Iterable[str]) -> list[str]:
     return sorted(found, key=int) if all(map(str.isdecimal, found)) else found
 
 
-def _doubts(telling: Telling, rows: Sequence[Row]) -> Iterator[Plain]:
-    doubts = dict.fromkeys(doubt for row in rows if (doubt := row.get("question")))
-    if doubts:
-        yield Sentences(tuple(f"? {telling.question(doubt)}" for doubt in doubts), quiet=True, sticky=True)
+def _in_question(telling: Telling, rows: Sequence[Row]) -> Iterator[Plain]:
+    asked = dict.fromkeys(why for row in rows if (why := row.get("question")))
+    if asked:
+        yield Sentences(tuple(f"? {telling.question(why)}" for why in asked), quiet=True, sticky=True)
 
 
 def panels(rows: Sequence[Row], columns: Sequence[Column]) -> Readings:

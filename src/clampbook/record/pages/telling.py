@@ -26,7 +26,7 @@ _IN_FULL = 10  # seconds
 
 
 class Telling:
-    """The words of one record: names of people and tools, and times as short as they can be without doubt."""
+    """The words of one record: names of people and tools, and times as short as they can be and still be clear."""
 
     def __init__(self, record: Row, given: Given | None = None) -> None:
         self.record = record
@@ -64,9 +64,9 @@ class Telling:
         on_it = row.get("adapter")
         return self.tool(row.get("tool")) + (f"+{self._adapters.get(on_it, on_it)}" if on_it else "")
 
-    def question(self, doubt: str) -> str:
-        """Tell what puts a reading in doubt, with the name of the tool in place of the id that the record has there."""
-        return _IN_QUESTION.sub(lambda found: self.tool(found[1]), doubt)
+    def question(self, why: str) -> str:
+        """Tell what puts a reading in question, with the name of the tool for the id that the record has."""
+        return _IN_QUESTION.sub(lambda found: self.tool(found[1]), why)
 
     def departed(self, what: str) -> str:
         """Tell what was not as it should be about a tool, with its name in place of the id."""

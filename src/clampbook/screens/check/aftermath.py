@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from clampbook.archive.affected_words import summary
 from clampbook.book.book import Book
-from clampbook.book.in_doubt import affected_by, doubt_of, failure_of, tell_runs
+from clampbook.book.suspicion import affected_by, failure_of, suspicion_of, tell_runs
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.tools.model import Tool
 
@@ -26,12 +26,12 @@ def affected_by_failure(book: Book, tool: Tool, cancelled: Callable[[], bool]) -
         failure = failure_of(book, tool)
         if failure is None:
             return []
-        doubt, unknown = doubt_of(book, tool, failure)
-        found = affected_by(book, doubt, progress)
-        told = tell_runs(book, doubt, failure, found)
+        suspicion, unknown = suspicion_of(book, tool, failure)
+        found = affected_by(book, suspicion, progress)
+        told = tell_runs(book, suspicion, failure, found)
     except Cancelled:
         return []
     except LedgerFault as fault:
         return [fault.sentence]
-    affected = f"Affected work: {summary(found, doubt)}."
+    affected = f"Affected work: {summary(found, suspicion)}."
     return [affected, *filter(None, (unknown, told))]

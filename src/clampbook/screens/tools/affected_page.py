@@ -7,9 +7,9 @@ from collections.abc import Callable, Iterator
 from decimal import Decimal
 
 from clampbook.archive.affected_runs import Found
-from clampbook.archive.affected_words import Doubt, begun, blocks
+from clampbook.archive.affected_words import Suspicion, begun, blocks
 from clampbook.book.book import Book
-from clampbook.book.in_doubt import affected_by, doubt_by_hand, doubt_of, failure_of, tell_runs
+from clampbook.book.suspicion import affected_by, failure_of, suspicion_by_hand, suspicion_of, tell_runs
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.record.pages.blocks import Cell, Heading, Table
 from clampbook.screens.check.aftermath import Cancelled
@@ -23,25 +23,25 @@ def search(
     try:
         failure = failure_of(book, tool)
         if failure is None:
-            doubt, unknown = doubt_by_hand(book, tool, percent=percent), ""
+            suspicion, unknown = suspicion_by_hand(book, tool, percent=percent), ""
         else:
-            doubt, unknown = doubt_of(book, tool, failure)
-        found = affected_by(book, doubt, progress)
-        told = tell_runs(book, doubt, failure, found) if failure is not None else ""
+            suspicion, unknown = suspicion_of(book, tool, failure)
+        found = affected_by(book, suspicion, progress)
+        told = tell_runs(book, suspicion, failure, found) if failure is not None else ""
     except Cancelled:
         return None
     except LedgerFault as fault:
         return (fault.sentence,)
-    return tuple(lines(doubt, found, (unknown, told)))
+    return tuple(lines(suspicion, found, (unknown, told)))
 
 
-def lines(doubt: Doubt, found: Found, told: tuple[str, ...] = ()) -> Iterator[str]:
+def lines(suspicion: Suspicion, found: Found, told: tuple[str, ...] = ()) -> Iterator[str]:
     """The page: why and how far, how much it is, then run by run."""
-    yield from begun(doubt, found)
+    yield from begun(suspicion, found)
     yield from filter(None, told)
-    yield f"To print this list: clampbook affected {doubt.tool.id} --pdf FILE"
+    yield f"To print this list: clampbook affected {suspicion.tool.id} --pdf FILE"
     runs = {run.run: run for run in found.runs}
-    for block in blocks(doubt, found):
+    for block in blocks(suspicion, found):
         match block:
             case Heading(text=text) if text in runs:
                 yield ""

@@ -250,7 +250,7 @@ def add_pulls(page: ToolPage) -> None:
 
 def ask_deviation(page: ToolPage, search: Callable[[Decimal | None], None]) -> None:
     """Ask how far off a tool is; where a check found it off, that says it, and a person may leave it open."""
-    from clampbook.book.in_doubt import failure_of
+    from clampbook.book.suspicion import failure_of
 
     try:
         known = failure_of(page.book, page.tool) is not None
