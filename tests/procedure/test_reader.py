@@ -70,7 +70,7 @@ def test_the_unit_of_the_sheet_is_taken_by_its_one_name() -> None:
 def test_questions_of_the_start_sheet() -> None:
     """Each kind of answer, with limits in the unit of the answer."""
     asks = (
-        '[[ask]]\nname = "Serial number"\nis = "unit"\nrequired = true\n'
+        '[[ask]]\nname = "Serial number"\nis = "equipment"\nrequired = true\n'
         '[[ask]]\nname = "Hours"\nanswer = "number"\nunit = "h"\nat_least = "0 h"\nis = "usage"\n'
         '[[ask]]\nname = "Shop"\nanswer = "number"\nbetween = ["5 °C", "30 °C"]\n'
         '[[ask]]\nname = "Speed"\nanswer = "number"\nunit = "rpm"\nat_most = "2400 rpm"\n'

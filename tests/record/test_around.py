@@ -26,7 +26,7 @@ class TestSheet:
 
         row = only(day, "answer")
 
-        assert ("Engine serial number", "C-207", "unit", "start") == tuple(
+        assert ("Engine serial number", "C-207", "equipment", "start") == tuple(
             row[key] for key in ("asked", "answer", "is", "when")
         )
 

@@ -179,7 +179,7 @@ class TestText:
     def test_every_text_of_a_plan_may_be_hostile(self) -> None:
         """Title, unit and joint are as foreign as a note."""
         hostile = "#let x = [*" * 3
-        day = Daybook(a_plan(title=hostile, source=hostile, cautions=(hostile,)), unit=hostile)
+        day = Daybook(a_plan(title=hostile, source=hostile, cautions=(hostile,)), equipment=hostile)
         day.add(e.CautionsRead, item="cautions", cautions=(hostile,))
 
         assert 4 <= text(of(day)).count(hostile)

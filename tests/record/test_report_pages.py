@@ -159,7 +159,7 @@ class TestClicks:
         found = list(below(written(day), "1  Tighten to 30.0 N·m (22.1 lbf·ft)"))
 
         assert not [block for block in found if isinstance(block, Chart | Readings)]
-        assert ["○\u00a0released: 1–4, set to 30.0 N·m, with W2, by Ines, 09:00:30 to 09:01:00. No reading."] == [
+        assert ["○\u00a0clicked: 1–4, set to 30.0 N·m, with W2, by Ines, 09:00:30 to 09:01:00. No reading."] == [
             line for block in found if isinstance(block, Sentences) for line in block.lines
         ]
 
