@@ -15,17 +15,17 @@ def at_take_up(tool: Tool) -> tuple[str, ...]:
     source: stiff grease)."""
     if tool.kind != "setting":
         return ()
-    return (f"after long storage let {tool.name} go a few times first, elsewhere than on this joint",)
+    return (f"after storage: click {tool.name} a few times first, not on this joint",)
 
 
 def before_a_pull(tool: Tool) -> tuple[str, ...]:
     """A follower needle stays where the last pull ended."""
-    return (f"follower needle of {tool.name} back to touch first",) if tool.follower_needle else ()
+    return ("reset the follower needle",) if tool.follower_needle else ()
 
 
 def before_a_long_pause(tools: Iterable[Tool]) -> tuple[str, ...]:
     """A spring that is left wound up sets; some tools want winding down, others must not be."""
-    return tuple(f"Before a long pause wind {tool.name} down{to_where(tool)}." for tool in tools if tool.wound_down)
+    return tuple(f"Wind {tool.name} down{to_where(tool)} before a long break." for tool in tools if tool.wound_down)
 
 
 def to_where(tool: Tool) -> str:

@@ -16,13 +16,16 @@ from clampbook.run.fold.pulls import handled, settle
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.keys import Keys
 from clampbook.run.kinds.kind import Outcome, Paper, Planned, Tools
+from clampbook.run.kinds.pulls import FINISH_WITHIN
 from clampbook.run.kinds.stamping import common
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, standing
 from clampbook.run.prompts import Apply, Choice
 from clampbook.run.session import Session
-from clampbook.run.told.places import place, position_of, where
+from clampbook.run.told.marks import marked
+from clampbook.run.told.places import place, position_of, where, within_a_sentence
 from clampbook.run.told.words import Field, Words
+from clampbook.text import started
 from clampbook.units import convert, show_duration
 
 
@@ -46,15 +49,15 @@ def keys(prompt: Apply) -> Keys:
     if not prompt.lot:
         return Keys((Choice("+", "done", "done", Put(None)),))
     last = prompt.last_lot
-    same = () if last is None else (Choice("+", f"done, lot {last}", "same_lot", Put(last)),)
+    same = () if last is None else (Choice("+", f"lot {last}", "same_lot", Put(last)),)
     return Keys(same, types="text", wanted="the lot")
 
 
 def words(prompt: Apply) -> Words:
     """Show what is put on, and how long there is from now."""
     limit = prompt.finish_within
-    told = () if limit is None else (f"to be finished within {show_duration(limit)} from now",)
-    sentence = f"{place(prompt.where)}: put {prompt.what} on{', then type its lot' if prompt.lot else ''}."
+    told = () if limit is None else (f"{FINISH_WITHIN} {show_duration(limit)} from now",)
+    sentence = f"{place(prompt.where)}: apply {within_a_sentence(prompt.what)}.{' Type its lot.' if prompt.lot else ''}"
     return Words(sentence, told, field=Field("lot") if prompt.lot else None, picture=True)
 
 
@@ -111,7 +114,7 @@ def acts(line: Line, event: e.Applied) -> tuple[Act, ...]:
 def tell(event: e.Applied, plan: Plan, _: Tools) -> str:
     """Tell what is on where, and its lot."""
     lot = f", lot {event.lot}" if event.lot else ""
-    return f"Put on: {event.what}, {position_of(event.step, plan)}{lot}."
+    return f"{started(marked('applied'))}: {within_a_sentence(event.what)}, {position_of(event.step, plan)}{lot}."
 
 
 def paper(stage: Stage, _: str) -> Paper:

@@ -13,7 +13,7 @@ from clampbook.run.kinds.kind import Outcome
 from clampbook.run.kinds.stamping import common
 from clampbook.run.prompts import BackAtMark, BackOff, Choice
 from clampbook.run.session import Session
-from clampbook.run.told.places import LEFT_HAND, bolt
+from clampbook.run.told.places import bolt, pulled_at
 from clampbook.run.told.words import Facts, Figure, Words
 
 _AT_ITS_MARK = (
@@ -49,9 +49,8 @@ def _sentence(prompt: BackOff | BackAtMark) -> str:
     here = bolt(prompt.where)
     if isinstance(prompt, BackAtMark):
         return f"{here}: is it back at its mark?"
-    hand = LEFT_HAND if prompt.left_hand else ""
     way = " clockwise" if prompt.left_hand else ""
-    return f"{here}{hand}: mark it, back off {units.show(prompt.by, '°')}{way} without a torque tool."
+    return f"{pulled_at(prompt.where)}: mark it, back off {units.show(prompt.by, '°')}{way} without a torque tool."
 
 
 def complete(prompt: BackOff | BackAtMark, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:

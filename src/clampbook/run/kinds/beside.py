@@ -59,13 +59,12 @@ def sentence(prompt: Measure, part: Literal["final torque", "stretch", "prevaili
     here, tool = place(prompt.where), prompt.aim.hand if prompt.aim else "the tool"
     match part:
         case "prevailing torque":
-            with_it = f"run it down{tightened(prompt.where)} with {tool} before it seats"
-            return f"{here}: {with_it}, then type the torque that turns it."
+            return f"{here}: run down{tightened(prompt.where)} with {tool} before seating. Type the torque."
         case "final torque":
-            return f"{here}: the turn is done; read the torque it bears with {tool}, then type it."
+            return f"{here}: type {tool}'s torque at the end of the turn."
         case "stretch":
             what = "its length" if prompt.minus is not None else "its stretch"
-            return f"{here}: measure {what}, then type it in {prompt.unit}."
+            return f"{here}: measure {what}. Type it in {prompt.unit}."
         case _ as never:
             assert_never(never)
 
@@ -165,13 +164,13 @@ def acts(line: Line, event: e.Measured, part: Literal["final torque", "stretch"]
 
 def tell_prevailing(event: e.PrevailingRead, plan: Plan) -> str:
     """That it was stored, or how it was judged."""
-    word = "stored" if event.verdict == "within" else marked(event.verdict)
+    word = "saved" if event.verdict == "within" else marked(event.verdict)
     told = f"prevailing torque {show_exactly(Decimal(event.value), event.unit)}"
     return f"{started(word)}: {position_of(event.step, plan)}, {told}."
 
 
 def tell_final_torque(event: e.Measured, plan: Plan) -> str:
     """Tell how it was judged, and what was read."""
-    word = marked(event.verdict) if event.window is not None else "stored"
+    word = marked(event.verdict) if event.window is not None else "saved"
     shown = with_bolt(event.value, event.unit, event.result, event.window, plan)
     return f"{started(word)}: {position_of(event.step, plan)}, {shown}."

@@ -27,7 +27,15 @@ from clampbook.run.progress import Progress, standing
 from clampbook.run.prompts import Choice, Confirm, Tighten
 from clampbook.run.session import Session
 from clampbook.run.told.marks import marked
-from clampbook.run.told.places import LEFT_HAND, named, place, round_of
+from clampbook.run.told.places import (
+    LEFT_HAND,
+    bolts_in_order,
+    bolts_named,
+    named,
+    pulled_at,
+    tightened,
+    within_a_sentence,
+)
 from clampbook.run.told.words import Words
 from clampbook.text import started
 
@@ -41,7 +49,7 @@ def keys(prompt: Confirm) -> Keys:
 
 def words(prompt: Confirm) -> Words:
     """The caution; or which positions are pulled, in their order."""
-    pull, terms = prompt.pull, ("setting tool", "window", "at the bolt")
+    pull, terms = prompt.pull, ("setting tool", "window", "target")
     if pull is None:
         return Words(_sentence(prompt), prompt.cautions, about=prompt.positions, terms=terms)
     caption = "positions" if len(prompt.positions) > 1 else "position"
@@ -59,15 +67,19 @@ def words(prompt: Confirm) -> Words:
 
 def _sentence(prompt: Confirm) -> str:
     if prompt.pull is None:
-        return f"{place(prompt.where)}: read this caution first."
-    pull = prompt.pull
-    positions = ", ".join(prompt.positions)
-    left_hand = LEFT_HAND if prompt.where.left_hand else ""
-    if pull.finished_before:
-        named = f"Positions {positions}{left_hand}{round_of(prompt.where)}"
-        return f"{named}: finished before the break; confirm one click of {pull.aim.hand} at each."
-    what = pulls.until_it_lets_go(pull, "once each")
-    return f"Positions {positions}{left_hand}{round_of(prompt.where)}: {what}, in this order."
+        return f"Read this before stage {prompt.where.stage}."
+    hand, around = prompt.pull.aim.hand, tightened(prompt.where)
+    if len(prompt.positions) == 1:
+        here = pulled_at(prompt.where)
+        return f"{here}: did {hand} click once?" if prompt.pull.finished_before else f"{here}: {_once(hand, around)}"
+    here = bolts_in_order(prompt.where.group, prompt.positions) + (LEFT_HAND if prompt.where.left_hand else "")
+    if prompt.pull.finished_before:
+        return f"{here}: did {hand} click once at each?"
+    return f"{here}: pull {hand} slowly{around}, one click each, in order."
+
+
+def _once(hand: str, around: str) -> str:
+    return f"pull {hand} slowly{around} to one click."
 
 
 def complete(prompt: Confirm, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
@@ -96,13 +108,13 @@ def decide(session: Session, prompt: Confirm, answer: Answer, stamp: Stamp) -> O
         case DoneUpTo():
             return Refused(f"Choose one of {', '.join(prompt.positions)}.")
         case _:
-            return Refused("Press + when all of them have let go once; * lists all else.")
+            return Refused("Press + when all have clicked once.")
     return _confirmed(session, prompt, prompt.pull, last, stamp)
 
 
 def _confirmed(session: Session, prompt: Confirm, pull: Tighten, last: str, stamp: Stamp) -> Outcome:
     if pull.set_to is None:
-        return Refused("Only pulls with a setting tool can be confirmed several at a time.")
+        return Refused("Only clicks of a setting tool can be confirmed several at once.")
     count = prompt.positions.index(last) + 1
     hurried = pulls.too_soon(session, stamp, pull.least_pull * count)
     if hurried and not pull.finished_before:
@@ -158,7 +170,8 @@ def acts(line: Line, event: e.Confirmed) -> tuple[Act, ...]:
 def tell(event: e.Confirmed, plan: Plan, _: Tools) -> str:
     """Tell which of them clicked."""
     done = event.positions or _between(event, plan)
-    return f"{started(marked('clicked'))}: position{'s' * (len(done) > 1)} {named(done)}."
+    here = within_a_sentence(bolts_named(plan.steps[plan.index_of[event.first]].group, done))
+    return f"{started(marked('clicked'))}: {here}. No reading{'s' * (len(done) > 1)}."
 
 
 def _between(event: e.Confirmed, plan: Plan) -> tuple[str, ...]:

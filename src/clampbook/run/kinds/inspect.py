@@ -25,8 +25,9 @@ from clampbook.run.plan import Plan
 from clampbook.run.progress import NO_ONE_POSITION, Progress, Question, standing
 from clampbook.run.prompts import Choice, Inspect
 from clampbook.run.session import Session
-from clampbook.run.told.places import position_of, where
+from clampbook.run.told.places import bolt, bolt_at, position_of, where
 from clampbook.run.told.words import Facts, Words
+from clampbook.text import started
 
 _YES_OR_NO = (
     Choice("1", "yes", "yes", Look("yes"), ("y", "yes")),
@@ -55,9 +56,9 @@ def keys(prompt: Inspect) -> Keys:
 def words(prompt: Inspect) -> Words:
     """The question; what is expected is never shown before the answer."""
     named = prompt.position or prompt.where.position
-    asked = f"Position {named}: {prompt.ask}" if named not in (None, NO_ONE_POSITION) else prompt.ask
+    asked = f"{bolt(prompt.where)}: {prompt.ask}" if named not in (None, NO_ONE_POSITION) else prompt.ask
     return Words(
-        f"Another person looks and signs: {asked}" if prompt.hold_point else asked,
+        f"Hold point. Another person looks and answers: {asked}" if prompt.hold_point else asked,
         about=() if prompt.position in (None, NO_ONE_POSITION) else (prompt.position,),
         picture=True,
         terms=("another person",) if prompt.hold_point else (),
@@ -70,31 +71,31 @@ def complete(prompt: Inspect, session: Session, begun: Answer, draft: Draft) -> 
     if not isinstance(begun, Look):
         return begun
     if begun.answer != prompt.expect and prompt.candidates and not draft.has("positions"):
-        return Part("positions", "At which positions is it not so?", "positions", labels(prompt.candidates))
+        return Part("positions", "Where not? Type the positions.", "positions", labels(prompt.candidates))
     looked = replace(begun, positions=draft.positions("positions"))
     if not prompt.hold_point:
         return looked
     inspector = draft.person("person")
     shares, at_it = session.progress.shares, session.progress.at_it
     if inspector is None:
-        return person("person", "Who looked, and signs for it?", session, worked=tied(shares, at_it))
+        return person("person", "Who looked?", session, worked=tied(shares, at_it))
     why = tie(shares, at_it, inspector.id)
     if why is not None and not draft.has("reason"):
-        return reason("same person", f"{inspector.name} did work in this run ({why}). Why does no other person look?")
+        return reason("same person", f"{inspector.name} worked in this run ({why}). Why does no other person look?")
     return replace(looked, inspector=inspector, reason=draft.text("reason") or None)
 
 
 def decide(session: Session, prompt: Inspect, answer: Answer, stamp: Stamp) -> Outcome:
     """A look, its answer, and at a hold point who looked."""
     if not isinstance(answer, Look):
-        return Refused("Answer yes or no, after looking.")
+        return Refused("Look first, then answer 1 yes or 2 no.")
     if prompt.work == "look back":
         as_left = answer.answer == prompt.expect
         return Accepted(e.LookedBack(**common(session, stamp, prompt), position=prompt.position or "", as_left=as_left))
     strangers = [foreign.printable(position) for position in answer.positions if position not in prompt.candidates]
     if strangers:
         there = ", ".join(prompt.candidates) or "the positions asked about"
-        return Refused(f"{', '.join(strangers)} is none of {there}.")
+        return Refused(f"{', '.join(strangers)} is not among {there}.")
     if prompt.hold_point:
         meaning = _meaning(session, answer)
         if isinstance(meaning, Refused):
@@ -106,12 +107,12 @@ def decide(session: Session, prompt: Inspect, answer: Answer, stamp: Stamp) -> O
 def _meaning(session: Session, answer: Look) -> str | Refused:
     """Give the meaning of the signature of whoever looked; a reason is wanted where that is no other person."""
     if answer.inspector is None:
-        return Refused("This is a hold point: say who looked. If nobody is there, hold the run (* and hold).")
+        return Refused("This is a hold point. Say who looked, or put the run on hold.")
     shares, at_it = session.progress.shares, session.progress.at_it
     meaning = meaning_of_look(shares, at_it, answer.inspector.id)
     if meaning == SAME_PERSON and not (answer.reason or "").strip():
         why = tie(shares, at_it, answer.inspector.id)
-        return Refused(f"{answer.inspector.name} did work in this run ({why}): another person looks, or give a reason.")
+        return Refused(f"{answer.inspector.name} did this work ({why}). Ask a second person, or give a reason.")
     return meaning
 
 
@@ -203,11 +204,13 @@ def acts(line: Line, event: e.Inspected | e.LookedBack) -> tuple[Act, ...]:
 def tell(event: e.Inspected | e.LookedBack, plan: Plan, _: Tools) -> str:
     """The answer and what was asked."""
     if isinstance(event, e.LookedBack):
-        found = "as it was left" if event.as_left else "not as it was left"
-        return f"Looked at: position {event.position}, {found}."
-    where = f"position {event.position}" if event.position not in (None, NO_ONE_POSITION) else _asked(event.step, plan)
-    by = f", looked at by {event.inspector.name}, {given(event.key)}" if event.inspector is not None else ""
-    return f"Answered {event.answer}: {where}{by}{'' if event.as_expected else ', not as expected !'}."
+        here = bolt_at(event.position, plan)
+        return f"Yes: {here}." if event.as_left else f"No !: {here}, not as it was."
+    alone = event.position not in (None, NO_ONE_POSITION)
+    where = bolt_at(event.position or "", plan) if alone else _asked(event.step, plan)
+    by = f", {event.inspector.name} looked, {given(event.key)}" if event.inspector is not None else ""
+    word, told = started(event.answer), "" if event.as_expected else ", not as expected"
+    return f"{word}{'' if event.as_expected else ' !'}: {where}{by}{told}."
 
 
 def _asked(step: str, plan: Plan) -> str:
@@ -215,7 +218,7 @@ def _asked(step: str, plan: Plan) -> str:
     place = plan.index_of.get(step)
     stage = plan.stage_of(plan.steps[place]) if place is not None else None
     at_a_gate = place is not None and plan.steps[place].position is None
-    return f"'{stage.ask}'" if at_a_gate and isinstance(stage, Stage) else position_of(step, plan)
+    return f"“{stage.ask}”" if at_a_gate and isinstance(stage, Stage) else position_of(step, plan)
 
 
 def paper(stage: Stage, _: str) -> Paper:

@@ -22,8 +22,10 @@ from clampbook.run.plan import Plan
 from clampbook.run.progress import FINISHED, Progress, standing
 from clampbook.run.prompts import Choice, Loosen
 from clampbook.run.session import Session
-from clampbook.run.told.places import bolt, position, way, where
+from clampbook.run.told.marks import marked
+from clampbook.run.told.places import bolt, bolt_at, pulled_at, way, where
 from clampbook.run.told.words import Facts, Figure, Words
+from clampbook.text import started
 from clampbook.tools.aim import loosening
 from clampbook.units import Quantity, plain, show
 
@@ -45,16 +47,16 @@ def ask(session: Session, index: int, stage: Stage) -> Loosen:
 def keys(prompt: Loosen) -> Keys:
     """It is loose."""
     del prompt
-    return Keys((Choice("+", "loosened", "loose", Plus()),))
+    return Keys((Choice("+", "loose", "loose", Plus()),))
 
 
 def words(prompt: Loosen) -> Words:
     """Show how far, which way round, and with what not."""
     if prompt.already:
         return _shown(prompt, f"{bolt(prompt.where)}: loose already. Nothing to loosen.")
-    how = "fully" if prompt.by is None else f"by {show(prompt.by, '°')}"
+    how = "fully" if prompt.by is None else show(prompt.by, "°")
     how += way(loosening(prompt.where.left_hand), prompt.where)
-    return _shown(prompt, f"{position(prompt.position, prompt.where)}: loosen it {how}, not with a torque tool.")
+    return _shown(prompt, f"{pulled_at(prompt.where)}: loosen {how}, without a torque tool.")
 
 
 def _shown(prompt: Loosen, sentence: str) -> Words:
@@ -84,7 +86,7 @@ def complete(prompt: Loosen, session: Session, begun: Answer, draft: Draft) -> P
 def decide(session: Session, prompt: Loosen, answer: Answer, stamp: Stamp) -> Outcome:
     """A position is loose."""
     if not isinstance(answer, Plus):
-        return Refused("Press + when it is loose; never use a torque tool to loosen.")
+        return Refused("Press + when it is loose. Never loosen with a torque tool.")
     return Accepted(
         e.Loosened(
             **common(session, stamp, prompt),
@@ -119,8 +121,7 @@ def acts(line: Line, event: e.Loosened) -> tuple[Act, ...]:
 
 def tell(event: e.Loosened, plan: Plan, _: Tools) -> str:
     """Tell which one."""
-    del plan
-    return f"Loosened: position {event.position}."
+    return f"{started(marked('loosened'))}: {bolt_at(event.position, plan)}."
 
 
 def paper(stage: Stage, _: str) -> Paper:

@@ -100,7 +100,7 @@ def words(prompt: Measure) -> Words:
     elif prompt.window is not None:
         lines.append(window_line(prompt.window, prompt.unit))
     if prompt.minus is not None:
-        lines.append(f"{units.show(prompt.minus, prompt.unit)} measured before is taken off")
+        lines.append(f"less {units.show(prompt.minus, prompt.unit)}, measured before")
     if prompt.apart is not None:
         lines.append(f"points at most {units.show(prompt.apart, prompt.unit)} apart")
     if prompt.so_far:
@@ -144,8 +144,10 @@ def _between(aim: Aim) -> Figure | None:
 def _sentence(prompt: Measure) -> str:
     if prompt.part is not None:
         return beside.sentence(prompt, prompt.part)
-    at = f"{place(prompt.where)}: " if prompt.where.position or prompt.where.point or prompt.where.set else ""
-    return f"{at}{'m' if at else 'M'}easure {within_a_sentence(prompt.what)}, then type it in {prompt.unit}."
+    at = prompt.where
+    if at.position is not None or at.set is not None:
+        return f"{place(at)}: measure {within_a_sentence(prompt.what)}. Type it in {prompt.unit}."
+    return f"{started(prompt.what)}{f' at {at.point}' if at.point else ''}: measure, then type it in {prompt.unit}."
 
 
 def complete(prompt: Measure, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
@@ -156,7 +158,7 @@ def complete(prompt: Measure, session: Session, begun: Answer, draft: Draft) -> 
 def decide(session: Session, prompt: Measure, answer: Answer, stamp: Stamp) -> Outcome:
     """A measured value; a torque beside a pull is read on the tool that is named."""
     if not isinstance(answer, Value):
-        return Refused(f"Type the measured value, in {prompt.tool.unit if prompt.tool else prompt.unit}.")
+        return Refused(f"Type the measured value in {prompt.tool.unit if prompt.tool else prompt.unit}.")
     kind = units.kind_of(prompt.unit)
     shown_in = prompt.tool.unit if prompt.tool is not None else prompt.unit
     window = prompt.window or (None, None)
@@ -285,7 +287,7 @@ def tell(event: Written, plan: Plan, _: Tools) -> str:
         return beside.tell_prevailing(event, plan)
     if event.part == "final torque":
         return beside.tell_final_torque(event, plan)
-    word = marked(event.verdict) if event.window is not None else "stored"
+    word = marked(event.verdict) if event.window is not None else "saved"
     here = f"{started(word)}: {position_of(event.step, plan)}"
     shown = show_exactly(Decimal(event.value), event.unit)
     told = _clamped(event, plan)
@@ -294,7 +296,7 @@ def tell(event: Written, plan: Plan, _: Tools) -> str:
         return f"Too far apart ▀: {position_of(event.step, plan)}, {shown}, is within. The points are {apart} apart."
     if Decimal(event.result) == Decimal(event.value):
         return f"{here}, {shown}{told}."
-    return f"{here}, {shown}, {show_exactly(Decimal(event.result), event.unit)} after what is taken off{told}."
+    return f"{here}, {shown}, {show_exactly(Decimal(event.result), event.unit)} less what was measured before{told}."
 
 
 def _clamped(event: e.Measured, plan: Plan) -> str:
@@ -308,7 +310,7 @@ def _clamped(event: e.Measured, plan: Plan) -> str:
         unit = stage.stretch.window.unit
     elif all(each.stage != step.stage for each in clamping.stages):
         return ""
-    return f"; {stretched(units.si(Decimal(event.result), unit), clamping.each_millimetre, clamping.proof_load)}"
+    return f", {stretched(units.si(Decimal(event.result), unit), clamping.each_millimetre, clamping.proof_load)}"
 
 
 def paper(stage: Stage, _: str) -> Paper:

@@ -19,8 +19,7 @@ from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import NO_ONE_POSITION, Progress, Standing, standing
 from clampbook.run.prompts import Choice, Due, Recheck, Tighten, Where
 from clampbook.run.session import Session, seconds_between
-from clampbook.run.told.places import tightened
-from clampbook.run.told.torques import at_mark
+from clampbook.run.told.places import bolts_named, within_a_sentence
 from clampbook.run.told.words import Facts, Figure, Until, held, window_in
 from clampbook.tools.aim import Aim
 from clampbook.units import Kind, Quantity
@@ -52,7 +51,7 @@ def too_soon(session: Session, stamp: Stamp, least: Decimal) -> str | None:
     passed = Decimal(str((stamp.at - session.painted).total_seconds()))
     if passed >= least:
         return None
-    return f"A slow pull takes {least} s or more. If it is done, press the key again. Do not pull twice."
+    return "Too soon for a slow pull. If it has clicked, do not pull again: press + once more."
 
 
 def together(plan: Plan, progress: Progress, index: int, together: int) -> tuple[str, ...]:
@@ -97,7 +96,7 @@ def position(where: Where) -> Figure | None:
 
 def until(due: Due | None) -> Until | None:
     """The time that sealant or locker allows, counted down while it is pulled."""
-    return None if due is None else Until(due.since, due.lasts, f"{FINISH_WITHIN}: ")
+    return None if due is None else Until(due.since, due.lasts, f"{FINISH_WITHIN} ")
 
 
 def aimed(aim: Aim) -> Facts:
@@ -128,13 +127,7 @@ def due_line(due: Due | None) -> tuple[str, ...]:
 def together_line(positions: tuple[str, ...], where: Where) -> tuple[str, ...]:
     """The others of a small set."""
     others = [position for position in positions if position != where.position]
-    return (f"together with {', '.join(others)}",) if others else ()
-
-
-def until_it_lets_go(pull: Tighten, how_often: str) -> str:
-    """Say what is done with a setting tool."""
-    aim, around = pull.aim, tightened(pull.where)
-    return f"set {aim.hand} to {at_mark(aim)} and pull{around} slowly until it lets go, {how_often}"
+    return (f"with {within_a_sentence(bolts_named(where.group, others))}",) if others else ()
 
 
 def set_there(pull: Tighten | Recheck) -> str:
@@ -154,9 +147,7 @@ def torque(prompt: Tighten | Recheck, text: str, *, with_unit: bool) -> Typed | 
     tool_unit, reach = prompt.tool.unit, prompt.aim.through
     read = typed_value(text, Kind.TORQUE, tool_unit, prompt.unit, prompt.window, with_unit=with_unit, through=reach)
     if isinstance(read, Typed) and read.unit != tool_unit and not with_unit:
-        return Wrong(
-            f"This tool shows {tool_unit}, not {read.unit}. Type the number that it shows; the unit may be left out."
-        )
+        return Wrong(f"{prompt.tool.name} reads in {tool_unit}, not {read.unit}. Type the number it shows.")
     return read
 
 

@@ -26,7 +26,7 @@ from clampbook.run.kinds.values import Typed, ends, rounded, with_its_unit
 from clampbook.run.progress import FINISHED, standing
 from clampbook.run.prompts import BackAtMark, BackOff, Choice, Prompt, Recheck, Tighten
 from clampbook.run.session import BETWEEN_LINES, Session
-from clampbook.run.told.places import LEFT_HAND, bolt, where
+from clampbook.run.told.places import pulled_at, tightened, where
 from clampbook.run.told.torques import lever_line, mark_line, target_line, windows
 from clampbook.run.told.words import Field, Words, band_of, window_in
 from clampbook.tools.aim import OPEN, Aim
@@ -110,8 +110,7 @@ def words(prompt: Recheck) -> Words:
 
 def _sentence(prompt: Recheck) -> str:
     """ "Head bolt 6: pull W2 to one click. Watch for movement." """
-    aim, here = prompt.aim, bolt(prompt.where) + (LEFT_HAND if prompt.aim.left_hand else "")
-    way = " counterclockwise" if aim.left_hand else ""
+    aim, here, way = prompt.aim, pulled_at(prompt.where), tightened(prompt.where)
     mark = "" if aim.mark is None else show_exactly(aim.mark, aim.tool.unit)
     if prompt.finished_before:
         told = f"type what {aim.hand} showed" if prompt.reading else f"did it move at {aim.hand}'s click?"
@@ -138,9 +137,9 @@ def _matters(prompt: Recheck) -> tuple[str, ...]:
     if prompt.method == FIRST_MOVEMENT and high is not None:  # where to stop though nothing moved yet
         lines.append(f"not above {show_exactly(high, aim.tool.unit)}")
     if prompt.last_value is not None:
-        lines.append(f"last reading: {prompt.last_value} {aim.tool.unit}, under")
+        lines.append(f"last reading {prompt.last_value} {aim.tool.unit}, under")
     if prompt.at_most > 1:
-        lines.append(f"pass {prompt.pass_no} of at most {prompt.at_most}")
+        lines.append(f"round {prompt.pass_no}, at most {prompt.at_most}")
     return (*lines, *pulls.together_line(prompt.together, prompt.where))
 
 

@@ -30,7 +30,7 @@ from clampbook.run.plan import Plan
 from clampbook.run.progress import FINISHED, Progress, Standing, standing
 from clampbook.run.prompts import Choice, Confirm, Prompt, Tighten
 from clampbook.run.session import Session
-from clampbook.run.told.places import place, tightened, where
+from clampbook.run.told.places import pulled_at, tightened, where
 from clampbook.run.told.torques import at_mark, lever_line, mark_line, target_line, windows
 from clampbook.run.told.words import Field, Words, band_of
 from clampbook.tools.aim import Aim
@@ -119,14 +119,9 @@ def keys(prompt: Tighten) -> Keys:
 
 def words(prompt: Tighten) -> Words:
     """Show what to set or where to stop, and what it means at the bolt."""
-    here, aim = place(prompt.where), prompt.aim
-    if prompt.finished_before:
-        asked = f"type what {aim.hand} showed" if prompt.reading else f"confirm one click of {aim.hand}"
-        sentence = f"{here}: finished before the break; {asked}."
-    else:
-        sentence = f"{here}: {_what(prompt)}."
+    aim = prompt.aim
     return Words(
-        sentence,
+        f"{pulled_at(prompt.where)}: {_what(prompt)}",
         matters(prompt),
         hand=pulls.mark(aim),
         position=pulls.position(prompt.where),
@@ -135,27 +130,29 @@ def words(prompt: Tighten) -> Words:
         until=pulls.until(prompt.due),
         band=band_of(aim),
         picture=True,
-        terms=("indicating tool" if prompt.reading else "setting tool", "window", "at the bolt"),
+        terms=("indicating tool" if prompt.reading else "setting tool", "window", "target"),
         facts=pulls.aimed(aim),
     )
 
 
 def _what(prompt: Tighten) -> str:
-    aim = prompt.aim
+    """Say the act with the tool, and what is typed of it."""
+    aim, around = prompt.aim, tightened(prompt.where)
+    if prompt.finished_before:
+        return f"type what {aim.hand} showed." if prompt.reading else f"did {aim.hand} click once?"
     if not prompt.reading:
-        return pulls.until_it_lets_go(prompt, "once")
+        return f"pull {aim.hand} slowly{around} to one click."
+    high = aim.on_tool[1]
+    never = None if high is None else f"not above {show_exactly(high, aim.tool.unit)}"
     if prompt.missing is not None:
-        high = aim.on_tool[1]
-        never = f" not above {show_exactly(high, aim.tool.unit)}" if high is not None else ""
         more = show(prompt.missing.value.normalize(), prompt.missing.unit)
-        return f"stretch {more} more, {aim.hand}{tightened(prompt.where)}{never}, then type what it shows"
-    again = " again" if prompt.last_value is not None else ""
+        return f"stretch {more} more{around}, {' '.join(filter(None, (aim.hand, never)))}. Type its reading."
     if aim.mark is None:
-        high = aim.on_tool[1]
-        never = f", never above {show_exactly(high, aim.tool.unit)}" if high is not None else ""
-        return f"pull {aim.hand}{tightened(prompt.where)}{again} a little further{never}, then type what it shows"
-    pulled = f"pull {aim.hand}{tightened(prompt.where)}{again} slowly"
-    return f"{pulled} and stop at {at_mark(aim)}, then type what it shows"
+        way = f", {never}" if never else ""
+        return f"pull {aim.hand}{around} a little further{way}. Type its reading."
+    if prompt.last_value is not None:
+        return f"under. Pull {aim.hand}{around} up to {at_mark(aim)}. Type its reading."
+    return f"pull {aim.hand} slowly{around} to {at_mark(aim)}. Type its reading."
 
 
 def matters(prompt: Tighten) -> tuple[str, ...]:
@@ -163,15 +160,15 @@ def matters(prompt: Tighten) -> tuple[str, ...]:
     aim = prompt.aim
     lines = [*_at_the_bolt(aim, made=prompt.finished_before), windows(aim), *lever_line(aim), *aim.despite]
     if prompt.holds is not None:
-        lines.insert(0, f"already holds {show(prompt.holds.normalize(), aim.unit)}, this pull does nothing")
+        lines.insert(0, f"holds {show(prompt.holds.normalize(), aim.unit)} already: this pull does nothing")
     if aim.guarded:
         allowed = show_window(*aim.allowed, aim.unit)
-        lines.append(f"the sheet allows {allowed}; guarded by what is not known of {aim.tool.name}")
+        lines.append(f"narrowed for {aim.tool.name}'s uncertainty, procedure {allowed}")
     lines += before_a_pull(aim.tool)
     if prompt.prevailing is not None:
-        lines.append(f"prevailing torque: {show(prompt.prevailing, aim.unit)}")
+        lines.append(f"prevailing torque {show(prompt.prevailing, aim.unit)}, added")
     if prompt.last_value is not None and prompt.missing is None:
-        lines.append(f"last reading: {prompt.last_value} {aim.tool.unit}, under")
+        lines.append(f"last reading {prompt.last_value} {aim.tool.unit}, under")
     clamped = pulls.estimate(prompt.where) if prompt.holds is None else ()  # the load is that of what it holds
     return (*lines, *pulls.due_line(prompt.due), *clamped, *pulls.together_line(prompt.together, prompt.where))
 
@@ -181,7 +178,7 @@ def _at_the_bolt(aim: Aim, *, made: bool) -> tuple[str, ...]:
     if not made or aim.reading or aim.applied is None:
         return (*target_line(aim), *mark_line(aim))
     got, _ = shown_beside(aim.applied, aim.window, aim.unit)
-    return (f"at the bolt: {got}", f"{aim.hand} was set to {at_mark(aim)}")
+    return (f"at the fastener {got}", f"{aim.hand} was set to {at_mark(aim)}")
 
 
 def complete(prompt: Tighten, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
@@ -202,13 +199,13 @@ def decide(session: Session, prompt: Tighten, answer: Answer, stamp: Stamp) -> O
 
 def _wanted(prompt: Tighten) -> str:
     if prompt.reading:
-        return f"Type what {prompt.tool.name} shows, in {prompt.tool.unit}, or + for all else see the menu with *."
-    return f"Press + when {prompt.tool.name} has let go once; * lists all else."
+        return f"Type {prompt.tool.name}'s reading in {prompt.tool.unit}."
+    return f"Press + when {prompt.tool.name} has clicked once."
 
 
 def _release(session: Session, prompt: Tighten, stamp: Stamp) -> Outcome:
     if prompt.reading or prompt.set_to is None:
-        return Refused(f"{prompt.tool.name} shows a reading: type it, in {prompt.tool.unit}.")
+        return Refused(f"{prompt.tool.name} shows a reading. Type it in {prompt.tool.unit}.")
     hurried = pulls.too_soon(session, stamp, prompt.least_pull)
     if hurried and not prompt.finished_before:
         return Refused(hurried)
@@ -231,7 +228,7 @@ def _release(session: Session, prompt: Tighten, stamp: Stamp) -> Outcome:
 
 def _reading(session: Session, prompt: Tighten, text: str, stamp: Stamp) -> Outcome:
     if not prompt.reading:
-        return Refused(f"{prompt.tool.name} gives no reading: press + when it has let go once.")
+        return Refused(f"{prompt.tool.name} gives no reading. Press + when it has clicked once.")
     unusual = session.unusual_at(prompt.where.id)
     read = pulls.read(session, prompt, text)
     if not isinstance(read, Typed):

@@ -106,6 +106,6 @@ def tell(event: e.ReadingTaken | e.Clicked, plan: Plan, _: Tools) -> str:
     here = position_of(event.step, plan)
     if isinstance(event, e.Clicked):
         shown = with_bolt(event.set_to, event.unit, event.at_fastener, event.window, plan, set_to=True)
-        return f"{started(marked(event.verdict or 'clicked'))}: {here}, at setting {shown}."
+        return f"{started(marked(event.verdict or 'clicked'))}: {here}, set to {shown}. No reading."
     shown = with_bolt(event.value, event.unit, event.at_fastener, event.window, plan)
     return f"{started(marked(event.verdict))}: {here}, {shown}."

@@ -30,8 +30,9 @@ from clampbook.run.plan import Plan
 from clampbook.run.progress import FINISHED, Progress, standing
 from clampbook.run.prompts import Choice, Prompt, Turn
 from clampbook.run.session import Session
+from clampbook.run.told.marks import MARKS as OUTCOME_MARKS
 from clampbook.run.told.marks import marked
-from clampbook.run.told.places import place, position_of, tightened, where
+from clampbook.run.told.places import position_of, pulled_at, tightened, where
 from clampbook.run.told.torques import degrees, window_line
 from clampbook.run.told.words import Band, Facts, Field, Figure, Words, window_in
 from clampbook.text import started
@@ -39,6 +40,7 @@ from clampbook.tools.aim import tightening
 from clampbook.tools.model import Tool
 from clampbook.units import Kind, Quantity, show
 
+_NO_NUMBER = OUTCOME_MARKS["confirmed"]
 _LEAST_BY_MARKS = Decimal(2)
 
 
@@ -82,7 +84,7 @@ def ask(session: Session, index: int, stage: Stage) -> Prompt:
 def keys(prompt: Turn) -> Keys:
     """The angle that a gauge shows; or that the marks meet."""
     if prompt.by_marks:
-        return Keys((Choice("+", "the marks are there", "at_mark", Plus()), pulls.BAD))
+        return Keys((Choice("+", "at the mark", "at_mark", Plus()), pulls.BAD))
     return Keys((pulls.BAD,), types="number", wanted=f"the angle that {prompt.tool.name} shows, in degrees")
 
 
@@ -90,19 +92,17 @@ def words(prompt: Turn) -> Words:
     """Show how far, from which mark, and how much of it is done."""
     lines = [window_line(prompt.window, "°")]
     if prompt.done:
-        lines.append(f"turned so far: {show(prompt.done, '°')}")
-    if prompt.in_strokes and not prompt.by_marks:
-        lines.append("in strokes if need be, each typed by itself")
+        lines.append(f"turned so far {show(prompt.done, '°')}")
     lines += [*pulls.due_line(prompt.due), *pulls.estimate(prompt.where)]
     together = pulls.together_line(prompt.together, prompt.where)
     left_hand = prompt.where.left_hand
     return Words(
-        f"{place(prompt.where)}: {_what(prompt)}.",
+        f"{pulled_at(prompt.where)}: {_what(prompt)}",
         (*lines, *together),
         hand=_hand(prompt),
         position=pulls.position(prompt.where),
         about=prompt.together,
-        field=None if prompt.by_marks else Field("angle", "°"),
+        field=None if prompt.by_marks else Field("this stroke" if prompt.done else "angle", "°"),
         until=pulls.until(prompt.due),
         band=None if prompt.by_marks else Band(*prompt.window, "°", prompt.target),
         picture=True,
@@ -128,19 +128,23 @@ def _hand(prompt: Turn) -> Figure:
 
 
 def _what(prompt: Turn) -> str:
+    """Say how far it is turned, and what is typed of it."""
     name, around = prompt.tool.name, tightened(prompt.where)
+    by = show(prompt.target, "°")
     if prompt.finished_before:
-        shown = f"type what {name} showed" + (" of the last stroke alone" if prompt.done else "")
-        return "turned before the break; " + ("confirm the marks" if prompt.by_marks else shown)
+        shown = f"type what {name} showed{' of the last stroke' if prompt.done else ''}."
+        return "was it turned to its mark?" if prompt.by_marks else shown
     if prompt.by_marks:
-        if prompt.done:
-            return f"turn it {_remainder(prompt)} more{around}, to its mark"
-        return f"turn it{around} by {show(prompt.target, '°')}, by the mark"
+        return (
+            f"turn {_remainder(prompt)} more{around}, to its mark."
+            if prompt.done
+            else f"turn {by}{around} by the mark."
+        )
     if prompt.done:
-        more = f"turn it {_remainder(prompt)} more{around}, from the same mark"
-        return f"{more}, then type what {name} shows of this stroke alone"
-    stroke = "a stroke of it" if prompt.in_strokes else "it"
-    return f"turn it{around} by {show(prompt.target, '°')}, then type what {name} shows for {stroke}"
+        return f"turn {_remainder(prompt)} more{around} from the same mark. Type this stroke."
+    if prompt.in_strokes:
+        return f"turn {by}{around} in strokes. Type {name}'s angle after each."
+    return f"turn {by}{around}. Type what {name} shows."
 
 
 def _remainder(prompt: Turn) -> str:
@@ -167,7 +171,7 @@ def decide(session: Session, prompt: Turn, answer: Answer, stamp: Stamp) -> Outc
                 return Refused(hurried)
             return Accepted(_turned(session, prompt, stamp, noted, None))
         case Value() if prompt.by_marks:
-            return Refused("A turn by the mark has no number: press + when the marks say so.")
+            return Refused("A turn by the mark has no number. Press + when it is at the mark.")
         case Value(text=text):
             read = typed_value(
                 text, Kind.ANGLE, "°", "°", prompt.left, with_unit=session.unusual_at(prompt.where.id) is not None
@@ -181,7 +185,7 @@ def decide(session: Session, prompt: Turn, answer: Answer, stamp: Stamp) -> Outc
                 return unsure
             return Accepted(_turned(session, prompt, stamp, noted, read))
         case _:
-            return Refused("Type the angle that the gauge shows, in degrees; * lists all else.")
+            return Refused(f"Type what {prompt.tool.name} shows, in degrees.")
 
 
 def _turned(session: Session, prompt: Turn, stamp: Stamp, noted: tuple[str, ...], read: Typed | None) -> e.Turned:
@@ -234,7 +238,7 @@ def tell(event: e.Turned, plan: Plan, _: Tools) -> str:
     """The stroke, and all of the turn where that is more."""
     here = position_of(event.step, plan)
     if event.sum is None:
-        return f"{started(marked('confirmed'))}: {here}, by the mark."
+        return f"By the mark {_NO_NUMBER}: {here}. No angle measured."
     so_far = f", {degrees(event.sum)} in all" if event.sum != event.value else ""
     return f"{started(marked(event.verdict))}: {here}, {degrees(event.value)}{so_far}."
 

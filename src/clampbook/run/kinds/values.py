@@ -67,13 +67,13 @@ def typed_value(
     except UnitFault as fault:
         return Wrong(_open(fault, with_unit))
     if quantity.value < 0 or (quantity.value == 0 and kind is Kind.TORQUE):
-        return Wrong(f"{text.strip()} is not possible here: type what is shown, above zero.")
+        return Wrong(f"“{text.strip()}” is not possible here. Type what it shows, above zero.")
     exact = through.at_fastener(units.convert(quantity.value, quantity.unit, sheet_unit))
     return Typed(text.strip(), quantity.value, quantity.unit, exact, judge(exact, window))
 
 
 def _open(fault: UnitFault, with_unit: bool) -> str:
-    return "Type what is shown, number and unit." if with_unit else fault.sentence
+    return "Type what it shows, with its unit." if with_unit else fault.sentence
 
 
 def unusual_in(typed: Typed, target: Decimal | None, window: Ends, kind: Kind) -> str | None:
@@ -84,11 +84,11 @@ def unusual_in(typed: Typed, target: Decimal | None, window: Ends, kind: Kind) -
 def unusual_words(read: Typed, code: str) -> str:
     """A sentence about a value that looks like a slip of the hand, which asks for it once more."""
     looks = {
-        "unit": "It looks as if it were in another unit.",
-        "decimal place": "It looks as if the decimal point were elsewhere.",
-        "digits swapped": "It looks as if two digits were exchanged.",
+        "unit": "Wrong unit?",
+        "decimal place": "Wrong decimal point?",
+        "digits swapped": "Digits swapped?",
     }
-    return f"Unusual: {show_exactly(read.value, read.unit)}. {looks[code]} Type it again, with its unit."
+    return f"{show_exactly(read.value, read.unit)} is unusual here. {looks[code]} Type it again, with its unit."
 
 
 def off_scale(typed: Typed | Quantity, aim: Aim) -> str | None:
@@ -96,7 +96,7 @@ def off_scale(typed: Typed | Quantity, aim: Aim) -> str | None:
     if not aim.off_scale(units.convert(typed.value, typed.unit, aim.tool.unit)):
         return None
     read = show_exactly(typed.value, typed.unit)
-    return f"Unusual: {read} is off {aim.tool.name}'s scale ({scale(aim.tool)}). Type it again, with its unit."
+    return f"{read} is off {aim.tool.name}'s scale ({scale(aim.tool)}). Type it again, with its unit."
 
 
 def between_lines(typed: Typed, aim: Aim) -> str | None:
@@ -106,7 +106,7 @@ def between_lines(typed: Typed, aim: Aim) -> str | None:
     if ends is None:
         return None
     read, window = show_exactly(typed.value, typed.unit), show_window(*ends, typed.unit, exact=True)
-    return f"{read} lies between two lines of {aim.tool.name}. As finely as that the window is {window}. Type it again."
+    return f"{read} is between two scale lines of {aim.tool.name}, the window is {window}. Type it again."
 
 
 def asked_again(session: Session, step: str, read: Typed, unusual: str | None, aim: Aim | None) -> Unsure | None:

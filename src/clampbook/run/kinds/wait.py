@@ -29,6 +29,8 @@ from clampbook.run.session import Session, seconds_between
 from clampbook.run.told.places import where
 from clampbook.run.told.words import Facts, Until, Words
 
+_ITS_START = "its start"
+
 
 def plan(stage: Stage, _: str) -> Planned:
     """A gate: nobody waits at each position."""
@@ -43,7 +45,7 @@ def ask(session: Session, index: int, stage: Stage) -> Wait:
     since: str | None
     match stage.since:
         case None:
-            since, named = progress.begun.get(step.id), "its beginning"
+            since, named = progress.begun.get(step.id), _ITS_START
         case "last pull":
             since, named = progress.last_pull or progress.at, "the last pull"
         case other:
@@ -55,29 +57,29 @@ def ask(session: Session, index: int, stage: Stage) -> Wait:
 def keys(prompt: Wait) -> Keys:
     """It is begun, or over, or cut short."""
     if prompt.since is None:
-        return Keys((Choice("+", "begin now", "start", Plus()),))
+        return Keys((Choice("+", "start", "start", Plus()),))
     early = Choice("2", "go on early", "go_on_early", GoOnEarly(""))
-    return Keys((Choice("+", "the time is over", "time_is_up", Plus()), early))
+    return Keys((Choice("+", "time is up", "time_is_up", Plus()), early))
 
 
 def words(prompt: Wait) -> Words:
     """Show how long, counted from what; and on the clock."""
-    counted = "now on" if prompt.since is None else prompt.counted_from
     return Words(
-        f"Wait {prompt.as_written}, counted from {counted}.",
-        _on_the_clock(prompt),
+        _sentence(prompt),
+        (),
         until=None if prompt.since is None else Until(prompt.since, prompt.lasts),
         picture=True,
         facts=Facts(since=prompt.since, lasts=prompt.lasts),
     )
 
 
-def _on_the_clock(prompt: Wait) -> tuple[str, ...]:
+def _sentence(prompt: Wait) -> str:
+    """ "Wait 10 min after the last pull, until 14:25"; a clock that shows no time is left out."""
     if prompt.since is None:
-        return ()
-    begun = clock_there(prompt.since, prompt.offset)
+        return f"Wait {prompt.as_written}. Press + to start."
     over = clock_there(prompt.since, prompt.offset, float(prompt.lasts))
-    return () if begun is None else (f"from {begun} to {over}",)
+    after = "" if prompt.counted_from == _ITS_START else f" after {prompt.counted_from}"
+    return f"Wait {prompt.as_written}{after}{'' if over is None else f', until {over}'}."
 
 
 def complete(prompt: Wait, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
@@ -86,7 +88,7 @@ def complete(prompt: Wait, session: Session, begun: Answer, draft: Draft) -> Par
     if not isinstance(begun, GoOnEarly):
         return begun
     if not draft.has("reason"):
-        return reason("early", "Why is the wait cut short?")
+        return reason("early", "Why go on early?")
     return GoOnEarly(draft.text("reason"))
 
 
@@ -95,16 +97,16 @@ def decide(session: Session, prompt: Wait, answer: Answer, stamp: Stamp) -> Outc
     if prompt.since is None:
         if isinstance(answer, Plus):
             return Accepted(e.WaitBegun(**common(session, stamp, prompt), step=prompt.where.id))
-        return Refused(f"Press + to begin the wait of {prompt.as_written}.")
+        return Refused("Press + to start the wait.")
     passed = seconds_between(prompt.since, stamp.at)
     match answer:
         case Plus() if passed < 0:
             return Refused(
-                "The clock was put back since then, so the wait cannot be judged: go on early with a reason."
+                "The clock was set back since then, so the wait cannot be timed. Go on early, with a reason."
             )
         case Plus() if passed < prompt.lasts:
             left = units.show_duration(_whole(prompt.lasts - passed))
-            return Refused(f"{left} left of {prompt.as_written}, counted from {prompt.counted_from}.")
+            return Refused(f"Wait {left} more.")
         case Plus():
             lasts = units.plain(prompt.lasts)
             at = common(session, stamp, prompt)
@@ -112,7 +114,7 @@ def decide(session: Session, prompt: Wait, answer: Answer, stamp: Stamp) -> Outc
         case GoOnEarly(reason=why) if why.strip():
             return Accepted(_cut_short(session, prompt, why, stamp))
         case _:
-            return Refused("Press + when the time is over; going on early needs a reason.")
+            return Refused("Press + when time is up. Going on early needs a reason.")
 
 
 def _cut_short(session: Session, prompt: Wait, why: str, stamp: Stamp) -> e.Decided:
@@ -152,7 +154,7 @@ def tell(event: e.WaitBegun | e.Waited, plan: Plan, _: Tools) -> str:
     del plan
     match event:
         case e.WaitBegun():
-            return "The wait has begun."
+            return "Wait started."
         case e.Waited(lasts=lasts):
             return f"Waited {units.show_duration(Decimal(lasts))}."
         case _ as never:
@@ -161,14 +163,14 @@ def tell(event: e.WaitBegun | e.Waited, plan: Plan, _: Tools) -> str:
 
 def paper(stage: Stage, _: str) -> Paper:
     """Write on the form how long, and from when."""
-    return Paper(f"Wait {stage.as_written}", (f"counted from {moment(stage.since)}",) if stage.since else ())
+    return Paper(f"Wait {stage.as_written}", (f"from {moment(stage.since)}",) if stage.since else ())
 
 
 def moment(since: str | None) -> str:
     """Say what a wait is counted from: the last pull, the end of an earlier stage by its id, or its own beginning."""
     match since:
-        case None | "its own beginning":
-            return "its own beginning"
+        case None | "its own start":
+            return "its own start"
         case "last pull":
             return "the last pull"
         case stage:

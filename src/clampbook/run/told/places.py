@@ -71,16 +71,42 @@ def _begun_again(state: Standing) -> int:
 
 
 def bolt(where: Where) -> str:
-    """The bolt by the name of its group in the singular: "Head bolt 6"; a name without a plural stays: "Row A: 6"."""
-    return bolt_named(where.group, where.position or "", where.one)
+    """The bolt at hand, at its measuring point where it has one: "Head bolt 6 at front"."""
+    return bolt_named(where.group, where.position or "", where.one) + (f" at {where.point}" if where.point else "")
+
+
+def pulled_at(where: Where) -> str:
+    """The same of a bolt that is turned, with what its thread wants minded: "Head bolt 12 (left-hand)"."""
+    return bolt(where) + (LEFT_HAND if where.left_hand else "")
 
 
 def bolt_named(group: str | None, position: str, one: str | None = None) -> str:
-    """The same of a position and its group; `one` is what the procedure calls one of them."""
+    """A position by what its group calls `one` of it, else by its name in the singular: "Head bolt 6"; a name without
+    a plural stays, "Row A: 6".
+    """
     if one is not None:
         return f"{one} {position}"
     name = group or "Position"
     return f"{name.removesuffix('s')} {position}" if name.endswith("s") or not group else f"{name}: {position}"
+
+
+def bolts_named(group: str | None, positions: Sequence[str]) -> str:
+    """Several positions of a group: "Head bolts 1 to 4"; one alone is named as a bolt is."""
+    if len(positions) == 1:
+        return bolt_named(group, positions[0])
+    name = group or "Positions"
+    return f"{name} {in_words(positions)}" if name.endswith("s") else f"{name}: {in_words(positions)}"
+
+
+def bolts_in_order(group: str | None, positions: Sequence[str]) -> str:
+    """Several positions that are pulled one after the other, each named: "Head bolts 1, 2, 3"."""
+    name = group or "Positions"
+    return f"{name}{'' if name.endswith('s') else ':'} {', '.join(positions)}"
+
+
+def in_words(positions: Sequence[str]) -> str:
+    """Positions for a sentence: "1, 9, 5" in their order, "1 to 4, 9" where they follow each other."""
+    return named(positions).replace("–", " to ")
 
 
 def within_a_sentence(name: str) -> str:
@@ -89,20 +115,14 @@ def within_a_sentence(name: str) -> str:
 
 
 def place(where: Where) -> str:
-    """Name the place in the work: "Position 3, round 1 of 2 of Head bolts", for a gate its point, set or stage."""
+    """Name the place in the work: "Head bolt 3 (left-hand)", for a gate its point, set or stage."""
     if where.position is not None:
-        named = position(where.position, where) + (f" at {where.point}" if where.point else "")
-        return named + round_of(where)
+        return pulled_at(where)
     if where.point is not None:
         return started(where.point)
     if where.set is not None:
         return started(where.set)
     return f"Stage {where.stage}"
-
-
-def position(name: str | None, where: Where) -> str:
-    """ "Position 3", and that its thread is left-hand."""
-    return f"Position {name}{LEFT_HAND if where.left_hand else ''}"
 
 
 def way(direction: Direction, where: Where) -> str:
@@ -111,26 +131,32 @@ def way(direction: Direction, where: Where) -> str:
 
 
 def position_of(step: str | None, plan: Plan) -> str:
-    """ "position 3, front"; for a gate its set and point, what is measured there, or its stage."""
+    """The bolt of a step within a sentence, "head bolt 3 at front"; for a gate its set and point, what is measured
+    there, or its stage.
+    """
     place = plan.index_of.get(step) if step is not None else None
     if place is None:
         return "the run"
     found = plan.steps[place]
-    at = f"position {found.position}" if found.position is not None else found.set
-    named = ", ".join(part for part in (at, found.point) if part)
+    at = found.set if found.position is None else _bolt_in(plan.group_named.get(found.group or ""), found.position)
+    named = " at ".join(part for part in (at, found.point) if part)
     stage = plan.stage_of(found)
-    return named or (stage.what if isinstance(stage, Measure) else f"stage {found.stage}")
+    return named or (within_a_sentence(stage.what) if isinstance(stage, Measure) else f"stage {found.stage}")
+
+
+def bolt_at(position: str, plan: Plan) -> str:
+    """A bolt within a sentence by its position alone: "head bolt 3"."""
+    return _bolt_in(plan.group_of.get(position), position)
+
+
+def _bolt_in(group: Group | None, position: str) -> str:
+    named = bolt_named(None, position) if group is None else bolt_named(group.name, position, group.one)
+    return within_a_sentence(named)
 
 
 def tightened(where: Where) -> str:
     """Say which way it is tightened, in front of a blank."""
     return way(tightening(where.left_hand), where)
-
-
-def round_of(where: Where) -> str:
-    """The round, where there are several; else only the group."""
-    of = f" of {where.group}" if where.group else ""
-    return f", round {where.round} of {where.rounds}{of}" if where.rounds > 1 else of
 
 
 def _left_hand(plan: Plan, named: str | None, of_position: Group | None) -> bool:

@@ -15,14 +15,14 @@ WINDOW = "window"  # how the line begins that says where a value must lie
 
 def target_line(aim: Aim) -> tuple[str, ...]:
     """The target as the fastener gets it, where there is one."""
-    return () if aim.target is None else (f"at the bolt: {show_torque(aim.target, aim.unit)}",)
+    return () if aim.target is None else (f"target {show_torque(aim.target, aim.unit)}",)
 
 
 def mark_line(aim: Aim) -> tuple[str, ...]:
     """Say where to stop, or what to set, on the scale of the tool."""
     if aim.mark is None:
         return ()
-    return (f"stop {aim.hand} at: {at_mark(aim)}",) if aim.reading else (f"set {aim.hand} to: {at_mark(aim)}",)
+    return (f"{aim.hand} {'up' if aim.reading else 'set'} to {at_mark(aim)}",)
 
 
 def lever_line(aim: Aim) -> tuple[str, ...]:
@@ -31,7 +31,7 @@ def lever_line(aim: Aim) -> tuple[str, ...]:
     if adapter is None:
         return ()
     length, name = adapter.extension, adapter.name
-    more = f"{show_exactly(abs(length.value), length.unit)} {'off' if length.value < 0 else 'to'} the lever"
+    more = f"{show_exactly(abs(length.value), length.unit)} {'from' if length.value < 0 else 'to'} the lever"
     at = f"at {show_exactly(adapter.offset, '°')} to it" if adapter.offset else "straight on"
     return (f"{name} {'takes' if length.value < 0 else 'adds'} {more}, {at}",)
 
@@ -41,7 +41,7 @@ def windows(aim: Aim) -> str:
     if not aim.reading or (aim.tool.unit == aim.unit and aim.adapter is None):
         return window_line(aim.window, aim.unit)
     on_tool = show_window(*aim.on_tool, aim.tool.unit, exact=True)
-    return f"{WINDOW}: {on_tool} ({show_judging(*aim.window, aim.unit)})"
+    return f"{WINDOW} {on_tool} ({show_judging(*aim.window, aim.unit)})"
 
 
 def show_torque(value: Decimal, unit: str) -> str:
@@ -50,8 +50,8 @@ def show_torque(value: Decimal, unit: str) -> str:
 
 
 def window_line(window: Ends, unit: str) -> str:
-    """ "window: 28.0 – 32.0 N·m"."""
-    return f"{WINDOW}: {show_judging(*window, unit)}"
+    """ "window 28.0 to 32.0 N·m"."""
+    return f"{WINDOW} {show_judging(*window, unit)}"
 
 
 def at_mark(aim: Aim) -> str:
@@ -65,7 +65,7 @@ def with_bolt(value: str, unit: str, at_bolt: str, window: Written | None, plan:
     if unit == plan.unit and Decimal(value) == Decimal(at_bolt):
         return own
     low, high = (None if end is None else Decimal(end) for end in window or (None, None))
-    return f"{own} ({beside(Decimal(at_bolt), (low, high), plan.unit)[0]} at the bolt)"
+    return f"{own} ({beside(Decimal(at_bolt), (low, high), plan.unit)[0]})"
 
 
 def degrees(value: str | None) -> str:
