@@ -147,8 +147,8 @@ class TestWalking:
 
         said = " ".join(out.split())
         assert (
-            "Position 1 of Cover screws: set W1 to 30 N·m and pull slowly until it lets go, once. "
-            "at the bolt: 30.0 N·m set W1 to: 30 N·m window: 28.0 to 32.0 N·m fastener: M10 step 1 of 5, stage 1 "
+            "Cover screw 1: pull W1 slowly to one click. "
+            "target 30.0 N·m W1 set to 30 N·m window 28.0 to 32.0 N·m fastener: M10 step 1 of 5, stage 1 "
             "Type + clicked, - bad pull; * for all else."
         ) in said
 
@@ -160,7 +160,7 @@ class TestWalking:
         status, out, _ = walked(book, "cover", "--as", "Ines", lines=[*over, *rest])
 
         assert 1 == status
-        assert "Over ▀: position 1, 24.5 lbf·ft (33.2 N·m at the bolt)." in " ".join(out.split())
+        assert "Over ▀: cover screw 1, 24.5 lbf·ft (33.2 N·m)." in " ".join(out.split())
         assert ("closed", "accepted") == (daybook(book)[-1]["event"], daybook(book)[-1]["outcome"])
 
     def test_a_unusual_reading_is_asked_again_without_the_value_that_would_fit(self, book: Path) -> None:
@@ -168,7 +168,7 @@ class TestWalking:
         _, out, _ = walked(book, "cover", "--as", "Ines", lines=[*READING, "2.21", "2.21 lbf·ft"])
 
         said = " ".join(out.split())
-        unusual = said[said.index("Unusual: 2.21 lbf·ft.") : said.index("Under ▄")]
+        unusual = said[said.index("2.21 lbf·ft is unusual here.") : said.index("Under ▄")]
         assert "Type what the tool shows, number and unit." in unusual
         assert ["2.21"] == re.findall(r"[0-9.]*[0-9]", unusual)
         assert ["2.21 lbf·ft"] == [line["typed"] for line in daybook(book) if line["event"] == "reading_taken"]
@@ -177,7 +177,7 @@ class TestWalking:
         """A jerk is void at its position, once it is said whether the tool clicked; how it goes on is asked."""
         _, out, _ = walked(book, "cover", "--as", "Ines", lines=["1", "30", "1", "-", "2"])
 
-        assert "Void ×: position 1, bad pull." in out
+        assert "Void ×: cover screw 1, bad pull." in out
         assert "Position 1 had a bad pull. What is to be done?" in out
 
     def test_an_empty_line_is_nothing(self, book: Path) -> None:
@@ -261,7 +261,7 @@ class TestForEveryEye:
         """The acknowledgement begins with the word, so that a voice says it first."""
         _, out, _ = walked(book, "cover", "--as", "Ines", lines=["1", "30", "1", "+"])
 
-        assert "Clicked ○: position 1, at setting 30.0 N·m." in out.splitlines()
+        assert "Clicked ○: cover screw 1, set to 30.0 N·m. No reading." in out.splitlines()
 
 
 class TestBreaks:
@@ -280,8 +280,8 @@ class TestBreaks:
 
         out = walked(book, "--resume", "--as", "Ines", lines=["1", "+"], CLAMPBOOK_CLOCK="2026-03-02T09:02:00Z+3s")[1]
 
-        assert "Position 2 of Cover screws: how was this left before the break?" in out
-        assert "Clicked ○: position 2" in out
+        assert "Cover screw 2: how was this left before the break?" in out
+        assert "Clicked ○: cover screw 2" in out
 
     def test_a_refused_number_is_asked_again_and_its_list_is_not(self, book: Path) -> None:
         """65 is how far the bolt is turned, never a line of the list that stood there before."""
@@ -494,7 +494,7 @@ class TestObjects:
 
         wait = next(thing for thing in said if thing.get("prompt") == "wait")
         assert (600.0, daybook(book)[-2]["at"]) == (wait["lasts"], wait["since"])
-        assert "9 min 57 s left of 10 min, counted from the last pull." in [thing.get("refused") for thing in said]
+        assert "Wait 9 min 57 s more." in [thing.get("refused") for thing in said]
 
     def test_talk_stays_out_of_the_objects(self, book: Path) -> None:
         """Help is talk: it goes to standard error, and the question is asked again."""
@@ -546,7 +546,7 @@ class TestOnATerminal:
             terminal.sendline(line)
             terminal.expect_exact("> ")
 
-        assert "A slow pull takes" in terminal.before
+        assert "Too soon for a slow pull" in terminal.before
         terminal.sendintr()
         terminal.expect(pexpect.EOF)
         terminal.close()

@@ -96,7 +96,7 @@ class TestSetting:
         now = asked(with_a1(SHORT), ask.SetTool)
 
         assert Decimal(25) == now.to.value
-        assert ("at the bolt: 30.0 N·m", "set W8+A1 to: 25 N·m") == details(now)[:2]
+        assert ("target 30.0 N·m", "W8+A1 set to 25 N·m") == details(now)[:2]
 
     def test_the_daybook_holds_what_was_read_and_what_it_means_at_the_bolt(self) -> None:
         """25 on the scale, 30 at the bolt, both when it is set and when it lets go."""
@@ -121,11 +121,11 @@ class TestReading:
 
         assert Decimal(25) == now.stop_at
         assert (Decimal("23.4"), Decimal("26.6")) == now.aim.on_tool
-        assert ("at the bolt: 30.0 N·m", "stop W7+A1 at: 25 N·m") == details(now)[:2]
-        assert "window: 23.4 to 26.6 N·m (28.0 to 32.0 N·m)" == details(now)[2]
+        assert ("target 30.0 N·m", "W7+A1 up to 25 N·m") == details(now)[:2]
+        assert "window 23.4 to 26.6 N·m (28.0 to 32.0 N·m)" == details(now)[2]
 
     def test_the_verdict_is_that_of_the_torque_at_the_bolt(self) -> None:
-        """25.3 on the tool is 30.36 at the bolt: within, though 25.3 itself would be far under."""
+        """25.3 on the tool is 30.36 target within, though 25.3 itself would be far under."""
         read = stored(with_a1(LONG).answer(a.Value("25.3")), e.ReadingTaken)
 
         assert ("25.3", "30.360", "within") == (read.value, read.at_fastener, read.verdict)
@@ -209,7 +209,7 @@ class TestOver:
     """What is told over is told of the bolt, not of the scale."""
 
     def test_the_decision_names_what_the_bolt_has(self) -> None:
-        """30 on W7 through A1 are 36 at the bolt: that is what is loosened."""
+        """30 on W7 through A1 are 36 target that is what is loosened."""
         run = with_a1(LONG)
 
         run.answer(a.BadPull(value="30"))

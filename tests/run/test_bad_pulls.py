@@ -244,7 +244,7 @@ class TestPulledAnother:
         assert "1.1/3" == asked(run, ask.Tighten).where.id
 
     def test_a_release_of_another_is_stored_as_one(self) -> None:
-        """With a setting tool there is no number here either."""
+        """With a setting tool has no number here either."""
         head = bolts(2)
         run = at_first_pull(head, tighten(head), tools=SETTING)
 

@@ -27,7 +27,7 @@ from clampbook.run.asked import details
 from clampbook.run.recount import recounted
 
 # 28 and 32 N·m are 20.6517 and 23.6020 lbf·ft (÷ 1.35581795, NIST SP 811): on lines of 0.1 that is 20.7 to 23.6.
-FINELY = "20.66 lbf·ft lies between two lines of W5. As finely as that the window is 20.66 to 23.60 lbf·ft."
+FINELY = "20.66 lbf·ft is between two scale lines of W5, the window is 20.66 to 23.60 lbf·ft."
 
 
 def at_the_pull() -> Bench:
@@ -41,7 +41,7 @@ def test_what_lies_outside_the_window_as_shown_is_not_taken_at_once() -> None:
     run = at_the_pull()
     before = len(run.events)
 
-    assert "window: 20.7 to 23.6 lbf·ft (28.0 to 32.0 N·m)" in details(run.prompt)
+    assert "window 20.7 to 23.6 lbf·ft (28.0 to 32.0 N·m)" in details(run.prompt)
     assert f"{FINELY} Type it again." == unusual(run.answer(a.Value("20.66"))).unusual
     assert before == len(run.events)
 
@@ -103,5 +103,5 @@ def test_in_the_sheet_s_own_unit_the_window_stands_as_written() -> None:
     head = bolts(1)
     run = at_first_pull(head, tighten(head, window=window("28.05", "32")), tools=(W7, G1))
 
-    assert "window: 28.05 to 32.00 N·m" in details(asked(run, ask.Tighten))
+    assert "window 28.05 to 32.00 N·m" in details(asked(run, ask.Tighten))
     assert "within" == stored(run.answer(a.Value("28.05")), e.ReadingTaken).verdict

@@ -278,7 +278,7 @@ class TestStepAtHand:
 
         shown = details(run.prompt)
 
-        assert ("at the bolt: 20.0 N·m", "W8 was set to 20 N·m", "window: 28.0 to 32.0 N·m") == shown[:3]
+        assert ("at the fastener 20.0 N·m", "W8 was set to 20 N·m", "window 28.0 to 32.0 N·m") == shown[:3]
 
     def test_as_it_was_to_be_set_the_click_counts(self) -> None:
         """30 on its scale, then whether it clicked once."""

@@ -13,7 +13,7 @@ from clampbook.run import prompts as ask
 from clampbook.run.asked import details, sentence
 from clampbook.tools.model import Tool
 
-STORED = "after long storage let W8 go a few times first, elsewhere than on this joint"
+STORED = "after storage: click W8 a few times first, not on this joint"
 
 
 def with_tool(tool: Tool) -> Bench:
@@ -54,7 +54,7 @@ class TestFollowerNeedle:
         run = with_tool(replace(W7, follower_needle=True))
         run.answer(a.Zero("good"))
 
-        assert "follower needle of W7 back to touch first" in details(asked(run, ask.Tighten))
+        assert "reset the follower needle" in details(asked(run, ask.Tighten))
 
     def test_a_tool_without_one_hears_nothing_of_it(self) -> None:
         """There is nothing to set back."""
@@ -72,7 +72,7 @@ class TestBeforeALongPause:
         run = with_tool(replace(W8, wound_down=True))
         run.answer(a.Pause())
 
-        expected = "The run is paused. It can be taken up again. Before a long pause wind W8 down to 5 N·m."
+        expected = "The run is paused. It can be taken up again. Wind W8 down to 5 N·m before a long break."
         assert expected == sentence(asked(run, ask.Ended))
 
     def test_one_that_must_not_be_is_left_alone(self) -> None:

@@ -69,8 +69,8 @@ TABLE = (
     Says("clicked", "no", "no", {"event": "voided", "clicked": False}),
     Says("clicked", "not sure", "not_sure", {"event": "voided", "clicked": None}),
     Says("degrees", "not known", "not_known", {"event": "step_state", "degrees": None}),
-    Says("Turn", "the marks are there", "at_mark", {"event": "turned", "typed": None}),
-    Says("Loosen", "loosened", "loose", {"event": "loosened"}),
+    Says("Turn", "at the mark", "at_mark", {"event": "turned", "typed": None}),
+    Says("Loosen", "loose", "loose", {"event": "loosened"}),
     *(
         row
         for question in ("Recheck", "moved")
@@ -93,8 +93,8 @@ TABLE = (
     Says("look back", "no", "no", {"event": "looked_back", "as_left": False}),
     Says("Apply", "done", "done", {"event": "applied", "lot": None}),
     Says("Apply", "done, lot L-9", "same_lot", {"event": "applied", "lot": "L-9"}),
-    Says("Wait", "begin now", "start", {"event": "wait_begun"}),
-    Says("Wait", "the time is over", "time_is_up", {"event": "waited"}),
+    Says("Wait", "start", "start", {"event": "wait_begun"}),
+    Says("Wait", "time is up", "time_is_up", {"event": "waited"}),
     Says("Wait", "go on early", "go_on_early", {"event": "decided", "choice": "go on early"}),
     Says("StepState", "not started", "not_started", {"event": "step_state", "state": "not started"}),
     Says(

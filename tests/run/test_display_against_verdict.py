@@ -152,7 +152,7 @@ class Case:
             return None
         _, finer, window = outcome.unusual.partition("the window is ")
         run.answer(a.Value(f"{value:f}" if finer else f"{value:f} {self.unit}"))
-        return windows(f"window: {window}")[0] if finer else None
+        return windows(f"window {window}")[0] if finer else None
 
     def _pull(self, run: Bench, now: ask.Tighten) -> list[str]:
         judges, mark = fractions(now.window), now.aim.mark
@@ -160,14 +160,14 @@ class Case:
         assert mark is not None
         if judged(self.there(mark), judges) != "within" or Fraction(mark) % Fraction(self.tool.resolution or 1):
             told.append(f"the line {mark} is not within {now.window}")
-        if f"{mark:f}" not in sentence(now):
+        if f"{mark:f}" not in f"{sentence(now)} {details(now)}":
             told.append(f"{mark} is not in {sentence(now)!r}")
         return told if not now.reading else told + self._read(run, now, judges)
 
     def _read(self, run: Bench, now: ask.Tighten, judges: Ends) -> list[str]:
         value = self._near(judges)
         true = judged(self.there(value), judges)
-        line = next(line for line in details(now) if line.startswith("window:"))
+        line = next(line for line in details(now) if line.startswith("window "))
         told, shown = [], windows(line)
         on_tool = self._typed(run, value) or (shown[0] if self._compared(shown) else None)
         if on_tool is not None and judged(Fraction(value), on_tool) != true:
@@ -230,7 +230,7 @@ def judged(value: Fraction, ends: Ends) -> str:
 
 
 def windows(line: str) -> list[Ends]:
-    """The windows of a line such as "window: 20.7 to 23.6 lbf·ft (28.0 to 32.0 N·m)"."""
+    """The windows of a line such as "window 20.7 to 23.6 lbf·ft (28.0 to 32.0 N·m)"."""
     found: list[Ends] = []
     for part in re.split(r"[()]", line.partition(":")[2]):
         numbers = [Fraction(each.replace("−", "-")) for each in re.findall(NUMBER, part)]

@@ -86,7 +86,7 @@ class TestState:
         run = at_first_pull(head, tighten(head), lower, turn(head, 3))
         value(run, "30")
 
-        assert "already holds 30 N·m, this pull does nothing" in details(run.prompt)
+        assert "holds 30 N·m already: this pull does nothing" in details(run.prompt)
         value(run, "20")
         assert isinstance(run.prompt, ask.TakeTool)
 
@@ -399,10 +399,10 @@ class TestAnotherPosition:
 
         voided = stored(run.answer(a.PulledAnother("11")), e.Voided)
 
-        told = "Void ×: position 11, pulled out of turn, clicked at setting 30 N·m, over ▀."
+        told = "Void ×: side screw 11, pulled out of turn, clicked at setting 30 N·m, over ▀."
         assert told == acknowledged(voided, run.plan)
         assert "Side screw 11 is at 30.0 N·m. Loosen it fully first." == sentence(run.prompt)
-        assert ("window: 9.0 to 11.0 N·m", "at the bolt: 30.0 N·m") == details(run.prompt)[:2]
+        assert ("window 9.0 to 11.0 N·m", "target 30.0 N·m") == details(run.prompt)[:2]
         assert "over" == at(run, "11").outcome
 
     def test_accepted_as_it_is_its_next_torque_is_pulled_all_the_same(self) -> None:

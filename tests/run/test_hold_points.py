@@ -32,14 +32,14 @@ class TestAnotherPerson:
         """The sentence says what to do where nobody is there: hold the run."""
         said = refused(at_the_hold_point().answer(a.Look("yes")))
 
-        assert "say who looked" in said
+        assert "Say who looked" in said
         assert "hold the run" in said
 
     def test_whoever_pulled_needs_a_reason(self) -> None:
         """Ines cannot look at her own work independently."""
         run = at_the_hold_point()
 
-        assert "Ines did work in this run" in refused(run.answer(a.Look("yes", inspector=INES)))
+        assert "Ines did this work" in refused(run.answer(a.Look("yes", inspector=INES)))
 
     def test_with_a_reason_it_is_called_what_it_is(self) -> None:
         """Inspected again by the same person, and a deviation."""

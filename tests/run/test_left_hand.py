@@ -25,7 +25,7 @@ def test_a_pull_goes_counterclockwise() -> None:
     """The hand would go the other way by itself."""
     now = walk_to(run(tighten(HUB)), "1.1/1", ask.Tighten)
 
-    assert sentence(now).startswith("Position 1 (left-hand) of Hub bolts: set W8 to 30 N·m and pull counterclockwise")
+    assert sentence(now).startswith("Hub bolt 1 (left-hand): pull W8 slowly counterclockwise")
     assert ("counterclockwise", True) == (of_prompt(now)["direction"], of_prompt(now)["left_hand"])
 
 
@@ -33,14 +33,14 @@ def test_a_reading_is_pulled_the_same_way() -> None:
     """Whatever the tool."""
     now = walk_to(run(tighten(HUB), tools=(W7, G1)), "1.1/1", ask.Tighten)
 
-    assert "Position 1 (left-hand) of Hub bolts: pull W7 counterclockwise slowly and stop at 30 N·m" in sentence(now)
+    assert "Hub bolt 1 (left-hand): pull W7 slowly counterclockwise to 30 N·m" in sentence(now)
 
 
 def test_a_turn_goes_counterclockwise() -> None:
     """An angle is as wrong the wrong way round."""
     now = walk_to(run(tighten(HUB), turn(HUB, number=2)), "2.1/1", ask.Turn)
 
-    assert "(left-hand)" in sentence(now) and "turn it counterclockwise by 90°" in sentence(now)
+    assert "(left-hand)" in sentence(now) and "turn 90° counterclockwise" in sentence(now)
     assert "counterclockwise" == of_prompt(now)["direction"]
 
 
@@ -48,7 +48,7 @@ def test_it_is_loosened_clockwise() -> None:
     """Loosening is the other way."""
     now = walk_to(run(tighten(HUB), loosen(HUB, number=2)), "2.1/1", ask.Loosen)
 
-    assert "Position 1 (left-hand): loosen it fully clockwise, not with a torque tool." == sentence(now)
+    assert "Hub bolt 1 (left-hand): loosen fully clockwise, without a torque tool." == sentence(now)
     assert ("clockwise", True) == (of_prompt(now)["direction"], of_prompt(now)["left_hand"])
 
 

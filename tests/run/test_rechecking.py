@@ -256,7 +256,7 @@ class TestWhatIsKept:
         run.answer(a.Plus())
         assert isinstance(run.prompt, ask.Recheck)
 
-        assert "Do not pull twice" in refused(run.answer(a.Still(False)))
+        assert "do not pull again" in refused(run.answer(a.Still(False)))
 
 
 def clicking(**stage: Any) -> Bench:

@@ -560,7 +560,7 @@ class TestLooseAlready:
             run.answer(a.Plus())
             walk_to(run, "1.1/1", ask.Loosen)
 
-        assert "loosen it by 30°" in first
+        assert "loosen 30°" in first
         assert "Head bolt 1: loose already. Nothing to loosen." == sentence(run.prompt)
         run.answer(a.Plus())
         assert ("2.1/1", "loose") == (asked(run, ask.Tighten).where.id, at(run, "1").fastener.state)

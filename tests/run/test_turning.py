@@ -140,7 +140,7 @@ class TestOver:
 
 
 class TestFromMarkToMark:
-    """Without a gauge there is no number."""
+    """Without a gauge has no number."""
 
     def test_a_turn_by_marks_is_confirmed_without_a_number(self) -> None:
         """One deliberate key; nothing is invented."""
@@ -160,7 +160,7 @@ class TestFromMarkToMark:
         """With a gauge the key alone passes nothing."""
         run = at_the_turn()
 
-        assert "Type the angle" in refused(run.answer(a.Plus()))
+        assert "Type what G1 shows" in refused(run.answer(a.Plus()))
 
     def test_marks_instead_of_a_wanted_gauge_need_a_reason(self) -> None:
         """The sheet says gauge: going by the mark is a departure that is written down."""

@@ -91,45 +91,42 @@ class TestSentence:
         [
             (
                 CLICK,
-                "Position 3, round 1 of 2 of Head bolts: set W2 to 22.1 lbf·ft and pull slowly until it lets go, once.",
+                "Head bolt 3: pull W2 slowly to one click.",
             ),
             (
                 READING,
-                "Position 3, round 1 of 2 of Head bolts: pull W5 slowly and stop at 22.1 lbf·ft, "
-                "then type what it shows.",
+                "Head bolt 3: pull W5 slowly to 22.1 lbf·ft. Type its reading.",
             ),
             (
                 replace(READING, where=replace(WHERE, rounds=1), last_value="20.1"),
-                "Position 3 of Head bolts: pull W5 again slowly and stop at 22.1 lbf·ft, then type what it shows.",
+                "Head bolt 3: under. Pull W5 up to 22.1 lbf·ft. Type its reading.",
             ),
             (
                 replace(READING, aim=replace(thirty(W5), target=None, mark=None, on_tool=(None, Decimal("70.0")))),
-                "Position 3, round 1 of 2 of Head bolts: pull W5 a little further, never above 70.0 lbf·ft, "
-                "then type what it shows.",
+                "Head bolt 3: pull W5 a little further, not above 70.0 lbf·ft. Type its reading.",
             ),
             (
                 replace(READING, finished_before=True),
-                "Position 3, round 1 of 2 of Head bolts: finished before the break; type what W5 showed.",
+                "Head bolt 3: type what W5 showed.",
             ),
             (
                 TURN,
-                "Position 3, round 1 of 2 of Head bolts: turn it by 90°, then type what G1 shows for a stroke of it.",
+                "Head bolt 3: turn 90° in strokes. Type G1's angle after each.",
             ),
             (
                 SHORT,
-                "Position 3, round 1 of 2 of Head bolts: turn it 2° to 6° more, from the same mark, "
-                "then type what G1 shows of this stroke alone.",
+                "Head bolt 3: turn 2° to 6° more from the same mark. Type this stroke.",
             ),
             (
                 replace(TURN, tool=MARKS, by_marks=True),
-                "Position 3, round 1 of 2 of Head bolts: turn it by 90°, by the mark.",
+                "Head bolt 3: turn 90° by the mark.",
             ),
-            (ask.Loosen(WHERE, "3"), "Position 3: loosen it fully, not with a torque tool."),
-            (ask.Measure(GATE, "Crankshaft end play", "mm", None), "Measure crankshaft end play, then type it in mm."),
-            (LOOK, "Another person looks and signs: Every mark half a turn on?"),
+            (ask.Loosen(WHERE, "3"), "Head bolt 3: loosen fully, without a torque tool."),
+            (ask.Measure(GATE, "Crankshaft end play", "mm", None), "Crankshaft end play: measure, then type it in mm."),
+            (LOOK, "Hold point. Another person looks and answers: Every mark half a turn on?"),
             (
                 ask.Inspect(WHERE, "is it as you left it?", "yes", work="look back", position="3"),
-                "Position 3: is it as you left it?",
+                "Head bolt 3: is it as you left it?",
             ),
             (DECIDE, "Position 3 is over its window (24.5 lbf·ft). What is to be done?"),
             (
@@ -138,20 +135,19 @@ class TestSentence:
             ),
             (
                 ask.TakeTool("torque", (ask.ToolOffer(G1, cannot="…"),), WHERE, Decimal(30), SHEET_WINDOW, "N·m"),
-                "Position 3, round 1 of 2 of Head bolts comes next, but no tool of this book can do that. Write one "
-                "into tools.toml and take the run up again, or leave it on hold.",
+                "Head bolt 3 comes next, but no tool of this book can do that. Write one into "
+                "tools.toml and take the run up again, or leave it on hold.",
             ),
             (ask.ZeroTool(W5, WHERE), "Look at the zero of W5 with no load on it. Is it good?"),
             (
                 ask.Confirm(WHERE, ("3", "4", "5"), CLICK),
-                "Positions 3, 4, 5, round 1 of 2 of Head bolts: set W2 to 22.1 lbf·ft and pull slowly until it "
-                "lets go, once each, in this order.",
+                "Head bolts 3, 4, 5: pull W2 slowly, one click each, in order.",
             ),
             (
                 ask.Recheck(WHERE, thirty(W2, judged=False), "tighten on", None, 1, 4, (), Decimal(2)),
                 "Head bolt 3: pull W2 to one click. Watch for movement.",
             ),
-            (ask.Wait(GATE, None, Decimal(600), "10 min", "its beginning"), "Wait 10 min, counted from now on."),
+            (ask.Wait(GATE, None, Decimal(600), "10 min", "its beginning"), "Wait 10 min. Press + to start."),
             (ask.StartSheet("cautions", "start", True, lines=("Engine cold.",)), "Read the cautions."),
             (
                 ask.StartSheet("part:Bolts", "start", True, part=SheetPart(name="Bolts", record="count", needed=10)),
@@ -179,9 +175,9 @@ class TestDetails:
     def test_target_and_setting_stand_on_two_labelled_lines(self) -> None:
         """What is meant at the bolt and what is set on the tool are never mixed."""
         expected = (
-            "at the bolt: 30.0 N·m",
-            "set W2 to: 22.1 lbf·ft",
-            "window: 28.0 to 32.0 N·m",
+            "target 30.0 N·m",
+            "W2 set to 22.1 lbf·ft",
+            "window 28.0 to 32.0 N·m",
             "step 3 of 54, stage 1",
         )
 
@@ -189,7 +185,7 @@ class TestDetails:
 
     def test_a_reading_has_its_window_in_the_tools_unit_first(self) -> None:
         """The window that the eye compares is the one on the tool; the sheet's stands beside it."""
-        expected = "window: 20.7 to 23.6 lbf·ft (28.0 to 32.0 N·m)"
+        expected = "window 20.7 to 23.6 lbf·ft (28.0 to 32.0 N·m)"
 
         assert expected in details(READING)
 
@@ -198,15 +194,15 @@ class TestDetails:
         read = {"shown": Decimal("33.218"), "typed": Decimal("24.5"), "typed_unit": "lbf·ft"}
         over = replace(DECIDE, judged=Judged(window=SHEET_WINDOW, unit="N·m", **read))  # type: ignore[arg-type]
 
-        assert ("window: 20.7 to 23.6 lbf·ft (28.0 to 32.0 N·m)", "at the bolt: 33.2 N·m") == details(over)[:2]
+        assert ("window 20.7 to 23.6 lbf·ft (28.0 to 32.0 N·m)", "target 33.2 N·m") == details(over)[:2]
 
     def test_a_short_turn_says_what_was_turned_so_far(self) -> None:
         """The sum is judged, so it is shown."""
-        assert "turned so far: 88°" in details(SHORT)
+        assert "turned so far 88°" in details(SHORT)
 
     def test_an_under_reading_is_shown_until_the_next(self) -> None:
         """The last value of this position stays in view."""
-        assert "last reading: 20.1 lbf·ft, under" in details(replace(READING, last_value="20.1"))
+        assert "last reading 20.1 lbf·ft, under" in details(replace(READING, last_value="20.1"))
 
     def test_before_closing_that_not_all_was_as_wanted(self) -> None:
         """No number stands there, which the record's own count of lines could gainsay."""
@@ -226,13 +222,15 @@ class TestDetails:
         """The answer is found by looking."""
         shown = " ".join((sentence(LOOK), *details(LOOK)))
 
-        assert "Another person looks and signs: Every mark half a turn on? step 30 of 54, stage 4" == shown
+        assert (
+            "Hold point. Another person looks and answers: Every mark half a turn on? step 30 of 54, stage 4" == shown
+        )
 
     def test_a_wait_says_until_when(self) -> None:
         """A wait counts from the time of its event, and is told as the clock on the wall shows it."""
         wait = ask.Wait(GATE, "2026-03-02T23:55:00.000Z", Decimal(600), "10 min", "the last pull", "+01:00")
 
-        assert "from 00:55 to 01:05" == details(wait)[0]
+        assert "Wait 10 min after the last pull, until 01:05." == sentence(wait)
 
     def test_cautions_are_read_in_full(self) -> None:
         """Every caution of the block is a line."""
@@ -247,14 +245,14 @@ class TestDetails:
         assert isinstance(aim, Aim)
         final = ask.Measure(WHERE, "Torque", "N·m", ends, "final torque", aim=aim)
 
-        assert "window: 40.6 to 70.0 lbf·ft (55.0 to 95.0 N·m)" == details(final)[0]
+        assert "window 40.6 to 70.0 lbf·ft (55.0 to 95.0 N·m)" == details(final)[0]
 
 
 class TestKeys:
     """The line of keys names what can be typed, and no more."""
 
     def test_a_release_is_one_deliberate_key(self) -> None:
-        """With a setting tool there is no number to type."""
+        """With a setting tool has no number to type."""
         assert "Type + clicked, - bad pull; * for all else." == can_be_typed(keys(CLICK))
 
     def test_a_reading_is_typed_in_the_tools_unit(self) -> None:
@@ -325,7 +323,7 @@ class TestStored:
                     window=("28", "32"),
                     verdict="within",
                 ),
-                "Within ●: position 3, 22.1 lbf·ft (30.0 N·m at the bolt).",
+                "Within ●: head bolt 3, 22.1 lbf·ft (30.0 N·m).",
             ),
             (
                 e.ReadingTaken(
@@ -340,7 +338,7 @@ class TestStored:
                     window=("28", "32"),
                     verdict="over",
                 ),
-                "Over ▀: position 2, 33 N·m.",
+                "Over ▀: head bolt 2, 33 N·m.",
             ),
             (
                 e.Clicked(
@@ -353,7 +351,7 @@ class TestStored:
                     at_fastener="29.964",
                     window=("28", "32"),
                 ),
-                "Clicked ○: position 3, at setting 22.1 lbf·ft (30.0 N·m at the bolt).",
+                "Clicked ○: head bolt 3, set to 22.1 lbf·ft (30.0 N·m). No reading.",
             ),
             (
                 e.Turned(
@@ -367,7 +365,7 @@ class TestStored:
                     window=("90", "94"),
                     verdict="under",
                 ),
-                "Under ▄: position 1, 40°, 88° in all.",
+                "Under ▄: head bolt 1, 40°, 88° in all.",
             ),
             (
                 e.Turned(
@@ -381,11 +379,11 @@ class TestStored:
                     window=("90", "94"),
                     verdict="within",
                 ),
-                "Confirmed ○: position 1, by the mark.",
+                "By the mark ○: head bolt 1. No angle measured.",
             ),
             (
                 e.Voided(**LINE, step="1.1/3", attempt=1, of=None, cause="bad pull"),
-                "Void ×: position 3, bad pull.",
+                "Void ×: head bolt 3, bad pull.",
             ),
             (
                 e.Voided(
@@ -402,7 +400,7 @@ class TestStored:
                     verdict="within",
                     clicked=True,
                 ),
-                "Void ×: position 3, bad pull, clicked at setting 22.1 lbf·ft (30.0 N·m at the bolt).",
+                "Void ×: head bolt 3, bad pull, clicked at setting 22.1 lbf·ft (30.0 N·m).",
             ),
             (
                 e.Clicked(
@@ -416,7 +414,7 @@ class TestStored:
                     window=("28", "32"),
                     verdict="under",
                 ),
-                "Under ▄: position 3, at setting 25.0 N·m.",
+                "Under ▄: head bolt 3, set to 25.0 N·m. No reading.",
             ),
             (
                 e.Skipped(**LINE, step="1.1/3", position="3", reason="no room for the tool"),
@@ -446,7 +444,7 @@ class TestStored:
                     as_expected=True,
                     inspector=Person("maud", "Maud"),
                 ),
-                "Answered yes: 'Every mark a quarter turn on?', looked at by Maud, typed name.",
+                "Yes: “Every mark a quarter turn on?”, Maud looked, typed name.",
             ),
             (e.ToolZeroed(**LINE, tool="w5", state="good"), "Zero of W5: good."),
             (e.Asked(**LINE, item="ask:Engine serial number", typed="C 4711"), "Engine serial number: C 4711."),
@@ -466,7 +464,7 @@ class TestStored:
                     known="from memory",
                     what="reading",
                 ),
-                "Corrected: position 3, now 22.4 lbf·ft (30.4 N·m at the bolt), within ●.",
+                "Corrected: head bolt 3, now 22.4 lbf·ft (30.4 N·m), within ●.",
             ),
         ],
     )
@@ -483,7 +481,7 @@ class TestStored:
         assert [
             "Within ●: front, 1.20 mm.",
             "Within ●: rear, 1.18 mm.",
-            "Within ●: End play, 0.15 mm.",
+            "Within ●: end play, 0.15 mm.",
         ] == [stored(each, run.session.plan) for each in taken]
 
     def test_a_release_is_never_said_as_a_reading(self) -> None:
@@ -499,4 +497,4 @@ class TestStored:
             window=("28", "32"),
         )
 
-        assert "Clicked ○: position 3, at setting 30.0 N·m." == stored(clicked, PLAN)
+        assert "Clicked ○: head bolt 3, set to 30.0 N·m. No reading." == stored(clicked, PLAN)

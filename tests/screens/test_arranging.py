@@ -20,7 +20,7 @@ PULL = Shown(
     "Position 3, round 1 of Head bolts: set W2 to 22.1 lbf·ft and pull slowly until it lets go, once.",
     hand=Figure("22.1", "on W2", "set to", "lbf·ft"),
     position=Figure("3", "", "position", framed=True),
-    lines=("at the bolt: 30.0 N·m", "window: 28.0 to 32.0 N·m", "sheet: step 4"),
+    lines=("target 30.0 N·m", "window 28.0 to 32.0 N·m", "sheet: step 4"),
     keys=KEYS,
     picture=True,
 )
@@ -55,7 +55,7 @@ def test_what_was_stored_is_repeated_large_where_there_is_room() -> None:
 
 def test_what_the_notice_tells_is_not_told_again_in_a_line() -> None:
     """Right after an under its value stands beside the notice at most."""
-    again = replace(PULL, lines=("last reading: 19 lbf·ft, under", "sheet: step 4"))
+    again = replace(PULL, lines=("last reading 19 lbf·ft, under", "sheet: step 4"))
 
     assert ("sheet: step 4",) == room(again, 80, 24, "Under.", Figure("19", "lbf·ft", "stored, under ▄")).lines
     assert again.lines == tuple(room(again, 40, 24, "Noted.").lines)
@@ -63,7 +63,7 @@ def test_what_the_notice_tells_is_not_told_again_in_a_line() -> None:
 
 def test_a_line_is_whole_or_not_there() -> None:
     """Where rows are few, first what stands in brackets goes, then the line."""
-    lines = ("window: 20.7 to 23.6 lbf·ft", "prevailing torque: 2.1 N·m (read with W5, before it seats)")
+    lines = ("window 20.7 to 23.6 lbf·ft", "prevailing torque: 2.1 N·m (read with W5, before it seats)")
 
     assert (lines[0], "prevailing torque: 2.1 N·m") == whole(lines, 38, 2, wrapped)
     assert lines[:1] == whole(lines, 38, 1, wrapped)
@@ -71,10 +71,10 @@ def test_a_line_is_whole_or_not_there() -> None:
 
 def test_the_window_goes_last() -> None:
     """What a reading is judged by matters more than the target, whichever of them stands first."""
-    lines = ("at the bolt: 30.0 N·m", "window: 20.7 to 23.6 lbf·ft (28.0 to 32.0 N·m)")
+    lines = ("target 30.0 N·m", "window 20.7 to 23.6 lbf·ft (28.0 to 32.0 N·m)")
 
     assert wrapped(lines[1:], 38) == whole(lines, 38, 2, wrapped)
-    assert ("window: 20.7 to 23.6 lbf·ft",) == whole(lines, 38, 1, wrapped)
+    assert ("window 20.7 to 23.6 lbf·ft",) == whole(lines, 38, 1, wrapped)
     assert () == whole(lines, 38, 0, wrapped)
 
 
@@ -94,12 +94,12 @@ ESTIMATE = "estimated clamp load 19 kN (15 to 24), 37 % of proof load"
 )
 def test_where_columns_are_few_an_estimate_is_said_in_few_words(line: str, short: str) -> None:
     """It keeps its band and what makes it an estimate, and fits into one row of 40 columns."""
-    assert ("at the bolt: 30.0 N·m", short) == whole(("at the bolt: 30.0 N·m", line), 38, 2, wrapped)
+    assert ("target 30.0 N·m", short) == whole(("target 30.0 N·m", line), 38, 2, wrapped)
 
 
 def test_an_estimate_stands_with_its_band_or_not_at_all() -> None:
     """However few the rows: the likely load alone would look like a measured one."""
-    lines = ("at the bolt: 30.0 N·m", ESTIMATE)
+    lines = ("target 30.0 N·m", ESTIMATE)
     shown = {whole(lines, 38, rows, wrapped) for rows in range(1, 5)}
 
     assert {lines[:1], (lines[0], "est. 19 kN (15–24)"), wrapped(lines, 38)} == shown
@@ -162,9 +162,9 @@ def test_no_more_is_shown_than_there_are_rows(width: int, height: int, count: in
 
 def test_short_lines_stand_side_by_side_each_whole() -> None:
     """Never one broken in two where it fits by itself."""
-    lines = ("at the bolt: 30.0 N·m", "window: 28.0 to 32.0 N·m", "sheet: step 4")
+    lines = ("target 30.0 N·m", "window 28.0 to 32.0 N·m", "sheet: step 4")
 
-    assert ("at the bolt: 30.0 N·m     window: 28.0 to 32.0 N·m", "sheet: step 4") == packed(lines, 60)
+    assert ("target 30.0 N·m     window: 28.0 to 32.0 N·m", "sheet: step 4") == packed(lines, 60)
 
 
 def test_where_rows_are_few_the_keys_of_the_question_stay() -> None:
@@ -186,7 +186,7 @@ def test_what_can_be_chosen_is_worth_more_than_the_lines_above_it() -> None:
     """The first line stays: a decision is made against the window."""
     choices = tuple(Choice(str(n), "a way to go on", f"code_{n}") for n in range(1, 5))
     shown = Shown(
-        "Over.", lines=("window: 28 to 32 N·m", "fastener: M10", "sheet: step 4"), choices=choices, field="number"
+        "Over.", lines=("window 28 to 32 N·m", "fastener: M10", "sheet: step 4"), choices=choices, field="number"
     )
 
     low, usual = room(shown, 40, 8, ""), room(shown, 40, 14, "")

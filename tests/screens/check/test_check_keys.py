@@ -79,7 +79,7 @@ class TestPulls:
         async with checking(book, "w5") as keyboard:
             await pull_on(keyboard, ask.Pull)
             await keyboard.type("20")
-            assert "number and unit" in await shown(keyboard)
+            assert "with its unit" in await shown(keyboard)
             await keyboard.type("20")
             await keyboard.press("2", "enter")
 
