@@ -92,7 +92,7 @@ TABLE = (
     Says("look back", "yes", "yes", {"event": "looked_back", "as_left": True}),
     Says("look back", "no", "no", {"event": "looked_back", "as_left": False}),
     Says("Apply", "done", "done", {"event": "applied", "lot": None}),
-    Says("Apply", "done, lot L-9", "same_lot", {"event": "applied", "lot": "L-9"}),
+    Says("Apply", "lot L-9", "same_lot", {"event": "applied", "lot": "L-9"}),
     Says("Wait", "start", "start", {"event": "wait_begun"}),
     Says("Wait", "time is up", "time_is_up", {"event": "waited"}),
     Says("Wait", "go on early", "go_on_early", {"event": "decided", "choice": "go on early"}),

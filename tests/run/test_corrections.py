@@ -121,7 +121,7 @@ class TestReading:
 
         run.answer(a.Correct("22.1", "from memory"))
 
-        assert "target 33.2 N·m" in before
+        assert "at the fastener 33.2 N·m" in before
         assert before == details(run.prompt)
 
     def test_it_is_read_in_the_unit_of_the_tool_that_showed_it(self) -> None:

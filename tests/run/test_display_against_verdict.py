@@ -232,7 +232,7 @@ def judged(value: Fraction, ends: Ends) -> str:
 def windows(line: str) -> list[Ends]:
     """The windows of a line such as "window 20.7 to 23.6 lbf·ft (28.0 to 32.0 N·m)"."""
     found: list[Ends] = []
-    for part in re.split(r"[()]", line.partition(":")[2]):
+    for part in re.split(r"[()]", line.removeprefix("window ")):
         numbers = [Fraction(each.replace("−", "-")) for each in re.findall(NUMBER, part)]
         if "at least" in part:
             found.append((numbers[0], None))

@@ -106,7 +106,7 @@ class TestCorrecting:
 
         assert isinstance(found, Part)
         assert "Head bolt 1: you entered 60°. Correct value?" == found.text
-        assert ("window 90 to 94°", "turned in all: 120°") == details(decide)[:2]
+        assert ("window 90 to 94°", "turned in all 120°") == details(decide)[:2]
 
     def test_after_a_click_it_is_voided_or_left(self) -> None:
         """A click holds no number; what was wrong with it is asked."""

@@ -402,7 +402,7 @@ class TestAnotherPosition:
         told = "Void ×: side screw 11, pulled out of turn, clicked at setting 30 N·m, over ▀."
         assert told == acknowledged(voided, run.plan)
         assert "Side screw 11 is at 30.0 N·m. Loosen it fully first." == sentence(run.prompt)
-        assert ("window 9.0 to 11.0 N·m", "target 30.0 N·m") == details(run.prompt)[:2]
+        assert ("window 9.0 to 11.0 N·m", "at the fastener 30.0 N·m") == details(run.prompt)[:2]
         assert "over" == at(run, "11").outcome
 
     def test_accepted_as_it_is_its_next_torque_is_pulled_all_the_same(self) -> None:

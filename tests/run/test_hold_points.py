@@ -33,7 +33,7 @@ class TestAnotherPerson:
         said = refused(at_the_hold_point().answer(a.Look("yes")))
 
         assert "Say who looked" in said
-        assert "hold the run" in said
+        assert "put the run on hold" in said
 
     def test_whoever_pulled_needs_a_reason(self) -> None:
         """Ines cannot look at her own work independently."""

@@ -25,7 +25,7 @@ def test_a_pull_goes_counterclockwise() -> None:
     """The hand would go the other way by itself."""
     now = walk_to(run(tighten(HUB)), "1.1/1", ask.Tighten)
 
-    assert sentence(now).startswith("Hub bolt 1 (left-hand): pull W8 slowly counterclockwise")
+    assert sentence(now).startswith("Hub bolt 1 (left-hand): pull W8 counterclockwise")
     assert ("counterclockwise", True) == (of_prompt(now)["direction"], of_prompt(now)["left_hand"])
 
 

@@ -356,7 +356,7 @@ class TestWait:
         run = self.at_the_wait()
         run.wait(237)
 
-        assert refused(run.answer(a.Plus()))== "Wait 6 min more."
+        assert refused(run.answer(a.Plus())) == "Wait 6 min more."
 
     def test_at_the_end_it_is_over(self) -> None:
         """Ten minutes after the last pull."""

@@ -11,6 +11,7 @@ from small_joints import (
     READING,
     SETTING,
     W7,
+    W8,
     asked,
     at,
     at_first_pull,
@@ -32,7 +33,8 @@ from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
-from clampbook.tools.model import Tool
+from clampbook.run.asked import keys, sentence
+from clampbook.tools.model import Gives, Tool
 
 
 def at_the_first_pull(*, group: m.Group | None = None, tools: tuple[Tool, ...] = READING, **stage: Any) -> Bench:
@@ -164,7 +166,7 @@ class TestRelease:
         """The one deliberate key belongs to setting tools; an indicating tool's reading is typed."""
         run = at_the_first_pull()
 
-        assert "type it" in refused(run.answer(a.Plus()))
+        assert "Type it" in refused(run.answer(a.Plus()))
 
     @pytest.mark.parametrize("nothing", ["", " "])
     def test_an_empty_enter_passes_no_pull(self, nothing: str) -> None:
@@ -305,3 +307,21 @@ class TestTogether:
         value(run, "30")
 
         assert ("skipped", "1") == (asked(run, ask.Decide).cause, asked(run, ask.Decide).position)
+
+
+@pytest.mark.parametrize(
+    ("gives", "until", "done"),
+    [
+        ("click", "slowly to one click.", "clicked"),
+        ("slip", "slowly until it slips, then stop.", "slipped"),
+        ("break", "slowly until it gives, then stop.", "gave"),
+    ],
+)
+def test_a_setting_tool_is_pulled_until_it_tells_in_its_own_way(gives: Gives, until: str, done: str) -> None:
+    """One that slips or folds at its torque does not click, and is to be stopped."""
+    head = bolts(2)
+    run = bench_for(head, tighten(head), tools=(replace(W8, gives=gives),))
+    now = walk_to(run, "1.1/1", ask.Tighten)
+
+    assert sentence(now).endswith(until)
+    assert ("+", done) == (keys(now).choices[0].key, keys(now).choices[0].text)

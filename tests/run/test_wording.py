@@ -194,7 +194,7 @@ class TestDetails:
         read = {"shown": Decimal("33.218"), "typed": Decimal("24.5"), "typed_unit": "lbf·ft"}
         over = replace(DECIDE, judged=Judged(window=SHEET_WINDOW, unit="N·m", **read))  # type: ignore[arg-type]
 
-        assert ("window 20.7 to 23.6 lbf·ft (28.0 to 32.0 N·m)", "target 33.2 N·m") == details(over)[:2]
+        assert ("window 20.7 to 23.6 lbf·ft (28.0 to 32.0 N·m)", "at the fastener 33.2 N·m") == details(over)[:2]
 
     def test_a_short_turn_says_what_was_turned_so_far(self) -> None:
         """The sum is judged, so it is shown."""

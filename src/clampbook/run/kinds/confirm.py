@@ -32,7 +32,6 @@ from clampbook.run.told.places import (
     bolts_in_order,
     bolts_named,
     named,
-    pulled_at,
     tightened,
     within_a_sentence,
 )
@@ -44,7 +43,7 @@ def keys(prompt: Confirm) -> Keys:
     """That it is read, or that each of them has let go once."""
     if prompt.pull is None:
         return Keys((Choice("+", "read", "read", Plus()),))
-    return Keys((Choice("+", "all clicked", "all_clicked", Plus()), pulls.BAD))
+    return Keys((Choice("+", f"all {pulls.gave(prompt.pull.aim)}", "all_clicked", Plus()), pulls.BAD))
 
 
 def words(prompt: Confirm) -> Words:
@@ -68,18 +67,14 @@ def words(prompt: Confirm) -> Words:
 def _sentence(prompt: Confirm) -> str:
     if prompt.pull is None:
         return f"Read this before stage {prompt.where.stage}."
-    hand, around = prompt.pull.aim.hand, tightened(prompt.where)
+    aim, around = prompt.pull.aim, tightened(prompt.where)
     if len(prompt.positions) == 1:
-        here = pulled_at(prompt.where)
-        return f"{here}: did {hand} click once?" if prompt.pull.finished_before else f"{here}: {_once(hand, around)}"
+        return tighten.sentence(prompt.pull)
     here = bolts_in_order(prompt.where.group, prompt.positions) + (LEFT_HAND if prompt.where.left_hand else "")
     if prompt.pull.finished_before:
-        return f"{here}: did {hand} click once at each?"
-    return f"{here}: pull {hand} slowly{around}, one click each, in order."
-
-
-def _once(hand: str, around: str) -> str:
-    return f"pull {hand} slowly{around} to one click."
+        return f"{here}: did {aim.hand} {pulls.give(aim)} once at each?"
+    each = "one click each" if aim.tool.gives == "click" else f"{pulls.until_it_gives(aim)}, once each"
+    return f"{here}: pull {aim.hand} slowly{around}, {each}, in order."
 
 
 def complete(prompt: Confirm, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
@@ -108,7 +103,7 @@ def decide(session: Session, prompt: Confirm, answer: Answer, stamp: Stamp) -> O
         case DoneUpTo():
             return Refused(f"Choose one of {', '.join(prompt.positions)}.")
         case _:
-            return Refused("Press + when all have clicked once.")
+            return Refused(f"Press + when all have {pulls.gone(prompt.pull.aim)} once.")
     return _confirmed(session, prompt, prompt.pull, last, stamp)
 
 

@@ -22,8 +22,12 @@ from clampbook.run.session import Session, seconds_between
 from clampbook.run.told.places import bolts_named, within_a_sentence
 from clampbook.run.told.words import Facts, Figure, Until, held, window_in
 from clampbook.tools.aim import Aim
+from clampbook.tools.model import Gives
 from clampbook.units import Kind, Quantity
 
+_UNTIL: dict[Gives, str] = {"click": "to one click", "slip": "until it slips", "break": "until it gives"}
+_DONE: dict[Gives, str] = {"click": "clicked", "slip": "slipped", "break": "gave"}
+_DID: dict[Gives, str] = {"click": "click", "slip": "slip", "break": "give"}
 BAD = Choice(NONE, "bad pull", BAD_PULL)
 FINISH_WITHIN = "finish within"  # how the line begins that says how long sealant or locker allows
 
@@ -128,6 +132,32 @@ def together_line(positions: tuple[str, ...], where: Where) -> tuple[str, ...]:
     """The others of a small set."""
     others = [position for position in positions if position != where.position]
     return (f"with {within_a_sentence(bolts_named(where.group, others))}",) if others else ()
+
+
+def until_it_gives(aim: Aim) -> str:
+    """Say how far a setting tool is pulled: "to one click"; one that goes on slipping or folding is to be stopped."""
+    gives = aim.tool.gives
+    return _UNTIL[gives] if gives == "click" else f"{_UNTIL[gives]}, then stop"
+
+
+def watched(aim: Aim) -> str:
+    """The same where movement is watched meanwhile."""
+    return _UNTIL[aim.tool.gives]
+
+
+def gave(aim: Aim) -> str:
+    """The word for what it did: "clicked"."""
+    return _DONE[aim.tool.gives]
+
+
+def gone(aim: Aim) -> str:
+    """The same after "has": "clicked once"."""
+    return "given" if aim.tool.gives == "break" else gave(aim)
+
+
+def give(aim: Aim) -> str:
+    """The word to ask for it: "did W2 click once?"."""
+    return _DID[aim.tool.gives]
 
 
 def set_there(pull: Tighten | Recheck) -> str:

@@ -113,11 +113,11 @@ def _sentence(prompt: Recheck) -> str:
     aim, here, way = prompt.aim, pulled_at(prompt.where), tightened(prompt.where)
     mark = "" if aim.mark is None else show_exactly(aim.mark, aim.tool.unit)
     if prompt.finished_before:
-        told = f"type what {aim.hand} showed" if prompt.reading else f"did it move at {aim.hand}'s click?"
+        told = f"type what {aim.hand} showed" if prompt.reading else f"did it move at {aim.hand}'s pull?"
         return f"{here}: rechecked before the break, {told}" + ("." if prompt.reading else "")
     if not prompt.reading:
         asked = "Watch for movement." if prompt.still is None else f"Moved more than {units.show(prompt.still, '°')}?"
-        return f"{here}: pull {aim.hand}{way} to one click. {asked}"
+        return f"{here}: pull {aim.hand}{way} {pulls.watched(aim)}. {asked}"
     if prompt.method == FIRST_MOVEMENT:
         return f"{here}: pull {aim.hand}{way} slowly. Type its reading at first movement."
     if prompt.last_value is not None:

@@ -114,14 +114,14 @@ def keys(prompt: Tighten) -> Keys:
     """Give what the tool shows; or, where it only lets go, that it did."""
     if prompt.reading:
         return Keys((pulls.BAD,), types="number", wanted=f"what {prompt.tool.name} shows, in {prompt.tool.unit}")
-    return Keys((Choice("+", "clicked", "clicked", Plus()), pulls.BAD))
+    return Keys((Choice("+", pulls.gave(prompt.aim), "clicked", Plus()), pulls.BAD))
 
 
 def words(prompt: Tighten) -> Words:
     """Show what to set or where to stop, and what it means at the bolt."""
     aim = prompt.aim
     return Words(
-        f"{pulled_at(prompt.where)}: {_what(prompt)}",
+        sentence(prompt),
         matters(prompt),
         hand=pulls.mark(aim),
         position=pulls.position(prompt.where),
@@ -135,13 +135,18 @@ def words(prompt: Tighten) -> Words:
     )
 
 
+def sentence(prompt: Tighten) -> str:
+    """ "Head bolt 6: pull W2 slowly to one click." """
+    return f"{pulled_at(prompt.where)}: {_what(prompt)}"
+
+
 def _what(prompt: Tighten) -> str:
     """Say the act with the tool, and what is typed of it."""
     aim, around = prompt.aim, tightened(prompt.where)
     if prompt.finished_before:
-        return f"type what {aim.hand} showed." if prompt.reading else f"did {aim.hand} click once?"
+        return f"type what {aim.hand} showed." if prompt.reading else f"did {aim.hand} {pulls.give(aim)} once?"
     if not prompt.reading:
-        return f"pull {aim.hand} slowly{around} to one click."
+        return f"pull {aim.hand}{around or ' slowly'} {pulls.until_it_gives(aim)}."
     high = aim.on_tool[1]
     never = None if high is None else f"not above {show_exactly(high, aim.tool.unit)}"
     if prompt.missing is not None:
@@ -200,7 +205,7 @@ def decide(session: Session, prompt: Tighten, answer: Answer, stamp: Stamp) -> O
 def _wanted(prompt: Tighten) -> str:
     if prompt.reading:
         return f"Type {prompt.tool.name}'s reading in {prompt.tool.unit}."
-    return f"Press + when {prompt.tool.name} has clicked once."
+    return f"Press + when {prompt.tool.name} has {pulls.gone(prompt.aim)} once."
 
 
 def _release(session: Session, prompt: Tighten, stamp: Stamp) -> Outcome:
@@ -228,7 +233,7 @@ def _release(session: Session, prompt: Tighten, stamp: Stamp) -> Outcome:
 
 def _reading(session: Session, prompt: Tighten, text: str, stamp: Stamp) -> Outcome:
     if not prompt.reading:
-        return Refused(f"{prompt.tool.name} gives no reading. Press + when it has clicked once.")
+        return Refused(f"{prompt.tool.name} gives no reading. Press + when it has {pulls.gone(prompt.aim)} once.")
     unusual = session.unusual_at(prompt.where.id)
     read = pulls.read(session, prompt, text)
     if not isinstance(read, Typed):

@@ -24,7 +24,7 @@ from clampbook.run.questions.causes import NEVER_REACHES, sentence, ways
 from clampbook.run.questions.resolutions import asked_for, missing
 from clampbook.run.session import Session
 from clampbook.run.told.places import bolt, place, where
-from clampbook.run.told.torques import window_line
+from clampbook.run.told.torques import WINDOW, window_line
 from clampbook.run.told.words import Band, Facts, Read, Words, window_in
 from clampbook.units import convert, show_window
 
@@ -95,12 +95,12 @@ def _window(prompt: Decide) -> tuple[str, ...]:
     as_read = (typed, unit) == (judged.shown, judged.unit)
     shown, window = beside(judged.shown, judged.window, judged.unit, typed=as_read)
     if as_read:
-        return (f"window: {window}",)
+        return (f"{WINDOW} {window}",)
     if unit == judged.unit == "°":  # the stroke was typed, all of the turn is judged
-        return (f"window: {window}", f"turned in all: {shown}")
+        return (f"{WINDOW} {window}", f"turned in all {shown}")
     if typed is None or unit is None:  # a click: nothing was read, but that is what it is worth
-        return (f"window: {window}", f"at the bolt: {shown}")
-    return (f"window: {_where_read(judged, typed, unit)} ({window})", f"at the bolt: {shown}")
+        return (f"{WINDOW} {window}", f"at the fastener {shown}")
+    return (f"{WINDOW} {_where_read(judged, typed, unit)} ({window})", f"at the fastener {shown}")
 
 
 def _where_read(judged: Judged, typed: Decimal, unit: str) -> str:
