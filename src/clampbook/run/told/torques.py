@@ -19,10 +19,8 @@ def target_line(aim: Aim) -> tuple[str, ...]:
 
 
 def mark_line(aim: Aim) -> tuple[str, ...]:
-    """Say where to stop, or what to set, on the scale of the tool."""
-    if aim.mark is None:
-        return ()
-    return (f"{aim.hand} {'up' if aim.reading else 'set'} to {at_mark(aim)}",)
+    """Say what a setting tool is set to; where one that shows a reading is stopped stands in the sentence itself."""
+    return () if aim.mark is None or aim.reading else (f"{aim.hand} set to {at_mark(aim)}",)
 
 
 def lever_line(aim: Aim) -> tuple[str, ...]:
