@@ -39,6 +39,9 @@ from clampbook.run.told.words import Words
 from clampbook.text import started
 
 
+_NAMED_AT_MOST = 6  # positions of one sentence
+
+
 def keys(prompt: Confirm) -> Keys:
     """That it is read, or that each of them has let go once."""
     if prompt.pull is None:
@@ -54,7 +57,7 @@ def words(prompt: Confirm) -> Words:
     caption = "positions" if len(prompt.positions) > 1 else "position"
     return Words(
         _sentence(prompt),
-        (*prompt.cautions, *tighten.matters(pull)),
+        (*prompt.cautions, *_order(prompt), *tighten.matters(pull)),
         hand=pulls.mark(pull.aim),
         position=pulls.large(named(prompt.positions), prompt.where, caption),
         about=prompt.positions,
@@ -70,11 +73,21 @@ def _sentence(prompt: Confirm) -> str:
     aim, around = prompt.pull.aim, tightened(prompt.where)
     if len(prompt.positions) == 1:
         return tighten.sentence(prompt.pull)
-    here = bolts_in_order(prompt.where.group, prompt.positions) + (LEFT_HAND if prompt.where.left_hand else "")
+    here = _together(prompt) + (LEFT_HAND if prompt.where.left_hand else "")
     if prompt.pull.finished_before:
         return f"{here}: did {aim.hand} {pulls.give(aim)} once at each?"
     each = "one click each" if aim.tool.gives == "click" else f"{pulls.until_it_gives(aim)}, once each"
     return f"{here}: pull {aim.hand} slowly{around}, {each}, in order."
+
+
+def _together(prompt: Confirm) -> str:
+    """Name them one by one; where they would fill more than a line they are counted, and their order stands below."""
+    named, count = bolts_in_order(prompt.where.group, prompt.positions), len(prompt.positions)
+    return named if count <= _NAMED_AT_MOST else f"{bolts_in_order(prompt.where.group, ())} ({count})"
+
+
+def _order(prompt: Confirm) -> tuple[str, ...]:
+    return (f"in order {', '.join(prompt.positions)}",) if len(prompt.positions) > _NAMED_AT_MOST else ()
 
 
 def complete(prompt: Confirm, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:

@@ -296,7 +296,9 @@ def tell(event: Written, plan: Plan, _: Tools) -> str:
         return f"Too far apart ▀: {position_of(event.step, plan)}, {shown}, is within. The points are {apart} apart."
     if Decimal(event.result) == Decimal(event.value):
         return f"{here}, {shown}{told}."
-    return f"{here}, {shown}, {show_exactly(Decimal(event.result), event.unit)} less what was measured before{told}."
+    less = show_exactly(Decimal(event.value) - Decimal(event.result), event.unit)
+    stretch = "stretch " if event.part == "stretch" else ""
+    return f"{here}, {stretch}{show_exactly(Decimal(event.result), event.unit)} ({shown} less {less}){told}."
 
 
 def _clamped(event: e.Measured, plan: Plan) -> str:

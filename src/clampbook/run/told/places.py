@@ -101,7 +101,7 @@ def bolts_named(group: str | None, positions: Sequence[str]) -> str:
 def bolts_in_order(group: str | None, positions: Sequence[str]) -> str:
     """Several positions that are pulled one after the other, each named: "Head bolts 1, 2, 3"."""
     name = group or "Positions"
-    return f"{name}{'' if name.endswith('s') else ':'} {', '.join(positions)}"
+    return f"{name}{'' if name.endswith('s') else ':'} {', '.join(positions)}".strip()
 
 
 def in_words(positions: Sequence[str]) -> str:
