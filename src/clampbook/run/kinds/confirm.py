@@ -38,7 +38,6 @@ from clampbook.run.told.places import (
 from clampbook.run.told.words import Words
 from clampbook.text import started
 
-
 _NAMED_AT_MOST = 6  # positions of one sentence
 
 
