@@ -29,7 +29,7 @@ def block(language: str, holding: str) -> str:
 
 def test_the_session_is_what_the_program_says(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """The sheet and the walk through it are printed as they stand there, but for the run's drawn letters."""
-    session = block("text", "Position 1")
+    session = block("text", "Cover screw 1")
     typed = "".join(line[2:] + "\n" for line in session.splitlines() if line.startswith("> "))
     expected = [line for line in session.splitlines() if not line.startswith("> ")]
     book = museum(tmp_path / "book")

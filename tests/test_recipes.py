@@ -129,7 +129,7 @@ def test_a_kind_is_walked_recorded_printed_and_verified(copy: Path) -> None:
     walked = _said(copy, "walk", "cover", "--plain", "--as", "Ines", typed="1\n30 N·m\n+\n+\n+\n+\n1\n1\n")
     (run,) = _runs(copy) - before
 
-    assert "Position 2 of Cover screws: paint a yellow mark across nut and part." in walked
+    assert "Cover screw 2: paint a yellow mark across nut and part." in walked
     assert "Marked yellow: position 2" in walked
     assert '"2.1/2" = "applied"' in _said(copy, "record", run)
     assert f"{run}: sealed and sound" in _said(copy, "verify", run)

@@ -45,7 +45,7 @@ def clamp_loads(telling: Telling, plan: Plan | None = None) -> Iterator[Block]:
 
 
 def _beside(rows: Sequence[Row]) -> int:
-    """How many pictures stand beside each other."""
+    """Count the pictures that stand beside each other."""
     most = max(len(row["at"]) for row in rows)
     if len(rows) == 1 or most > _MOST_BESIDE:
         return 1
