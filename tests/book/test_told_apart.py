@@ -7,6 +7,7 @@ import re
 import signal
 import subprocess
 import sys
+import tomllib
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +16,11 @@ import pytest
 from book.test_troubles import Walking, check, events, state_of
 from check.book_of_tools import FLANGE, made, said
 from clampbook.book.book import TOOLS, Book
+from clampbook.record.pages.blocks import Heading, Sentences
+from clampbook.record.pages.pages import blocks
+from clampbook.record.record import build
+from clampbook.run import plan as plans
+from clampbook.run_folder import RunFolder
 from museum import log_of, own
 
 SERIAL = re.compile(r'\nserial = ".*"')
@@ -91,6 +97,36 @@ def test_the_same_tool_keeps_what_is_known_of_it(book: Book) -> None:
 
     assert [("w5", "A123", "A124", True, "ines")] == answers(book)
     assert "dropped" in " ".join(state_of(book)[1])
+
+
+@pytest.mark.parametrize(
+    ("answer", "now", "told"),
+    [
+        ("1", "B456", "W5 had serial A123, now B456. Another tool, says Ines (line 2)."),
+        ("2", "A124", "W5 had serial A123, now A124. The same tool, says Ines (line 2)."),
+    ],
+)
+def test_page_one_tells_the_answer(book: Book, answer: str, now: str, told: str) -> None:
+    """Below the tools, of the run in which it was given; the next one has nothing to tell."""
+    before = Walking(book)
+    before.through("W5", "1", "60")
+    before.leave()
+    renumbered(book, now)
+    for lines in (("W5", answer, "1", "60"), ("W5", "1", "60")):
+        walk = Walking(book)
+        walk.through(*lines)
+        walk.leave()
+
+    assert [[], [], [told]] == sorted(below_the_tools(run) for run in book.runs())
+
+
+def below_the_tools(run: RunFolder) -> list[str]:
+    """The sentences that follow the table of tools on page one."""
+    record = tomllib.loads(build(run.procedure(), run.plan(), run.daybook.read_bytes()).decode())
+    shown = list(blocks(plans.decode(run.plan()), record, {}))
+    at = next(n for n, each in enumerate(shown) if isinstance(each, Heading) and each.text == "Tools")
+    after = shown[at + 2]
+    return list(after.lines) if isinstance(after, Sentences) else []
 
 
 def test_it_is_asked_once(book: Book) -> None:

@@ -247,6 +247,19 @@ def _tools(telling: Telling) -> Iterator[Block]:
             for row in rows
         ),
     )
+    told = tuple(_told_apart(telling, rows))
+    if told:
+        yield Sentences(told)
+
+
+def _told_apart(telling: Telling, rows: Sequence[Row]) -> Iterator[str]:
+    """Tell what was answered where a serial number was another one than that under which a tool was known."""
+    for tool in rows:
+        for row in tool.get("taken", ()):
+            if row.get("same_tool"):
+                which = "The same tool" if row["same_tool"] == "yes" else "Another tool"
+                was = f"{tool['name']} had serial {row['serial_was']}, now {tool['serial']}."
+                yield f"{was} {which}, says {telling.by(row)} (line {row['line']})."
 
 
 def used(row: Row) -> str:
