@@ -83,6 +83,24 @@ class TestGate:
 
         assert "2.1/-" == asked(run, ask.Measure).where.id
 
+    def test_a_gate_that_is_behind_is_measured_again_before_anything_else(self) -> None:
+        """Its value is put right after a night, as the work is about to be looked back at: 0.18 was 0.35 mm."""
+        run = at_the_gate()
+        value(run, "0.18")
+        run.resume(gap=60_000)
+        asked(run, ask.StepState)
+        run.answer(run.steady())
+        asked(run, ask.Inspect)
+        stored(run.answer(a.Correct("0.35", "the tool still shows it")), e.Corrected)
+        assert "outside" == asked(run, ask.Decide).cause
+
+        run.answer(a.Resolve("measure again"))
+
+        assert "2.1/-" == asked(run, ask.Measure).where.id
+        assert "within" == stored(value(run, "0.17"), e.Measured).verdict
+        asked(run, ask.Inspect)
+        walk_to(run, "3.1/1", ask.Turn)
+
     def test_by_concession_the_gate_is_behind(self) -> None:
         """With reason and second person the turn comes."""
         run = at_the_gate()
@@ -160,6 +178,24 @@ class TestPoints:
 
         assert "front" == asked(run, ask.Measure).where.point
 
+    def test_a_value_of_before_the_joint_was_done_again_does_not_stay_in_the_way(self) -> None:
+        """The first point lies too far from what the last one was before: all are measured again, and that is all."""
+        run = self.spread("0.12", "0.15")
+        walk_to(run, "3.1/1", ask.Turn)
+        run.answer(a.Broke("broken"))
+        run.answer(a.Resolve("new fastener", scope="joint"))
+        while not isinstance(run.prompt, ask.Decide):
+            run.answer(run.steady())
+        run.answer(a.Resolve("do again"))
+        assert "over" == stored(value(run, "0.22"), e.Measured).verdict
+
+        run.answer(a.Resolve("measure all points again"))
+
+        assert (None, "within") == _judged(stored(value(run, "0.22"), e.Measured))
+        run.answer(a.Resolve("do again"))
+        assert ("0.01", "within") == _judged(stored(value(run, "0.21"), e.Measured))
+        run.steadily(until=ask.Finished)
+
     def test_going_back_forgets_what_was_measured(self) -> None:
         """After the pulls were made again, the first point is not judged beside the last one of before."""
         run = self.spread("0.12", "0.20")
@@ -175,6 +211,10 @@ class TestPoints:
         run = at_the_gate(points=("front", "rear"), spread=amount("0.05", "mm"))
 
         assert None is stored(value(run, "0.15"), e.Measured).spread
+
+
+def _judged(measured: e.Measured) -> tuple[str | None, str | None]:
+    return measured.spread, measured.verdict
 
 
 class TestMinus:

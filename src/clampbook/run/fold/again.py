@@ -200,9 +200,9 @@ def revisit(plan: Plan, progress: Progress, position: str, step: int, reason: st
 
 
 def revisit_gate(plan: Plan, progress: Progress, gate: int) -> Progress:
-    """A gate that is already behind is asked again, alone; one that is at hand is simply asked again."""
-    top = progress.frames[-1]
-    if top.next == gate or top.prologue:
+    """A gate that is already behind is asked again, alone, before anything else; one that is at hand is simply asked
+    again."""
+    if at_hand(progress) == gate:
         return advance(plan, progress)
     frame = Frame(
         reason="measured again",
@@ -217,16 +217,18 @@ def revisit_gate(plan: Plan, progress: Progress, gate: int) -> Progress:
 
 
 def all_points_again(plan: Plan, progress: Progress, last: int) -> Progress:
-    """All points of a measurement once more, from the first."""
+    """All points of a measurement once more, from the first to the last, whichever of them it was asked about."""
     here = plan.steps[last]
     first = last
     while first > 0 and _beside(plan.steps[first - 1], here):
         first -= 1
+    while last + 1 < len(plan.steps) and _beside(plan.steps[last + 1], here):
+        last += 1
     progress = _points_forgotten(plan, progress, first, last)
     if here.position is not None:
         return revisit(plan, progress, here.position, first, "all points again")
     top = progress.frames[-1]
-    if top.next == last and not top.prologue and first >= top.first:
+    if top.first <= first <= top.next <= last <= top.last and not top.prologue:
         return replace(progress, frames=(*progress.frames[:-1], replace(top, next=first)))
     frame = Frame(
         reason="all points again",
