@@ -51,11 +51,12 @@ def _identity(book: Book, id: str, serial: str | None, log: Sequence[bytes], whi
 
 
 def by_serial(book: Book, id: str, serial: str, now: str | None) -> Identity:
-    """Of the tools that have, or had, an id the one with this serial number; `now` is the one in the entry. A number
-    that the book knows of no tool of its own is that of another book's. Raises LedgerFault."""
+    """Of the tools that have, or had, an id the one with this serial number; `now` is the one in the entry; where there
+    is none (any more), the number that the id was known by last. A number that the book knows of no tool of its own is
+    that of another book's. Raises LedgerFault."""
     log = book.log_lines()
     which = identities(book, log)
-    ours = (now, which.was(id, now))
+    ours = (now or which.last(id), which.was(id, now))
     if which.is_known(id, serial) or folded(serial) in {folded(each) for each in ours if each is not None}:
         return _identity(book, id, serial, log, which)
     return Identity(id, frozenset(), frozenset({folded(serial)}))

@@ -44,19 +44,17 @@ def affected(
 ) -> int:
     """Every run, group and position done with a tool since its last passed check, and what would have been outside.
 
-    An adapter can be named too, since --since or the first run: a wrong length makes every torque through it wrong.
+    A tool that is gone from tools.toml is found by what runs and checks say of it. An adapter can be named too, since
+    --since or the first run: a wrong length makes every torque through it wrong.
     """
-    from msgspec.structs import replace
-
+    from clampbook.book.past_tools import tool_or_past
     from clampbook.book.suspicion import tell_runs
-    from clampbook.book.toolbox import adapter_named, tool_named
+    from clampbook.book.toolbox import adapter_named
 
     book = open_book(folder)
     adapter = adapter_named(book, tool)
     if adapter is None:
-        found_tool = tool_named(book, tool)
-        of_this = found_tool if serial is None else replace(found_tool, serial=serial)
-        suspicion, failure = _suspicion(book, of_this, since, deviation)
+        suspicion, failure = _suspicion(book, tool_or_past(book, tool, serial), since, deviation)
     else:
         suspicion, failure = _of_adapter(adapter, since, deviation), None
     found = _looked_through(book, suspicion)

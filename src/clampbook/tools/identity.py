@@ -150,6 +150,10 @@ class Identities:
             return id, frozenset()
         return id, of.identity(of.place(serial, None) if serial else 0, frozenset(), "", None).others
 
+    def last(self, id: str) -> str | None:
+        """The serial number that an id was known by last; None where none was ever told."""
+        return self._last.get(id)
+
     def was(self, id: str, serial: str | None) -> str | None:
         """The serial number that an id was known by last, where another one stands in its entry now and nobody was
         asked about that yet; None where there is nothing to ask."""
