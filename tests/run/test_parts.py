@@ -16,11 +16,12 @@ from clampbook.procedure.model import Ask, Group, Layout, Place, Procedure, Tigh
 from clampbook.procedure.model import Part as SheetPart
 from clampbook.run import answers as a
 from clampbook.run import prompts as ask
+from clampbook.run.fold.apply import begin as at_the_start
 from clampbook.run.fold.independence import Shares
 from clampbook.run.gather.draft import Draft, Part, looks_like_a_number
 from clampbook.run.gather.parts import begin, choices_at, follow, next_part, shows
 from clampbook.run.planning import plan
-from clampbook.run.progress import InHand, Progress
+from clampbook.run.progress import InHand
 from clampbook.run.session import Session
 from clampbook.tools.model import Tool
 
@@ -58,7 +59,7 @@ ANSWERED = {"last_answer": 56, "last_answer_step": "1.1/3", "last_entered": "22.
 def session(**progress: object) -> Session:
     """A session of a small cover with W2 in hand and two people in the book."""
     known = {"by": "ines", "hand": IN_HAND, "shares": Shares(pulled=("ines",)), **progress}
-    return Session(PLAN, Progress(**known), (W2, W5), (INES, MAUD))  # type: ignore[arg-type]
+    return Session(PLAN, replace(at_the_start(PLAN), **known), (W2, W5), (INES, MAUD))
 
 
 def click(tool: Tool = W2) -> ask.Tighten:
