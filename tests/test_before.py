@@ -103,7 +103,7 @@ def test_its_record_is_shown_as_not_checked(shed: Shed) -> None:
     status, out, talk = shed.said("record", CLOSED)
 
     assert 1 == status
-    assert out.startswith("# NOT CHECKED: the record could not be made anew.")
+    assert out.startswith("# NOT CHECKED: the record cannot be made again.")
     assert "use the version that wrote it" in out.splitlines()[0] and "NOT CHECKED" in talk
     assert (BEFORE / "record.toml").read_text(encoding="utf-8") in out
     assert before == bytes_of(shed.book)

@@ -35,7 +35,7 @@ def compare(worker: Worker, report: Path, outcome: str | None) -> None:
 
 def _by_stage(lines: list[str]) -> dict[int, list[str]]:
     """The lines of each stage: from its heading, a number and what is done, to the next one."""
-    began = next((n for n, line in enumerate(lines) if line.startswith("What was done, stage by stage")), len(lines))
+    began = next((n for n, line in enumerate(lines) if line.startswith("Readings by stage")), len(lines))
     stages: dict[int, list[str]] = {}
     for line in lines[began:]:
         heading = re.match(r"(\d+) {2}\S", line)

@@ -57,7 +57,7 @@ def test_plan_of_old_has_no_answers() -> None:
 
 def test_report_has_a_part_of_its_own_for_them() -> None:
     """Below what was not measured; a run without answers has no such part."""
-    title = "Queries about the procedure that were answered in it"
+    title = "Queries answered in the procedure"
     found = list(closing(Telling(Daybook(answered()).record())))
     at = next(n for n, block in enumerate(found) if isinstance(block, Heading) and block.text == title)
 

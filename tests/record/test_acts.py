@@ -128,8 +128,8 @@ class TestFromMemory:
 
         assert {"1.1/1": "over"} == positions(frozen(run), history)[0]["outcome"]
         said = [row["what"] for row in deviations(frozen(run), history) if row["line"] == len(run.events)]
-        assert ["corrected from 45 N·m (over) to 30 from memory alone: it does not count, for nobody else saw it; "
-                f"line {len(run.events) - 1} stands, over"] == said  # fmt: skip
+        told_over = "corrected from 45 N·m (over) to 30 from memory alone, does not count"
+        assert [f"{told_over}: line {len(run.events) - 1} stands, over"] == said
 
     def test_the_answer_says_that_it_stays_over(self) -> None:
         """Nobody reads "within" there."""
@@ -157,7 +157,7 @@ class TestFromMemory:
         assert ["corrected", "from memory alone", None] == [act.why_not for act in pulls]
         assert [(Decimal("30.000"), True)] == [(each.shown, each.kept) for each in used(run, "w7")]
         said = deviations(frozen(run), told(run))[-1]["what"]
-        assert "corrected from 45 N·m (over) to 30 (within); known: a second person saw it (Okke)" == said
+        assert "corrected into its window: 45 N·m (over) to 30, a second person saw it (Okke)" == said
 
 
 class TestFoundUnder:
@@ -176,10 +176,10 @@ class TestFoundUnder:
         said = [row["what"] for row in deviations(frozen(run), told(run))]
 
         assert ["found under", "done"] == [row["state"] for row in found]
-        assert "Accepted, not all as the sheet wants it, 1 position found under" == _headline(
+        assert "Accepted with concessions, 1 position found under" == _headline(
             {"outcome": "accepted", "position": found}
         )
-        assert ["recheck under: 24.000 N·m, wanted 28 to 32 N·m", "found under its window"] == said
+        assert ["recheck under: 24.000 N·m, window 28 to 32 N·m", "found under"] == said
 
 
 class TestAcceptedOver:
@@ -237,7 +237,9 @@ class TestFoundMoved:
         found = positions(frozen(run), told(run))
 
         assert ["found moved", "done"] == [row["state"] for row in found]
-        assert "Done, 1 position found moved" == _headline({"outcome": "done", "position": found})
+        assert "Done, 1 deviation, 1 position found moved" == _headline(
+            {"outcome": "done", "deviations": 1, "position": found}
+        )
 
     def test_pulled_again_after_it_is_done(self) -> None:
         """A later stage tightens it once more."""
@@ -341,7 +343,7 @@ class TestHeadline:
         left = not_done(frozen(run), told(run))
 
         assert [("2", "1.1/2")] == left
-        assert "Not finished: 1 step not done" == _headline({"outcome": "done", "steps_not_done": len(left)})
+        assert "Unfinished: 1 step not done" == _headline({"outcome": "done", "steps_not_done": len(left)})
 
     def test_a_record_that_disagrees_with_the_walk_says_so(self) -> None:
         """The work stands there all the same, and the line at which they differ."""

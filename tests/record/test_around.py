@@ -265,7 +265,7 @@ class TestEnding:
         """Every record says so, also one that is all readings."""
         found = Daybook().record()["not_measured"]["sentences"]
 
-        assert ["Clamp load was not measured: torque and angle only stand for it."] == found
+        assert ["Clamp load was not measured. Torque and angle only indicate it."] == found
 
     def test_clicks_marks_and_rechecks_by_feel_are_counted_as_no_readings(self) -> None:
         """One sentence for each kind of thing that gave no number."""
@@ -277,7 +277,7 @@ class TestEnding:
 
         found = day.record()["not_measured"]["sentences"]
 
-        assert found[1].startswith("Clicks of a setting tool: 3.")
-        assert "Of these, confirmed several in one answer and not pull by pull: 2." == found[2]
-        assert "Turns made by the mark, whose angle was not measured: 1." == found[3]
-        assert "Rechecks that say only whether anything moved, with no torque read: 1." == found[4]
+        assert "3 clicks of a setting tool. A click is not a reading." == found[1]
+        assert "2 clicks confirmed several at once, not pull by pull." == found[2]
+        assert "1 turn by the mark, no angle measured." == found[3]
+        assert "1 recheck for movement only, no torque read." == found[4]

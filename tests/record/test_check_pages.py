@@ -66,4 +66,4 @@ def test_readings_of_a_file_stand_by_its_rows_and_none_was_typed(tmp_path: Path)
     (check,) = checks(book)
     pages = pypdf.PdfReader(BytesIO(of_check(check))).pages
     found = " ".join(" ".join(page.extract_text().split()) for page in pages)
-    assert "Point, N·m Indicated Reference Deviation Row" in found
+    assert "Point, N·m Indicated Reference Off by Row" in found

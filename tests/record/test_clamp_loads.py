@@ -263,7 +263,7 @@ class TestPages:
         day.reading("1.1/2", "31.5")
         title, said, after, even, _ = self.blocks(day)
 
-        assert Heading("Clamp load, estimated", "not measured") == title
+        assert Heading("Estimated clamp load", "not measured") == title
         assert isinstance(said, Sentences)
         assert "None of it is a reading." in said.lines[0]
         assert Heading("After stage 1", level=3) == after
@@ -281,7 +281,7 @@ class TestPages:
 
         assert (
             Sentences(
-                ("About 45 kN at each of 2 positions, as far as the sheet's turn can tell, not each bolt's own.",),
+                ("About 45 kN at each of 2 positions, as far as the procedure's turn can tell, not each bolt's own.",),
                 small=True,
                 sticky=True,
             )

@@ -63,7 +63,7 @@ def test_cautions_and_preparations_come_before_the_work_and_signatures_after() -
         "The joint",
         "Tools",
         "The work",
-        "What went otherwise",
+        "Deviations and decisions",
         "At the end",
         "Sign-offs",
     ] == heads
@@ -73,14 +73,14 @@ def test_a_draft_says_that_it_is_one() -> None:
     """On its first page, as the record would."""
     title = next(each for each in blocks(planned("head")) if isinstance(each, Title))
 
-    assert ("Revision B, draft", ("Not a released revision.",)) == (title.outcome, title.notices)
+    assert ("Revision B, draft", ("Draft procedure.",)) == (title.outcome, title.notices)
 
 
 def test_a_trial_says_that_it_is_one() -> None:
     """It is not signed as a final one."""
     title = next(each for each in blocks(planned("head", trial=True)) if isinstance(each, Title))
 
-    assert "A trial assembly: it is not signed as a final one." in title.notices
+    assert "Trial assembly, not final." in title.notices
 
 
 def test_it_is_a_pdf_of_either_paper(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

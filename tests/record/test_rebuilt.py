@@ -43,7 +43,7 @@ def test_a_changed_record_is_told_and_never_shown(at: Shop, run: RunFolder) -> N
     status, out, talk = record(at, run)
 
     assert (1, whole) == (status, out)
-    assert "record.toml on the disk is another one: it differs from line 1 on" in talk
+    assert "record.toml on the disk differs from line 1 on" in talk
     assert (1, 2) == ((again := record(at, run, "--json"))[0], json.loads(again[1])["record"])
     assert (FORGED + whole).encode() == (run.path / "record.toml").read_bytes()
 
@@ -58,7 +58,7 @@ def test_a_stored_record_that_cannot_be_made_anew_says_so_on_top(at: Shop, run: 
     status, out, talk = record(at, run)
     as_json = record(at, run, "--json")
 
-    assert (1, True) == (status, out.startswith("# NOT CHECKED: the record could not be made anew. "))
+    assert (1, True) == (status, out.startswith("# NOT CHECKED: the record cannot be made again. "))
     assert "NOT CHECKED" in talk
     assert r"# nobody over-tightened anything \u001b[2J \u202e" in out
     assert all(sign.isprintable() for sign in out.replace("\n", ""))

@@ -228,8 +228,8 @@ class TestBeside:
 
         told = report.print_beside(tmp_path)
 
-        assert told.startswith("No report was printed: plan.json is not the file that this run was opened with")
-        assert told.endswith(f"the record stands, and clampbook report {tmp_path.name} tries again.")
+        assert told.startswith("No report: plan.json is not the file that this run was opened with")
+        assert told.endswith(f"The record is saved. Try again with: clampbook report {tmp_path.name}")
         assert not (tmp_path / "report.pdf").exists()
 
     def test_not_even_an_error_of_the_program_stands_in_the_way_of_a_walks_end(
@@ -240,7 +240,7 @@ class TestBeside:
         nothing: dict[str, bytes] = {}
         monkeypatch.setattr(report, "of_folder", lambda *_: nothing["pages"])
 
-        assert "something was not foreseen (KeyError: 'pages'); the record stands" in report.print_beside(tmp_path)
+        assert "unexpected error (KeyError: 'pages'). The record is saved." in report.print_beside(tmp_path)
 
     def test_a_record_that_is_none_is_refused(self) -> None:
         """With the file named."""

@@ -36,7 +36,7 @@ def test_it_is_printed_beside_the_record(book: Path, capsys: pytest.CaptureFixtu
     status = cli.status(["report", RUN, "--book", str(book)])
 
     path = book / "runs" / RUN / "report.pdf"
-    assert (0, f"The report is in {path}.\n") == (status, capsys.readouterr().out)
+    assert (0, f"Report: {path}\n") == (status, capsys.readouterr().out)
     with pikepdf.open(path) as opened:
         assert build(*bad_day()) == opened.attachments["record.toml"].get_file().read_bytes()
 

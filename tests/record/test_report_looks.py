@@ -98,6 +98,6 @@ def test_page_one_says_who_signed_and_with_which_tools_and_shows_where_it_depart
     """Whoever reads one page knows how it ended."""
     page = " ".join(printed("head", "a4").pages[0].extract_text().split())
 
-    for told in ("Cylinder head", "4107", "10 deviations", "Tools", "in date until", "Sign-offs", "inspector Maud"):
+    for told in ("Cylinder head", "4107", "10 deviations", "Tools used", "in date, due", "Sign-offs", "inspector Maud"):
         assert told in page
     assert "Thick ring: deviations at 4–8, 12." in page

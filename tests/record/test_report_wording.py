@@ -59,7 +59,7 @@ class TestWording:
 
     def test_cautions_and_preparations_stand_in_the_order_of_the_daybook(self) -> None:
         """Whatever kind they are of."""
-        moments = [str(row[0]) for row in rows(of(bad_day()), "People, parts and preparation")]
+        moments = [str(row[0]) for row in rows(of(bad_day()), "People and parts")]
 
         assert len(moments) > 2
         assert sorted(moments) == moments

@@ -33,7 +33,7 @@ def _of(texts: list[str], meaning: str) -> str:
         ("concession", "Bolt:           Cover screw 1, stage 1"),
         ("concession", "Reading:        35 N·m"),
         ("concession", "Window:         28 to 32 N·m"),
-        ("concession", "Question:       It is over its window. What is done about it?"),
+        ("concession", "Question:       It is over. What now?"),
         ("concession", "Decision:       accepted as it is, by concession"),
         ("concession", "Reason:         the sheet allows it"),
         ("independently inspected", "Question:       Gasket evenly squeezed?"),

@@ -28,14 +28,14 @@ def test_other_words_of_a_suspicion_stay() -> None:
 @pytest.mark.parametrize(
     ("kept", "shown"),
     [
-        ("zero of w5 was wrong", "zero of Slipway 750 was wrong"),
-        ("zero of w5 was not known", "zero of Slipway 750 was not known"),
-        ("w5 was dropped, out until it is checked", "Slipway 750 was dropped, out until it is checked"),
-        ("w5 is suspect since line 9: it failed", "Slipway 750 is suspect since line 9: it failed"),
-        ("pull over: 43.4 N·m, wanted 38 to 42 N·m; zero of w5 was not known", None),
+        ("w5 did not read zero", "Slipway 750 did not read zero"),
+        ("w5: zero not known", "Slipway 750: zero not known"),
+        ("w5 dropped, not used again", "Slipway 750 dropped, not used again"),
+        ("w5 suspect since line 9: it failed", "Slipway 750 suspect since line 9: it failed"),
+        ("pull over: 43.4 N·m, wanted 38 to 42 N·m; w5: zero not known", None),
     ],
 )
 def test_a_deviation_about_a_tool_has_its_name(kept: str, shown: str | None) -> None:
     """Nobody at a bench knows an id; the record keeps it, so that its bytes stay."""
-    expected = shown or "pull over: 43.4 N·m, wanted 38 to 42 N·m; zero of Slipway 750 was not known"
+    expected = shown or "pull over: 43.4 N·m, wanted 38 to 42 N·m; Slipway 750: zero not known"
     assert expected == Telling(RECORD).departed(kept)

@@ -75,7 +75,7 @@ def not_counted(run: Bench) -> list[tuple[object, ...]]:
     under = ""
     for block in report(run):
         under = block.text if isinstance(block, Heading) else under
-        if isinstance(block, Table) and "not counted" in under:
+        if isinstance(block, Table) and "no longer counted" in under:
             found += [row[:5] for row in block.rows]
     return found
 
@@ -95,7 +95,7 @@ class TestBadPulls:
         run = clicking()
         run.answer(a.BadPull("the socket slipped", clicked=True))
 
-        assert "void: the socket slipped with W8, let go at 30 N·m" == departed(run)
+        assert "void: the socket slipped with W8, clicked at 30 N·m" == departed(run)
         [row] = [row for row in record(run)["reading"] if row["kind"] == "bad pull"]
         assert ("30", "N·m", "30.000") == (row["set_to"], row["set_to_unit"], row["set_to_at_fastener"])
         assert not {"at_fastener", "value", "judged_unit"} & set(row)
@@ -106,7 +106,7 @@ class TestBadPulls:
         run = clicking()
         run.answer(a.BadPull("bad pull"))
 
-        assert "void: bad pull with W8, set to 30 N·m; nobody is sure whether it let go" == departed(run)
+        assert "void: bad pull with W8, set to 30 N·m, click not known" == departed(run)
 
     def test_every_click_is_among_the_clicks(self) -> None:
         """One bad pull and two good ones are three; the one that nobody is sure of is told apart."""
@@ -120,9 +120,9 @@ class TestBadPulls:
         run.answer(run.steady())
         said = record(run)["not_measured"]["sentences"]
 
-        assert said[1].startswith("Clicks of a setting tool: 3.")
-        assert "Of these, bad pulls and pulls on another position than asked: 1." == said[2]
-        assert "Pulls with a setting tool of which nobody is sure whether it let go: 1." == said[3]
+        assert said[1].startswith("3 clicks of a setting tool.")
+        assert "1 of these on a bad pull or on another bolt." == said[2]
+        assert "1 pull with a setting tool, click not known." == said[3]
 
     def test_a_bad_turn_that_was_put_right_stands_in_degrees(self) -> None:
         """60° and a bad 60° that was 30: 90 in all, and no torque."""
@@ -145,8 +145,8 @@ class TestBadPulls:
         run.answer(a.BadPull("bad pull", value="24.5"))
 
         assert (
-            "void: bad pull with W5, showed 24.5 lbf·ft; "
-            "bad pull over: 24.5 lbf·ft (33.218 N·m), wanted 28.0 to 32.0 N·m"
+            "void: bad pull with W5, showed 24.5 lbf·ft; bad pull over: 24.5 lbf·ft (33.218 N·m), "
+            "window 28.0 to 32.0 N·m"
         ) == departed(run).replace("28 to 32", "28.0 to 32.0")
 
 
@@ -161,7 +161,7 @@ class TestAnotherPosition:
         run.steadily(until=ask.Tighten)
         run.answer(a.PulledAnother("11", clicked=True))
 
-        assert departed(run).startswith("void: pulled out of turn with W8, let go at 40 N·m")
+        assert departed(run).startswith("void: pulled out of turn with W8, clicked at 40 N·m")
         assert [("11", "▀\u00a0over", "set to 40 N·m", "W8", "pulled out of turn, void")] == not_counted(run)
 
 
@@ -177,7 +177,7 @@ class TestSettingBeforeABreak:
         run.answer(a.Plus())
 
         assert isinstance(run.events[-1], e.Clicked), run.events[-1]
-        told = "entered late: finished before the break; pull under: let go at 25 N·m, wanted 28 to 32 N·m"
+        told = "entered late: finished before the break; pull under: clicked at 25 N·m, window 28 to 32 N·m"
         assert told == departed(run)
 
 
@@ -194,7 +194,7 @@ class TestLookingBack:
         asked(run, ask.Inspect)
         run.answer(a.Look("no", ()))
 
-        assert "when Tomas went on, it was not as it had been left" == departed(run)
+        assert "not as left when Tomas took over" == departed(run)
 
 
 class TestStartingOver:
@@ -280,8 +280,8 @@ class TestAcceptedWithout:
         said = [line for block in report(run) if isinstance(block, Sentences) for line in block.lines]
 
         assert ["1"] == stage["accepted_without_at"]
-        assert "◆ Accepted without it, by concession: 1." in said
-        assert "Never done or read, and accepted so by concession: last torque 1." in said
+        assert "◆ By concession without it: 1." in said
+        assert "Accepted by concession without: 1 last torque." in said
 
     def test_nothing_is_left_out_where_all_goes_well(self) -> None:
         """No word of it."""
@@ -306,7 +306,7 @@ class TestGoingBack:
                 for row in block.rows]  # fmt: skip
 
         assert (1, ["1", "2"]) == (decision["back_to_stage"], decision["start_over"])
-        assert "back to stage 1, 1, 2 from the beginning: a washer was missing" in str(told)
+        assert "back to stage 1, 1, 2 start over: a washer was missing" in str(told)
 
 
 class TestThroughAnAdapter:
@@ -323,7 +323,7 @@ class TestThroughAnAdapter:
         value(run, "30")
         said = [line for block in report(run) if isinstance(block, Sentences) for line in block.lines]
 
-        assert "pull over: 30 N·m on W7+A1 (36.000 N·m at the fastener), wanted 28 to 32 N·m" == departed(run)
+        assert "pull over: 30 N·m on W7+A1 (36.000 N·m at the fastener), window 28 to 32 N·m" == departed(run)
         assert "With W7+A1, by Ines." in said
 
 
@@ -338,7 +338,7 @@ class TestRechecks:
         walk_to(run, "2.1/1", ask.Recheck)
         run.answer(a.Still(False, "27"))
 
-        assert "recheck under: 27.000 N·m, wanted 28 to 32 N·m" == departed(run)
+        assert "recheck under: 27.000 N·m, window 28 to 32 N·m" == departed(run)
 
     def test_moved_no_more_than_was_asked_is_not_called_no_movement(self) -> None:
         """Up to 5° count as still."""
@@ -412,7 +412,7 @@ class TestPulledAgain:
         told = departed(run)
 
         assert ("31.500", "N·m", len(run.events)) == (first["holds"], first["holds_unit"], first["holds_by_line"])
-        assert "what was told of it corrected from 31 to 31.5; known: the tool still shows it" == told
+        assert "corrected from 31 to 31.5, the tool still shows it" == told
         assert ["31", "31.5"] == [row["value"] for row in record(run)["reading"] if row["kind"] == "wrong position"]
         assert f"1 (31.50 N·m, line {len(run.events)})" in str(report(run))
 
@@ -421,8 +421,8 @@ def test_a_follow_up_has_begun_nothing_again_that_the_first_run_had() -> None:
     """The third attempt of the first run is the first of this one."""
     row = {"position": "6", "tightenings": 1, "state": "done", "attempts": 3, "attempts_before_this_run": 3}
 
-    assert "Begun again" not in dict(_spent([row]))
-    assert "6 (2 attempts)" == dict(_spent([row | {"attempts": 4}]))["Begun again"]
+    assert "Started over" not in dict(_spent([row]))
+    assert "6 (2 attempts)" == dict(_spent([row | {"attempts": 4}]))["Started over"]
 
 
 def test_a_heading_says_what_moves_its_window() -> None:
@@ -431,7 +431,7 @@ def test_a_heading_says_what_moves_its_window() -> None:
     stage = tighten(nuts)
 
     told = aside(stage, {nuts.name: nuts}, "N·m", guarded=True)
-    assert "prevailing torque comes on top · narrowed for what is not known of the tool" in told
+    assert "prevailing torque added · narrowed for the tool’s uncertainty" in told
     assert "on top" not in aside(tighten(HEAD), {HEAD.name: HEAD}, "N·m", guarded=False)
 
 
@@ -444,4 +444,4 @@ def test_a_decision_that_stands_alone_says_why_it_was_asked_for() -> None:
     line = len(run.events)
     run.answer(a.Resolve("pull again"))
 
-    assert "under three times in a row" == departed(run, line)
+    assert "still under after three pulls" == departed(run, line)

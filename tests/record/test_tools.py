@@ -34,14 +34,14 @@ class TestToolbox:
         assert ("W2", "setting", "N·m", "10", "60", "0.5", "A-114") == tuple(
             row[key] for key in ("name", "kind", "unit", "minimum", "maximum", "resolution", "serial")
         )
-        assert "in date until 2026-09-01" == row["calibration"]
+        assert "in date, due 2026-09-01" == row["calibration"]
 
     @pytest.mark.parametrize(
         ("changes", "state"),
         [
-            ({}, "in date until 2026-09-01"),
-            ({"calibration_due": "2026-03-02"}, "in date until 2026-03-02"),
-            ({"calibration_due": "2026-03-01"}, "past due since 2026-03-01"),
+            ({}, "in date, due 2026-09-01"),
+            ({"calibration_due": "2026-03-02"}, "in date, due 2026-03-02"),
+            ({"calibration_due": "2026-03-01"}, "overdue since 2026-03-01"),
             ({"calibration_due": None}, "calibrated on 2025-09-01, due date not known"),
             ({"calibration_due": None, "calibrated_on": None}, "not known"),
         ],
@@ -120,7 +120,7 @@ class TestToolbox:
         day.add(e.ToolReturned, tool="w5")
         day.add(e.ToolTaken, tool=replace(W5, calibration_due="2027-03-02"))
 
-        assert ["past due since 2026-01-31", "in date until 2027-03-02"] == [
+        assert ["overdue since 2026-01-31", "in date, due 2027-03-02"] == [
             row["calibration"] for row in day.record()["tool"]
         ]
 

@@ -73,7 +73,7 @@ def at_a_decision(person: Person) -> None:
 
 def printed(book: Book, person: Person) -> Path:
     """The report, once it is told; the program is left."""
-    person.wait_for(r"The report is in")
+    person.wait_for(r"Report: ")
     person.press("\r")
     (run,) = book.runs()
     return run.path / "report.pdf"

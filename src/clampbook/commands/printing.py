@@ -45,7 +45,7 @@ def report(run: str, into: Path | None, paper: Paper | None, folder: Path | None
     if as_json:
         sys.stdout.write(json_text({"run": found.id, "report": str(path)}))
     else:
-        click.echo(f"The report is in {path}.")
+        click.echo(f"Report: {path}")
     return 1 if wrong else 0
 
 

@@ -21,12 +21,12 @@ from clampbook.run.plan import Clamping, StageClamp, Step
 from clampbook.units import UnitFault, si
 
 WORKED_OUT = (
-    "an estimate, not measured: torque at the fastener less what ran down, over the friction band frozen with the "
-    "plan; worst case with the tool's permissible deviation; a measured stretch within 5 %; after a turn as the plan "
-    "worked it out from the sheet"
+    "an estimate, not measured: torque at the fastener less the prevailing torque, over the friction band frozen with "
+    "the plan; worst case with the tool's permissible deviation; a measured stretch within 5 %; after a turn as the "
+    "plan estimated it"
 )
 BY_ANGLE = WORKED_OUT.replace(
-    "after a turn as the plan worked it out from the sheet",
+    "after a turn as the plan estimated it",
     "after a turn by the angle that was turned, level from yield on",
 )
 _DIGITS = 3  # significant digits of a load

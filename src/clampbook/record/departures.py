@@ -42,9 +42,10 @@ class Departure:
 
 NOTED_ONLY = ("the same as the reading before",)  # worth a note beside the reading, and no more
 _LOOKED_LIKE = {
-    "unit": "another unit",
-    "decimal place": "a decimal point elsewhere",
-    "digits swapped": "two digits exchanged",
+    "unit": "looked like another unit",
+    "decimal place": "looked like another decimal point",
+    "digits swapped": "looked like swapped digits",
+    OFF_SCALE: "off its tool's scale",
 }
 
 
@@ -60,9 +61,7 @@ def of_event(run: Frozen, event: Event) -> Iterator[Departure]:
             yield Departure(noted, noted)
     unusual: str | None = getattr(event, "unusual", None)
     if unusual is not None and unusual != BETWEEN_LINES:  # what was read between two lines departs from nothing
-        looked_like = _LOOKED_LIKE.get(unusual, unusual)
-        why = "off the scale of its tool" if unusual == OFF_SCALE else f"looked like {looked_like}"
-        yield Departure("unusual value", f"{why}, and was typed again with its unit")
+        yield Departure("unusual value", f"unusual value confirmed, {_LOOKED_LIKE.get(unusual, unusual)}")
     yield from _clock(run, event)
 
 
@@ -70,7 +69,7 @@ def _looked_before(run: Frozen, event: Event) -> str:
     """Tell where whoever works here vouched before as another person."""
     hands = {event.done_by or event.by, event.by}
     lines = [str(each.seq) for each in run.events[: event.seq - 1] if vouches(each) in hands]
-    return f"whoever vouched as another person in line {', '.join(lines)} worked on it from here on"
+    return f"vouched for this work in line {', '.join(lines)}, worked on it from here on"
 
 
 def _of_its_own(run: Frozen, event: Event) -> Iterator[Departure]:
@@ -88,20 +87,19 @@ def _of_its_own(run: Frozen, event: Event) -> Iterator[Departure]:
             yield Departure(event.how, f"{event.how}{reached}")
         case StepState():
             if event.state == "mark lost":
-                told = "a turn was begun and its mark was lost: how far it was turned is unknown"
-                yield Departure("mark lost", told)
+                yield Departure("mark lost", "mark lost during a turn, angle unknown")
         case ToolTaken() | ToolZeroed() | ToolDropped() | ToolSuspected():
             yield from _tool(event)
         case SignedOff():
             yield from _signed_off(event)
         case e.ProcedureWithdrawn():
-            told = f"revision {event.revision} was withdrawn by {event.person.name} on {event.withdrawn[:10]}"
+            told = f"revision {event.revision} withdrawn by {event.person.name} on {event.withdrawn[:10]}"
             yield Departure("procedure withdrawn", f"{told}: {event.because}")
         case e.Opened(despite=str() as reason):
-            yield Departure("procedure withdrawn", f"begun though the procedure was withdrawn: {reason}")
+            yield Departure("procedure withdrawn", f"started though the procedure was withdrawn: {reason}")
         case Resumed():
             if event.clock == "implausible":
-                yield Departure("clock implausible", "the clock had jumped when the run was taken up again")
+                yield Departure("clock implausible", "the clock had jumped when the run was resumed")
         case (
             e.Opened() | e.Asked() | e.PartRecorded() | e.Voided() | e.Corrected() | e.Decided() | e.Paused()
             | e.HandedOver() | e.Held()
@@ -116,7 +114,7 @@ def _of_the_work(run: Frozen, event: e.OfTheWork) -> Iterator[Departure]:
     if isinstance(event, Inspected):
         yield from _inspected(event)
     elif isinstance(event, LookedBack) and not event.as_left:
-        yield Departure("not as I left it", f"{_when_looked_back(run, event)}it was not as it had been left")
+        yield Departure("not as I left it", f"not as left{_when_looked_back(run, event)}")
     elif isinstance(event, Waited):
         yield from _waited(event)
 
@@ -125,18 +123,18 @@ def _when_looked_back(run: Frozen, event: LookedBack) -> str:
     """Tell what it was looked back for: a break, or a person who goes on with the work."""
     for before in reversed(run.events[: event.seq - 1]):
         if isinstance(before, HandedOver):
-            return f"when {before.to.name} went on, "
+            return f" when {before.to.name} took over"
         if isinstance(before, Resumed):
-            return "after a break "
+            return " after a break"
     return ""
 
 
 def _inspected(event: Inspected) -> Iterator[Departure]:
     if not event.as_expected:
         which = f" at {', '.join(event.positions)}" if event.positions else ""
-        yield Departure("not as expected", f"looked at and not as expected{which}: {event.answer}")
+        yield Departure("not as expected", f"not as expected{which}: {event.answer}")
     if event.meaning == SAME_PERSON:
-        yield Departure("inspected by the same person", f"inspected by the person who did the work: {event.reason}")
+        yield Departure("inspected by the same person", f"inspected by the same person: {event.reason}")
 
 
 def _signed_off(event: SignedOff) -> Iterator[Departure]:
@@ -151,29 +149,32 @@ def _signed_off(event: SignedOff) -> Iterator[Departure]:
 def _waited(event: Waited) -> Iterator[Departure]:
     passed = lapse(event.since, event.at)
     if passed is not None and passed < exact(event.lasts, event.seq):
-        yield Departure("wait cut short", f"waited {passed.normalize():f} s of {event.lasts} s")
+        yield Departure("wait cut short", f"wait cut short: {passed.normalize():f} s of {event.lasts} s")
 
 
 def _tool(event: ToolTaken | ToolZeroed | ToolDropped | ToolSuspected) -> Iterator[Departure]:
     match event:
         case ToolTaken():
             if event.unsuitable or event.reason is not None:
-                why = "; ".join(event.unsuitable) or "it does not suit"
-                yield Departure(
-                    "unsuitable tool", f"{event.tool.name} was taken all the same: {why} (reason: {event.reason})"
-                )
+                yield Departure("unsuitable tool", _used_with_a_reason(event))
         case ToolZeroed():
             if event.state == "wrong":
-                yield Departure("zero wrong", f"zero of {event.tool} was wrong")
+                yield Departure("zero wrong", f"{event.tool} did not read zero")
             elif event.state == "unknown":
-                yield Departure("zero unknown", f"zero of {event.tool} was not known")
+                yield Departure("zero unknown", f"{event.tool}: zero not known")
         case ToolDropped():
-            then = f"gone on with: {event.going_on}" if event.going_on is not None else "out until it is checked"
-            yield Departure("tool dropped", f"{event.tool} was dropped, {then}")
+            then = f"used again: {event.going_on}" if event.going_on is not None else "not used again"
+            yield Departure("tool dropped", f"{event.tool} dropped, {then}")
         case ToolSuspected():
-            yield Departure("tool suspected", f"{event.tool} is suspect since line {event.since}: {event.why}")
+            yield Departure("tool suspected", f"{event.tool} suspect since line {event.since}: {event.why}")
         case _ as never:
             assert_never(never)
+
+
+def _used_with_a_reason(event: ToolTaken) -> str:
+    """Tell what spoke against a tool, which begins with its name, and the reason to use it."""
+    against = "; ".join(event.unsuitable).replace(f"{event.tool.name}: ", "") or "it does not suit"
+    return f"{event.tool.name} used with a reason ({event.reason}): {against}"
 
 
 def _clock(run: Frozen, event: Event) -> Iterator[Departure]:
@@ -183,4 +184,4 @@ def _clock(run: Frozen, event: Event) -> Iterator[Departure]:
     passed = lapse(run.events[event.seq - 2].at, event.at)
     if passed is not None and passed < 0:
         back = Decimal(-passed).normalize()
-        yield Departure("clock set back", f"the clock stood {back:f} s before the line before")
+        yield Departure("clock set back", f"clock set back by {back:f} s")

@@ -21,17 +21,17 @@ from clampbook.run.progress import COUNT_DIFFERS
 
 CUT_SHORT = "wait cut short"
 _WHY = {  # what was decided about where no line tells of it by itself, in words that stand for themselves
-    "budget used up": "the fastener has been tightened as often as is allowed",
-    "again at a gate": "done before, and standing between stages that were done again",
+    "budget used up": "had all its tightenings",
+    "again at a gate": "done before the stages around it were done again",
     "limit run out": "not finished within its time limit",
-    "still moving": "still moving after the passes that are allowed",
-    FOUND_UNDER: "found under its window",
-    "over": "still over when more was to be done with it",
-    "skipped": "skipped and still to be done",
-    "pulled again": "pulled again though it was done",
-    "pulled out of turn": "pulled though another one was to be pulled",
-    THIRD_UNDER: "under three times in a row",
-    NOT_SNUG: "not snug, and a turn starts from a snug bolt",
+    "still moving": "still moved in the last round allowed",
+    FOUND_UNDER: "found under",
+    "over": "still over before the next step",
+    "skipped": "skipped and still to do",
+    "pulled again": "pulled again after it was done",
+    "pulled out of turn": "pulled out of turn",
+    THIRD_UNDER: "still under after three pulls",
+    NOT_SNUG: "not snug before its turn",
 }
 
 
@@ -87,7 +87,7 @@ def _settled(run: Frozen, history: History, entries: dict[int, _Entry], event: D
             entries[event.about].decided.append({"line": event.seq, **decided(event, history)})
         return
     if event.choice == "go on early":
-        _note(run, entries, event, (Departure(CUT_SHORT, f"the wait was cut short: {event.reason or event.cause}"),))
+        _note(run, entries, event, (Departure(CUT_SHORT, f"wait cut short: {event.reason or event.cause}"),))
         entries[event.seq].decided.append({"line": event.seq, **decided(event, history)})
         return
     about = run.events[event.about - 1] if 0 < event.about < event.seq else event
@@ -103,7 +103,7 @@ def _why(run: Frozen, history: History, cause: str, about: Event) -> str:
         item = about.item or "" if isinstance(about, PartRecorded | Corrected) else ""
         part = next((each for each in run.plan.parts if LEFT_OVER + each.name == item), None)
         told = None if part is None else difference(run.plan, history.progress, part)
-        return told or "the count did not add up, and was put right"
+        return told or "the count did not add up, and was corrected"
     return _WHY.get(cause, cause)
 
 

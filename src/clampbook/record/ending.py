@@ -80,24 +80,26 @@ def not_measured(run: Frozen, history: History) -> list[str]:
     unsure = sum(_unsure(act, run) for act in made)
     by_marks = sum(act.kind == "turn" and act.angle is None for act in made)
     by_feel = sum(act.kind == "recheck" and act.value is None and act.mark is None for act in made)
-    found = ["Clamp load was not measured: torque and angle only stand for it."]
+    found = ["Clamp load was not measured. Torque and angle only indicate it."]
     if gave:
-        found.append(
-            f"Clicks of a setting tool: {gave}. Such a tool lets go at what it was set to and shows nothing: "
-            "a click is no reading, and is not counted as one."
-        )
+        found.append(f"{_of(gave, 'click')} of a setting tool. A click is not a reading.")
     if lost:
-        found.append(f"Of these, bad pulls and pulls on another position than asked: {lost}.")
+        found.append(f"{lost} of these on a bad pull or on another bolt.")
     if unsure:
-        found.append(f"Pulls with a setting tool of which nobody is sure whether it let go: {unsure}.")
+        found.append(f"{_of(unsure, 'pull')} with a setting tool, click not known.")
     if kinds["confirmation"]:
-        found.append(f"Of these, confirmed several in one answer and not pull by pull: {kinds['confirmation']}.")
+        found.append(f"{_of(kinds['confirmation'], 'click')} confirmed several at once, not pull by pull.")
     missing = Counter(NAMED[kind] for each in left_out(run, history) for kind in each.kinds)
     if missing:
-        told = ", ".join(f"{what} {many}" for what, many in missing.items())
-        found.append(f"Never done or read, and accepted so by concession: {told}.")
+        told = ", ".join(f"{many} {what}" for what, many in missing.items())
+        found.append(f"Accepted by concession without: {told}.")
     if by_marks:
-        found.append(f"Turns made by the mark, whose angle was not measured: {by_marks}.")
+        found.append(f"{_of(by_marks, 'turn')} by the mark, no angle measured.")
     if by_feel:
-        found.append(f"Rechecks that say only whether anything moved, with no torque read: {by_feel}.")
+        found.append(f"{_of(by_feel, 'recheck')} for movement only, no torque read.")
     return found
+
+
+def _of(count: int, what: str) -> str:
+    """ "1 click", "48 clicks"."""
+    return f"{count} {what}{'' if count == 1 else 's'}"

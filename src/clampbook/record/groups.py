@@ -17,8 +17,8 @@ from clampbook.run.fold.acts import BY_CONCESSION, BY_THE_MARK, CLICKED, CONFIRM
 from clampbook.statistical import sample
 
 WORKED_OUT = (
-    "from the kept readings alone, at the fastener as the daybook holds them; "
-    f"mean and standard deviation (n - 1) to {DIGITS} significant digits, half to even, all else exact"
+    "from the readings that count, at the fastener as the daybook holds them; "
+    f"mean and standard deviation (n - 1) to {DIGITS} significant digits, half to even, the rest exact"
 )
 Place = tuple[int, int, int]  # stage, round, and place of the kind in _COUNTED
 
@@ -56,6 +56,7 @@ def _group(
 ) -> Row:
     return {
         "group": group.name,
+        "one": group.one,
         "positions": len(group.positions),
         "thread": group.thread,
         "property_class": group.property_class,

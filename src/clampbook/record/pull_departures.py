@@ -34,7 +34,7 @@ def of_pull(run: Frozen, row: Pull) -> Iterator[Departure]:
     if (off := _decided_off_its_mark(run, row)) is not None:
         yield Departure(off, off)
     if _moved_since(run, event):
-        yield Departure("moved", "moved: it was not as the run before had left it")
+        yield Departure("moved", "moved since the run before")
     if row.verdict == "over" or (row.verdict == "under" and _under_asks(row)):
         yield Departure(row.verdict, _outside(run, row, row.kind))
 
@@ -63,11 +63,11 @@ def _seen(row: Pull, event: Voided) -> str:
     if event.value is not None:
         return f", showed {told}"
     if told is not None:
-        return f", let go at {told}"
+        return f", clicked at {told}"
     if setting is None:
         return ""
-    unsure = "nobody is sure whether it let go" if event.clicked is None else "it did not let go"
-    return f", set to {setting} {row.act.unit or ''}; {unsure}"
+    unsure = "click not known" if event.clicked is None else "no click"
+    return f", set to {setting} {row.act.unit or ''}, {unsure}"
 
 
 def _outside(run: Frozen, row: Pull, kind: str) -> str:
@@ -83,8 +83,8 @@ def _outside(run: Frozen, row: Pull, kind: str) -> str:
         found = f"{told} {act.unit} ({found})"
     if act.set_to is not None:
         as_set = act.unit == shown_in and act.adapter is None
-        found = f"let go at {f'{act.set_to} {act.unit}' if as_set else found}"
-    return f"{kind} {row.verdict}: {found}, wanted {between(row.window, unit if row.shown is not None else shown_in)}"
+        found = f"clicked at {f'{act.set_to} {act.unit}' if as_set else found}"
+    return f"{kind} {row.verdict}: {found}, window {between(row.window, unit if row.shown is not None else shown_in)}"
 
 
 # Elsewhere under is simply pulled or turned on; at a recheck it was to be there already.
@@ -115,17 +115,17 @@ def _corrected(run: Frozen, row: Pull, event: Corrected) -> Iterator[Departure]:
     before: str | None = getattr(first, "verdict", None)
     if not event.counts:
         typed = getattr(first, "typed", None) or getattr(first, "value", None)
-        told = f"corrected from {typed} ({before}) to {event.typed} from memory alone: it does not count"
-        yield Departure("corrected from memory", f"{told}, for nobody else saw it; line {first.seq} stands, {before}")
+        told = f"corrected from {typed} ({before}) to {event.typed} from memory alone, does not count"
+        yield Departure("corrected from memory", f"{told}: line {first.seq} stands, {before}")
         return
     typed = getattr(first, "typed", None)
     if row.verdict == "within" and before in ("over", "under"):
         yield Departure(
             "corrected into its window",
-            f"corrected from {typed} ({before}) to {event.typed} (within); known: {event.known}{_who_saw(event)}",
+            f"corrected into its window: {typed} ({before}) to {event.typed}, {event.known}{_who_saw(event)}",
         )
     elif row.standing == "void":
-        told = f"what was told of it corrected from {typed} to {event.typed}; known: {event.known}{_who_saw(event)}"
+        told = f"corrected from {typed} to {event.typed}, {event.known}{_who_saw(event)}"
         yield Departure("corrected", told)
 
 
@@ -138,7 +138,7 @@ def _spread(run: Frozen, row: Pull, event: Measured) -> Departure | None:
     if high is not None and exact(event.result, event.seq) > exact(high, event.seq):
         return None
     most = f"{stage.spread.value:f} {stage.spread.unit}"
-    return Departure("spread", f"largest minus smallest is {event.spread} {event.unit}, wanted at most {most}")
+    return Departure("spread", f"readings are {event.spread} {event.unit} apart, {most} allowed")
 
 
 _OFF_ITS_MARK = {mark: f"{off} after it was tightened again" for mark, off in OFF_ITS_MARK.items()}
@@ -165,11 +165,12 @@ def at_the_end(run: Frozen, history: History) -> Iterator[tuple[Event, Departure
         moved = row.outcome == MOVED and not asked
         if row.standing == COUNTS and row.position is not None and (short or moved):
             off = _OFF_ITS_MARK.get(row.act.mark or "back", "still moved at the last recheck")
-            words = "left under its window" if row.outcome == "under" else off
+            words = "left under" if row.outcome == "under" else off
             yield row.event, Departure(words, words), row.step.id, row.position
     undone = not_done(run, history)
     if undone:
         named = ", ".join(dict.fromkeys(f"gate {step}" if position is None else position for position, step in undone))
         ended = "closed" if isinstance(run.ended, Closed) else "abandoned"
-        told = f"{ended} with {len(undone)} steps not done: {named}"
+        steps = "1 step" if len(undone) == 1 else f"{len(undone)} steps"
+        told = f"{ended} with {steps} not done: {named}"
         yield run.ended, Departure("not done", told), None, None

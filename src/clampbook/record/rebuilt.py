@@ -43,12 +43,12 @@ def rebuilt(run: RunFolder) -> Rebuilt:
     except (RecordFault, LedgerFault) as fault:
         if stored is None:
             raise LedgerFault(fault.sentence) from fault
-        told = f"{NOT_CHECKED}: the record could not be made anew. {as_sentence(fault.sentence)}"
+        told = f"{NOT_CHECKED}: the record cannot be made again. {as_sentence(fault.sentence)}"
         return Rebuilt(stored.decode("utf-8", "backslashreplace"), unchecked=told)
     if stored is None or stored == made:
         return Rebuilt(made.decode())
     line = first_difference(stored, made)
-    told = f"{RECORD} on the disk is another one: it differs from line {line} on. This is the one the daybook makes."
+    told = f"{RECORD} on the disk differs from line {line} on. This one is made from the daybook."
     return Rebuilt(made.decode(), differs=told)
 
 

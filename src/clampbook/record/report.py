@@ -97,12 +97,12 @@ def write(folder: Path, paper: Paper = "a4", since: Sequence[str] = (), log: Log
 def print_beside(folder: Path, paper: Paper = "a4") -> str:
     """Write the report and say in one sentence where it is, or why there is none; never in the way of a walk's end."""
     try:
-        return f"The report is in {write(folder, paper)}."
+        return f"Report: {write(folder, paper)}"
     except (RecordFault, LedgerFault) as fault:
         why = fault.sentence.removesuffix(".")
     except Exception as error:  # whatever it is, the run is over and recorded, and nobody at the bench can mend it
-        why = f"something was not foreseen ({type(error).__name__}: {error})"
-    return f"No report was printed: {why}; the record stands, and clampbook report {folder.name} tries again."
+        why = f"unexpected error ({type(error).__name__}: {error})"
+    return f"No report: {why}. The record is saved. Try again with: clampbook report {folder.name}"
 
 
 def typeset(data: bytes, attached: Mapping[str, bytes], *, tagged: bool, paper: Paper = "a4") -> bytes:

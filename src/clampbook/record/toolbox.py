@@ -146,4 +146,4 @@ def calibration(tool: Tool, day: str) -> str:
     due = due_on(tool)
     if due is None:
         return "not known" if tool.calibrated_on is None else f"calibrated on {tool.calibrated_on}, due date not known"
-    return f"past due since {due}" if due < day else f"in date until {due}"
+    return f"overdue since {due}" if due < day else f"in date, due {due}"

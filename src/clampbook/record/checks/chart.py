@@ -1,4 +1,4 @@
-"""The chart of a series: each pull's deviation against the band that is permitted, in the order of the pulls."""
+"""The chart of a series: each pull's deviation against the band that is allowed, in the order of the pulls."""
 
 from __future__ import annotations
 
@@ -41,7 +41,9 @@ def chart(rows: Sequence[Row], permissible: str) -> Chart | None:
         ),
         beyond=tuple(beyond),
         across=tuple(_across(pulled)),
-        upwards=(Tick(_height(limit, high), f"+{permissible} %"), Tick(_height(-limit, high), f"−{permissible} %")),
+        upwards=tuple(
+            Tick(_height(end, high), f"{sign}{permissible}\u00a0%") for sign, end in (("+", limit), ("−", -limit))
+        ),
     )
 
 

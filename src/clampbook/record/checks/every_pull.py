@@ -14,20 +14,20 @@ from clampbook.tools.permitted import in_short
 _DIGITS = 5
 _MOST_ROWS = 300  # readings printed one by one; more are in the attached record
 _COMMON = ("Phase", "Technique", "Standing")
-_NUMBERS = ("Indicated", "Reference", "Deviation", "Line", "Row")
+_NUMBERS = ("Indicated", "Reference", "Off by", "Line", "Row")
 
 
 def every_pull(record: Row) -> Iterator[Block]:
     """The part of the report, with as many panels beside each other as there is room for."""
     rows = record.get("reading", ())
     if len(rows) > _MOST_ROWS:
-        yield Heading("Every pull", aside=counted(len(rows), "row"))
-        yield Sentences((f"{len(rows)} readings are too many to print one by one: they stand in the attached record.",))
+        yield Heading("All pulls", aside=counted(len(rows), "row"))
+        yield Sentences((f"{len(rows)} readings are too many to print. They are in the attached record.",))
         return
     columns = {name: [drawn(cell) for cell in cells] for name, cells in _columns(record, rows).items()}
     common = {name: columns[name][0] for name in _COMMON if len(set(columns[name])) == 1}
     columns = {name: cells for name, cells in columns.items() if name not in common and any(cells)}
-    yield Heading("Every pull", aside=", ".join([counted(len(rows), "row"), *filter(None, common.values())]))
+    yield Heading("All pulls", aside=", ".join([counted(len(rows), "row"), *filter(None, common.values())]))
     if columns:
         points = tuple(at for at, name in enumerate(columns) if name in _NUMBERS or name.startswith("Point"))
         yield side_by_side(tuple(columns), list(zip(*columns.values(), strict=True)), points)
@@ -43,7 +43,7 @@ def _columns(record: Row, rows: Sequence[Row]) -> dict[str, list[str]]:
         **({} if of_file else {"Typed": typed}),  # a file was not typed
         "Indicated": alike([row.get("indicated", "") for row in rows]),
         "Reference": alike([row.get("reference", "") for row in rows]),
-        "Deviation": [_beyond(row) + percent(row, "deviation_percent") for row in rows],
+        "Off by": [_beyond(row) + percent(row, "deviation_percent") for row in rows],
         "Standing": [f"×\u00a0void: {row['cause']}" if row.get("cause") else row["standing"] for row in rows],
         "Row" if of_file else "Line": [str(row.get("line", row.get("row", ""))) for row in rows],
     }
@@ -57,7 +57,7 @@ def _beyond(row: Row) -> str:
 
 
 def percent(row: Row, key: str, permissible: str | None = None, *, sign: bool = True) -> str:
-    """A share with two places, and more where it would else be rounded across what is permitted; nothing where there
+    """A share with two places, and more where it would else be rounded across what is allowed; nothing where there
     is none."""
     found = row.get(key)
     if found is None:

@@ -16,17 +16,17 @@ from clampbook.signing.seal_text import LogHead
 
 _KINDS = {  # file: relationship, MIME type, what it is
     "record.toml": ("data", "application/toml", "The record: every reading and what it comes to"),
-    "plan.json": ("source", "application/json", "The plan: tool, reference, points and what is permitted"),
+    "plan.json": ("source", "application/json", "The plan: tool, reference, points and limits"),
     "daybook.jsonl": ("source", "application/x-ndjson", "The daybook: what was done, line by line"),
     "readings.csv": ("source", "text/csv", "The file that the readings came from"),
 }
 _PROOF = (
-    "The names in this record were typed. It shows accidents and clumsy edits, because each line of the daybook holds "
-    "the fingerprint of the line before; compare fingerprint and number of lines with a copy kept elsewhere."
+    "Names were typed. This shows accidents and clumsy edits, not a rewritten daybook. For that, compare fingerprint "
+    "and number of lines with a copy held elsewhere."
 )
 _SIGNED = (
-    "The seal of the folder covers every file and every page, and is signed by whoever closed this check. It shows any "
-    "change, provided that the fingerprint of the key is known from elsewhere. Other names in this record were typed."
+    "Sealed and signed by the person who closed this check. The seal covers every file and page. Any change shows, if "
+    "you know the fingerprint from elsewhere. Other names were typed."
 )
 
 
@@ -34,7 +34,7 @@ def pages(record: Row, attached: Mapping[str, bytes], log: LogHead | None = None
     """Give what the template reads, as JSON; `log` is where the book's log stands, `signed` whether the seal is
     signed."""
     whole = Pages(
-        title=f"Verification of {record['tool']['name']}, check {record['check']}",
+        title=f"Check of {_tools(record)}, {record['check']}",
         run=record["check"],
         fingerprint=grouped(record["last_line_sha256"][:16]),
         made=universal(str(record.get("closed_at", record["opened_at"]))),
@@ -48,15 +48,15 @@ def _blocks(record: Row, attached: Mapping[str, bytes], log: LogHead | None, sig
     tool = record["tool"]
     ended = f"Closed {day_and_time(record['closed_at'])}." if "closed_at" in record else "Not closed."
     yield Title(
-        kind="Verification of a torque tool",
-        title=tool["name"] + (f", serial number {tool['serial']}" if tool.get("serial") else ""),
-        unit=f"ISO 6789 {tool['iso_6789']}" if tool.get("iso_6789") else "",
+        kind="Check of torque tool",
+        title=_tools(record),
+        unit=", ".join(_known(tool)),
         outcome=_outcome(record),
         ended=ended + (f" {record['reason']}." if record.get("reason") else ""),
         notices=tuple(_notices(record, signed)),
     )
     yield Facts(tuple(_facts(record)), columns=2)
-    yield Heading("What it rests on")
+    yield Heading("Conditions")
     yield Sentences(tuple(each for each in record["rests_on"]["sentences"] if each != VERIFICATION))
     for phase in dict.fromkeys(row["phase"] for row in record.get("phase", ())):
         yield from _phase(record, phase)
@@ -65,25 +65,38 @@ def _blocks(record: Row, attached: Mapping[str, bytes], log: LogHead | None, sig
     yield from _proof(record, attached, log, signed)
 
 
+def _tools(record: Row) -> str:
+    """The tool and what it was checked against: "W5 against R1"."""
+    reference = record.get("reference")
+    return str(record["tool"]["name"]) + (f" against {reference['name']}" if reference else "")
+
+
+def _known(tool: Row) -> Iterator[str]:
+    if tool.get("serial"):
+        yield f"serial number {tool['serial']}"
+    if tool.get("iso_6789"):
+        yield f"ISO 6789 {tool['iso_6789']}"
+
+
 def _outcome(record: Row) -> str:
     parts = [
         f"{name}: {MARKS[record[key]]}\u00a0{record[key]}"
         for key, name in (("as_found", "As found"), ("as_left", "As left"))
         if key in record
     ]
-    return "; ".join(parts) or "No reading was taken"
+    return "; ".join(parts) or "No readings"
 
 
 def _notices(record: Row, signed: bool | None) -> Iterator[str]:
     yield VERIFICATION
     if signed is False:
-        yield "Whoever closed this check has no key: the name was typed, and the seal is not signed."
+        yield "Names were typed. Seal not signed."
     if record["outcome"] == "open":
-        yield "The check was not finished when this was printed."
+        yield "Printed before the check ended."
     if record["outcome"] == "abandoned":
-        yield "The check was given up before its end; what was found counts all the same."
+        yield "Check abandoned. Only a failure in it counts."
     if record.get("as_found") == "failed":
-        yield "It failed as found: what was tightened with this tool since its last passed check is to be looked at."
+        yield "Failed as found. List what it was used on since its last passed check: clampbook affected"
     if record.get("clock"):
         yield f"The clock was {record['clock']}."
 
@@ -92,9 +105,9 @@ def _facts(record: Row) -> Iterator[tuple[str, str]]:
     tool, reference = record["tool"], record.get("reference")
     yield "Tool", f"{tool['name']} ({tool['id']}), {tool['kind']}"
     yield "Scale", f"{tool.get('minimum', '0')}–{tool.get('maximum', '?')} {tool['unit']}"
-    yield "Permitted", f"± {tool['permissible_percent']} % of the reference"
+    yield "Allowed", f"±{tool['permissible_percent']}\u00a0% of the reference"
     if reference:
-        known = f", ± {reference['uncertainty_percent']} %" if "uncertainty_percent" in reference else ""
+        known = f", ±{reference['uncertainty_percent']}\u00a0%" if "uncertainty_percent" in reference else ""
         yield "Reference", f"{reference['name']} ({reference['id']}){known}"
         yield f"Certificate of {reference['name']}", reference.get("certificate", "none named")
     else:
@@ -112,9 +125,9 @@ def _phase(record: Row, phase: str) -> Iterator[Block]:
             yield from _series(record, row)
     beside = [row for row in record.get("beside", ()) if row["phase"] == phase]
     if beside:
-        yield Heading("Side by side", level=2)
+        yield Heading("Techniques compared", level=2)
         yield Table(
-            head=("Point", "Technique", "Beside", "Mean differs by", "Known to"),
+            head=("Point", "Technique", "Against", "Mean differs by", "Uncertainty"),
             widths=(0, 1, 1, 0, 0),
             rows=tuple(_side_by_side(record, row) for row in beside),
         )
@@ -135,7 +148,7 @@ def _series(record: Row, series: Row) -> Iterator[Block]:
         yield drawn
     points = [row for row in record.get("point", ()) if tuple(row[key] for key in keys) == way]
     yield Table(
-        head=("Point", "Verdict", "n", "Mean", "Worst", "Spread", "Std. dev.", "First to last", "Known to"),
+        head=("Point", "Verdict", "n", "Mean", "Worst", "Spread", "Std. dev.", "First to last", "Uncertainty"),
         widths=(1, 0, 0, 0, 0, 0, 0, 0, 0),
         points=(2, 3, 4, 5, 6, 7, 8),
         rows=tuple(_point(record, row) for row in points),
@@ -143,7 +156,7 @@ def _series(record: Row, series: Row) -> Iterator[Block]:
 
 
 def _point(record: Row, row: Row) -> tuple[str, ...]:
-    share = f" ({row['share_of_maximum_percent']} %)" if "share_of_maximum_percent" in row else ""
+    share = f" ({row['share_of_maximum_percent']}\u00a0%)" if "share_of_maximum_percent" in row else ""
     permissible = record["tool"]["permissible_percent"]
     figures = (percent(row, f"{key}_percent", permissible) for key in ("mean", "worst"))
     rest = (percent(row, f"{key}_percent", sign=False) for key in ("spread", "standard_deviation"))
@@ -155,14 +168,15 @@ def _point(record: Row, row: Row) -> tuple[str, ...]:
         *figures,
         *rest,
         percent(row, "first_to_last_percent"),
-        f"± {known}" if known else "not known",
+        f"±{known}" if known else "not known",
     )
 
 
 def _side_by_side(record: Row, row: Row) -> tuple[str, ...]:
     known = percent(row, "known_to_percent", sign=False)
     point = f"{row['point']} {record['unit']}"
-    return point, row["technique"], row["beside"], percent(row, "difference_percent"), f"± {known}" if known else "–"
+    uncertainty = f"±{known}" if known else "not known"
+    return point, row["technique"], row["beside"], percent(row, "difference_percent"), uncertainty
 
 
 def _around(record: Row) -> Iterator[Block]:
@@ -173,9 +187,9 @@ def _around(record: Row) -> Iterator[Block]:
         for row in record.get(table, ())
     ]
     if found:
-        yield Heading("Around the pulls")
+        yield Heading("Zero, adjustment and notes")
         rows = tuple((*rest, str(line)) for line, *rest in sorted(found))
-        head = ("What", "Said", "When", "By", "Line")
+        head = ("What", "Found", "When", "By", "Line")
         yield Table(head, widths=(0, 1, 0, 0, 0), rows=rows, points=(4,), quiet=(4,))
 
 

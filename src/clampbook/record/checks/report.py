@@ -47,6 +47,6 @@ def write(check: CheckFolder, paper: Paper = "a4", log: LogHead | None = None, *
 def print_beside(check: CheckFolder, paper: Paper = "a4") -> str:
     """Write the report and say where it is, or why there is none; never in the way of a check's end."""
     try:
-        return f"The report is in {write(check, paper)}."
+        return f"Report: {write(check, paper)}"
     except (RecordFault, LedgerFault) as fault:
-        return f"No report was printed: {fault.sentence.removesuffix('.')}; the record stands."
+        return f"No report: {fault.sentence.removesuffix('.')}. The record is saved."

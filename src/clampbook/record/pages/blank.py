@@ -1,10 +1,11 @@
-"""A blank sheet of the same steps, to be filled in by hand where no laptop can go."""
+"""A paper form of the same steps, to fill in by hand where no laptop can go."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
+from clampbook.figures import show_day
 from clampbook.procedure.both_units import both, other_unit
 from clampbook.procedure.model import Group, Stage, Wait
 from clampbook.record.pages import stage_words
@@ -15,19 +16,18 @@ from clampbook.run.plan import DueLater, Plan, Step
 from clampbook.units import convert, show, show_duration, side_by_side
 
 _BOX = "□"
-_TOOLS = 5  # rows for tools that are taken up
-_LINES = 6  # rows for what went otherwise
+_TOOLS = 5  # rows for tools that are picked up
+_LINES = 6  # rows for deviations
 _ALL = "all"
 _HOW = (
-    "A number goes into the box only where the tool showed one. A pull with a setting tool that let go has no number: "
-    "draw a ring (○) instead.",
-    "Write what went otherwise below, with position and time: a bad pull, a value outside its window, a new fastener.",
+    "Write a number only where the tool showed one. For a click draw a ring (○). A click is not a reading.",
+    "Write deviations below, with position and time: a bad pull, a value outside its window, a new fastener.",
 )
-_VERDICTS = "Never tighten on a fastener that went over its window, and never back it off until it reads right: decide."
+_VERDICTS = "Over its window: never tighten further, never back off to a lower reading. Decide first."
 
 
 def blocks(plan: Plan) -> Iterator[Block]:
-    """Give what stands on the sheet, in the order of the work."""
+    """Give what stands on the form, in the order of the work."""
     yield _title(plan)
     yield Form(head=("", ""), widths=(2, 5), rows=tuple(_asked(plan, "start")))
     states = {step.position: "" for step in plan.steps if step.position is not None}
@@ -37,8 +37,8 @@ def blocks(plan: Plan) -> Iterator[Block]:
         yield beside(before, picture)
     else:
         yield from (*before, *picture)
-    yield Heading("Tools", "what is printed on each, and whether its zero was good")
-    head = ("Tool", "Serial number", "Unit", "Calibrated until", "Zero before", "Zero after")
+    yield Heading("Tools", "as marked on each, and whether it reads zero")
+    head = ("Tool", "Serial number", "Unit", "Calibration due", "Zero before", "Zero after")
     yield Form(head=head, widths=(2, 3, 1, 2, 2, 2), rows=(("",) * len(head),) * _TOOLS)
     yield Heading("The work", counted_steps(plan))
     yield Sentences((*_HOW, _VERDICTS), quiet=True, sticky=True)
@@ -53,13 +53,13 @@ def counted_steps(plan: Plan) -> str:
 
 
 def _title(plan: Plan) -> Title:
-    notices = [f"Not a released revision: {plan.not_released}."] if plan.not_released else []
-    if plan.status != "released" and not notices:
-        notices = ["Not a released revision."]
-    notices += ["A trial assembly: it is not signed as a final one."] if plan.trial else []
-    notices += [f"To be looked at again by {plan.look_again_by}."] if plan.look_again_by else []
+    draft = "Withdrawn procedure" if plan.status == "withdrawn" else "Draft procedure"
+    notices = [f"{draft}: {plan.not_released}." if plan.not_released else f"{draft}."]
+    notices = [] if plan.status == "released" else notices
+    notices += ["Trial assembly, not final."] if plan.trial else []
+    notices += [f"Compare with the manual again by {show_day(plan.look_again_by)}."] if plan.look_again_by else []
     return Title(
-        kind="Blank sheet, to be filled in by hand",
+        kind="Paper form, to fill in by hand",
         title=plan.title,
         unit=plan.joint or "",
         outcome=f"Revision {plan.revision}, {plan.status}{f' {plan.released}' if plan.released else ''}",
@@ -69,7 +69,7 @@ def _title(plan: Plan) -> Title:
 
 
 def _asked(plan: Plan, when: str) -> Iterator[tuple[Cell, ...]]:
-    """Ask who and when, then the questions of the sheet and its parts, each with a place for the answer."""
+    """Ask who and when, then the questions of the procedure and its parts, each with a place for the answer."""
     if when == "start":
         yield "Name, day, time", ""
     for ask in plan.asks:
@@ -130,7 +130,7 @@ def _part(plan: Plan, steps: list[Step]) -> Iterator[Block]:
                 stage_words.aside(stage, plan.group_named, plan.unit, guarded=plan.accept == "guarded"),
                 level=2,
             )
-            heed = [f"! {stage.caution}"] if stage.caution else []
+            heed = [f"Caution: {stage.caution}"] if stage.caution else []
             heed += [stage.note] if stage.note else []
             if heed:
                 yield Sentences(tuple(heed), sticky=True)
@@ -196,8 +196,8 @@ def _reading(stage: Stage, step: Step, unit: str) -> Cell:
 
 
 def _after(plan: Plan) -> Iterator[Block]:
-    """Give places for what went otherwise, the questions at the end, and the names."""
-    yield Heading("What went otherwise", "interruptions, tools that were changed or fell, what was decided and by whom")
+    """Give places for deviations, the questions at the end, and the names."""
+    yield Heading("Deviations and decisions", "interruptions too, and tools changed or dropped")
     head = ("Pos.", "Time", "What, and what was decided", "Initials")
     yield Form(head=head, widths=(1, 1, 8, 2), rows=(("",) * len(head),) * _LINES)
     rows = tuple(_asked(plan, "end"))
@@ -209,7 +209,7 @@ def _after(plan: Plan) -> Iterator[Block]:
     signed = tuple((role, "", "", "") for role in roles or ["done by"])
     yield Form(head=("As", "Name", "Day, time", "Signature"), widths=(2, 3, 2, 4), rows=signed)
     if plan.due_later:
-        yield Sentences((f"Due after this work: {'; '.join(map(_due, plan.due_later))}.",))
+        yield Sentences((f"Follow-up: {'; '.join(map(_due, plan.due_later))}.",))
 
 
 def _due(later: DueLater) -> str:

@@ -24,11 +24,10 @@ def clamp_loads(telling: Telling, plan: Plan | None = None) -> Iterator[Block]:
     rows = telling.rows("clamp_load")
     if not rows:
         return
-    yield Heading("Clamp load, estimated", "not measured")
+    yield Heading("Estimated clamp load", "not measured")
     said = (
-        "Torque only stands for clamp load. The grey bars are the band in which it lies if friction is as the sheet "
-        "assumes, with the tool's permissible deviation where it is known; the line between the two ends of a bar is "
-        "the likely value. None of it is a reading."
+        "Torque only indicates clamp load. Grey bars: its band if friction is as the procedure assumes, with the "
+        "tool’s permissible deviation where known. The line in a bar is the likely value. None of it is a reading."
     )
     yield Sentences((said,), quiet=True, sticky=True)
     several = len({row["group"] for row in rows}) > 1
@@ -57,7 +56,7 @@ def _after(row: Row, threads: Mapping[str, str], proof: Mapping[str, float], *, 
     yield Heading(_named(row, several), level=3)
     charted = len(row["at"]) <= _MOST_CHARTED
     missing = row.get("not_estimated_at")
-    none_at = (f"None at {', '.join(missing)}, accepted by concession without it.",) if missing else ()
+    none_at = (f"None at {', '.join(missing)}, by concession without it.",) if missing else ()
     yield Sentences((*_even(row, threads, proof), *none_at), small=True, sticky=charted)
     if charted:
         yield _chart(row)
@@ -114,7 +113,7 @@ def _share(least: str, most: str, proof_load: float | None) -> str:
 
 def _told_by(sources: set[str]) -> str:
     if sources == {"turn"}:
-        return "the sheet's turn can tell, not each bolt's own"
+        return "the procedure's turn can tell, not each bolt's own"
     if sources == {"angle"}:
         return "torque and angle can tell"
     return "the measured stretch can tell" if sources == {"stretch"} else "torque can tell"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from decimal import Decimal
 
 from clampbook.record.pages.blocks import Block, Facts, Heading, Sentences, Table
 from clampbook.record.pages.stages import inspected_by
@@ -28,9 +29,9 @@ def _tools(telling: Telling) -> Iterator[Block]:
     rows = telling.rows("tool")
     if not rows:
         return
-    yield Heading("Tools in full")
+    yield Heading("Tools in detail")
     yield Table(
-        head=("Tool", "Known of it", "What happened to it"),
+        head=("Tool", "Data", "In this run"),
         widths=(0, 2, 3),
         rows=tuple((row["name"], tuple(_known(row)), tuple(_happened(telling, row))) for row in rows),
     )
@@ -40,17 +41,17 @@ def _known(row: Row) -> Iterator[str]:
     facts = [
         ("Certificate", row.get("certificate")),
         ("ISO 6789", row.get("iso_6789")),
-        ("May deviate", _share(row.get("permissible_deviation_percent"))),
+        ("Permissible deviation", _share(row.get("permissible_deviation_percent"))),
         ("Lever", row.get("lever")),
-        ("Works", f"{row['directions']} only" if row.get("directions") else None),
-        ("Resolution", quantity(number(row["resolution"]), row["unit"]) if row.get("resolution") else None),
+        ("Direction", f"{row['directions']} only" if row.get("directions") else None),
+        ("Scale lines", quantity(number(row["resolution"]), row["unit"]) if row.get("resolution") else None),
         ("Note", row.get("note")),
     ]
     yield from (f"{name}: {value}" for name, value in facts if value)
 
 
 def _share(percent: str | None) -> str | None:
-    return None if percent is None else f"±{percent} %"
+    return None if percent is None else f"±{percent}\u00a0%"
 
 
 def _happened(telling: Telling, tool: Row) -> Iterator[str]:
@@ -60,33 +61,36 @@ def _happened(telling: Telling, tool: Row) -> Iterator[str]:
         for row in tool.get(kind, ())
     ]
     for _, kind, row in sorted(lines, key=lambda each: each[0]):
-        yield f"{telling.at(row)}\u2002{_what(kind, row)}, {telling.by(row)}"
+        yield f"{telling.at(row)}\u2002{_what(telling, kind, row)}, {telling.by(row)}"
 
 
-def _what(kind: str, row: Row) -> str:
-    reason = f", because: {row['reason']}" if row.get("reason") else ""
+def _what(telling: Telling, kind: str, row: Row) -> str:
+    reason = f", reason: {row['reason']}" if row.get("reason") else ""
     match kind:
         case "taken":
             unsuitable = f", though {row['unsuitable']}" if row.get("unsuitable") else ""
             adapter = f" with {row['adapter']}" if row.get("adapter") else ""
-            check = f"; last check {row['last_check']}" if row.get("last_check") else ""
-            return f"taken up{adapter}{unsuitable}{reason}{check}"
+            check = f", last check {row['last_check']}" if row.get("last_check") else ""
+            return f"picked up{adapter}{unsuitable}{reason}{check}"
         case "set":
-            there = f", {number(row['set_to_at_fastener'])} at the fastener" if row.get("set_to_at_fastener") else ""
-            return f"set to {quantity(number(row['to']), row['unit'])}{there}"
+            set_to, there = quantity(number(row["to"]), row["unit"]), row.get("set_to_at_fastener")
+            unit = telling.record["sheet_unit"]
+            if there is None or (row["unit"] == unit and Decimal(there) == Decimal(row["to"])):
+                return f"set to {set_to}"
+            return f"set to {set_to} ({quantity(number(there), unit)} at the fastener)"
         case "zero":
             return f"zero: {row['found']}"
         case "dropped":
-            return f"dropped, {'gone on with' if row['gone_on_with'] else 'out until it is checked'}{reason}"
+            return f"dropped, {'used again' if row['gone_on_with'] else 'not used again'}{reason}"
         case "suspected":
             return f"suspect since line {row['since_line']}{reason}"
         case _:
             wound = row.get("wound_down")
-            return "put back" if wound is None else f"put back, {'wound down' if wound else 'not wound down'}"
+            return "put away" if wound is None else f"put away, {'wound down' if wound else 'left set'}"
 
 
 def _people_and_parts(telling: Telling) -> Iterator[Block]:
-    yield Heading("People, parts and preparation")
+    yield Heading("People and parts")
     facts: list[Named] = [
         ("People", ", ".join(telling.name(row["id"]) for row in telling.rows("person"))),
     ]
@@ -115,15 +119,15 @@ def _counted(row: Row) -> str:
 
 def _between(telling: Telling) -> Iterator[Block]:
     """Interruptions, notes, and work before starting over, line by line."""
-    found = [(row["line"], row, _interruption(row)) for row in telling.rows("interruption")]
+    found = [(row["line"], row, _interruption(telling, row)) for row in telling.rows("interruption")]
     found += [(row["line"], row, _note(row)) for row in telling.rows("note")]
     found += [(row["line"], row, _before(telling, row)) for row in telling.rows("inspection") if row.get("work")]
     found += [
-        (row["line"], row, f"position {row['position']}: loosened before it was taken from the beginning")
+        (row["line"], row, f"{telling.bolt(row['position'])}: loosened before starting over")
         for row in telling.rows("reading")
         if row.get("before_starting_over")
     ]
-    yield Heading("Interruptions, notes, and what was done before starting over")
+    yield Heading("Interruptions and notes")
     if not found:
         yield Sentences(("None.",))
         return
@@ -133,28 +137,29 @@ def _between(telling: Telling) -> Iterator[Block]:
 
 
 def _before(telling: Telling, row: Row) -> str:
-    at = f"position {row['position']}: " if row.get("position") else ""
+    at = f"{telling.bolt(row['position'])}: " if row.get("position") else ""
     person = f", {inspected_by(telling, row)}" if inspected_by(telling, row) else ""
     return f"{at}{row['work']}: {row['answer']}, {'as expected' if row['as_expected'] else 'not as expected'}{person}"
 
 
-def _interruption(row: Row) -> str:
+def _interruption(telling: Telling, row: Row) -> str:
     match row["what"]:
         case "paused" | "held":
-            words = [row["what"], row.get("cause"), row.get("reason")]
+            words = ["on hold" if row["what"] == "held" else "paused", row.get("cause"), row.get("reason")]
             return ": ".join(word for word in words if word)
         case "resumed":
             torn = f", {row['torn_bytes']} bytes of a torn line" if "torn_bytes" in row else ""
             person = f", by {row['person_name']}" if "person_name" in row else ""
             after = f" after {lasted(row['gap_seconds'])}" if "gap_seconds" in row else ""
-            return f"taken up again{after}, clock {row['clock']}{person}{torn}"
+            clock = f", clock {row['clock']}" if row["clock"] != "plausible" else ""
+            return f"resumed{after}{clock}{person}{torn}"
         case "handed over":
-            hands = f", the work done by {row['hands_name']}" if "hands_name" in row else ""
+            hands = f", done by {row['hands_name']}" if "hands_name" in row else ""
             return f"handed over to {row['to_name']}{hands}"
         case "looked back":
-            return f"looked back at position {row['position']}: {row['found']}"
+            return f"{telling.bolt(row['position'])}: {row['found']}"
         case _:
-            return f"found at step {row['step']}: {row['state']}"
+            return f"{telling.where(row)}: {row['state']}"
 
 
 def _note(row: Row) -> str:
@@ -163,20 +168,20 @@ def _note(row: Row) -> str:
         return f"note, {at}{row['note']}"
     if "arrived_unasked" in row:
         return f"arrived unasked, {at}{row['arrived_unasked']} (belongs to {row['belongs_to']})"
-    return f"picture {row.get('picture', '')}"
+    return f"map {row.get('picture', '')}"
 
 
 def _answered(telling: Telling) -> Iterator[Block]:
     rows = telling.rows("accepted_query")
     if rows:
-        yield Heading("Queries about the procedure that were answered in it")
+        yield Heading("Queries answered in the procedure")
         yield Facts(tuple((row["query"], row["because"]) for row in rows))
 
 
 def _later(telling: Telling) -> Iterator[Block]:
     rows = telling.rows("follow_up")
     if rows and not isinstance(rows, str):  # in a follow-up's own record the key is its title
-        yield Heading("Due after this run")
+        yield Heading("Follow-up")
         yield Facts(tuple((row["title"], _due(row)) for row in rows))
 
 

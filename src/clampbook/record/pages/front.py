@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 
+from clampbook.figures import show_day
 from clampbook.record.pages.blocks import Block, Cell, Facts, Heading, Map, Sentences, Table, Title, beside
 from clampbook.record.pages.chart import value_of
 from clampbook.record.pages.marks import marked
@@ -15,13 +16,13 @@ from clampbook.text import started
 
 _OUTCOMES = {
     "done": "Done",
-    "accepted": "Accepted, not all as the sheet wants it",
+    "accepted": "Accepted with concessions",
     "not accepted": "Not accepted",
-    "trial": "Trial assembly: not a final one",
-    "damaged": "Damaged",
-    "abandoned": "Given up before the end",
-    "held": "On hold, not finished",
-    "open": "Open, not finished",
+    "trial": "Trial assembly, not final",
+    "damaged": "Damaged record, closed early",
+    "abandoned": "Abandoned",
+    "held": "On hold, unfinished",
+    "open": "Open, unfinished",
 }
 _FINISHED = ("done", "accepted", "trial")  # never said of a run with steps not done
 _SEALED = ("done", "accepted", "not accepted", "trial", "damaged")
@@ -63,8 +64,12 @@ def _headline(record: Row) -> str:
         return f"Record disagrees with the walk at line {line}"
     undone = record.get("steps_not_done")
     if undone and record["outcome"] in _FINISHED:
-        return f"Not finished: {counted(undone, 'step')} not done"
+        return f"Unfinished: {counted(undone, 'step')} not done"
     headline = _OUTCOMES.get(record["outcome"], started(record["outcome"]))
+    if record["outcome"] == "done":
+        headline += f", {_deviations(record)}"
+    if record["outcome"] == "not accepted" and record.get("reason"):
+        headline += f": {record['reason']}"
     states = [row["state"] for row in record.get("position", ())]
     for found in (FOUND_MOVED, FOUND_UNDER):
         if found in states:
@@ -81,57 +86,60 @@ def _worked_on(telling: Telling) -> Iterator[str]:
 
 def _ended(record: Row) -> str:
     closed = f"Closed {day_and_time(record['closed_at'])}." if "closed_at" in record else "Not closed."
-    reason = f" {started(record['reason'])}." if record.get("reason") else ""
-    found = record["deviations"]
+    told_above = record["outcome"] == "not accepted"
+    reason = f" {started(record['reason'])}." if record.get("reason") and not told_above else ""
     if record["outcome"] == "damaged":
-        known = f"{counted(found, 'deviation')} in what is known of it." if found else "Deviations: not known."
-        return f"{closed}{reason} {started(known)}"
-    return f"{closed}{reason} {started(counted(found, 'deviation'))}." if found else f"{closed}{reason} No deviations."
+        known = f"At least {_deviations(record)}" if record["deviations"] else "Deviations not known"
+        return f"{closed}{reason} {known}."
+    counted_above = _headline(record).startswith(_OUTCOMES["done"])
+    return f"{closed}{reason}" if counted_above else f"{closed}{reason} {started(_deviations(record))}."
+
+
+def _deviations(record: Row) -> str:
+    found = record.get("deviations", 0)
+    return counted(found, "deviation") if found else "no deviations"
 
 
 def _vouched(telling: Telling) -> Iterator[str]:
     """That nobody signs the seal, and each signature that was given up, by whom and why."""
     for each in telling.given.gone:
-        whose = "The seal is not signed" if each.number == 0 else f"No signature of {each.person.name} ({each.meaning})"
+        whose = "Seal not signed" if each.number == 0 else f"No signature of {each.person.name} ({each.meaning})"
         yield f"{whose}: {each.told}."
     if telling.record["outcome"] in _SEALED and not telling.given.keyed and not telling.given.gone:
-        yield "Nobody who signed at the end has a key: names were typed, and the seal is not signed."
+        yield "Names were typed. Seal not signed."
 
 
 def _notices(plan: Plan, record: Row) -> Iterator[str]:
     """Tell a reader what they must know before the rest."""
     if record["procedure_status"] != "released":
         why = f" ({plan.not_released})" if plan.not_released else ""
-        yield (
-            f"Made from a procedure that is not released: revision {record['revision']} is "
-            f"{'withdrawn' if record['procedure_status'] == 'withdrawn' else 'a draft'}{why}."
-        )
+        yield f"The procedure was {'withdrawn' if record['procedure_status'] == 'withdrawn' else 'a draft'}{why}."
     if record.get("begun_despite_withdrawal"):
-        yield f"Begun though the procedure was withdrawn: {record['begun_despite_withdrawal']}."
+        yield f"Started though the procedure was withdrawn: {record['begun_despite_withdrawal']}."
     if record.get("withdrawn_meanwhile"):
-        yield f"While this run was open, its procedure was withdrawn {record['withdrawn_meanwhile']}."
+        yield f"During this run the procedure was withdrawn {record['withdrawn_meanwhile']}."
     if plan.look_again_by is not None and plan.look_again_by < record["opened_at"][:10]:
-        yield f"The procedure was to be looked at again by {plan.look_again_by}, which had passed."
+        yield f"The procedure was due for another comparison by {show_day(plan.look_again_by)}."
     for row in record.get("in_question", ()):
         last = f" to {row['until_line'] - 1}" if row.get("until_line") else " on"
         named = f"{counted(row['pulls'], 'pull')} with {row['name']} ({row['because']})"
         yield f"In question: {named}, from line {row['since_line']}{last}."
     if record["outcome"] == "damaged":
         yield (
-            f"What was done after line {record['lines'] - 2} of the daybook is not known. Every number of this record "
-            "is the least that there was, and “to do” means that nothing is known of it."
+            f"Nothing is known after line {record['lines'] - 2} of the daybook. "
+            "Numbers are the least there was. “To do” may be done."
         )
     if record.get("of_run_damaged"):
-        yield f"{record['of_run']} was closed with a damaged daybook: how often each bolt was tightened is not known."
+        yield f"Run {record['of_run']} had a damaged daybook. Its tightenings are not known."
     for other in record.get("opened_beside", ()):
-        yield f"When this run began, another one of the same procedure was open: {other}."
+        yield f"Run {other} of this procedure was open when this one started."
     if record.get("pulled_not_signed"):
         names = record["pulled_not_signed"]
-        yield f"{listed(names)} pulled and did not sign for it."
+        yield f"{listed(names)} pulled and did not sign off."
     if record["trial"]:
-        yield "A trial assembly. It is not signed as a final one, and its tightenings count."
+        yield "Trial assembly: no final sign-off. Its tightenings count."
     if record["outcome"] not in _FOR_GOOD:
-        yield "The run was not finished when this was printed. The record will be another one when it is."
+        yield "Printed before the run ended."
     if record.get("clock"):
         yield f"The clock was {record['clock']}."
 
@@ -143,7 +151,7 @@ def _facts(plan: Plan, telling: Telling) -> Iterator[tuple[str, str]]:
     if record.get("source"):
         yield "Source", record["source"]
     if record.get("accept") == "guarded":
-        yield "Acceptance", "guarded: windows narrowed by what is not known of the tool"
+        yield "Acceptance", "windows narrowed for the tool’s uncertainty"
     if plan.follow_up:
         yield "Follow-up", f"{plan.follow_up}, of run {record['of_run']}"
     for row in last_answers(telling):
@@ -153,23 +161,23 @@ def _facts(plan: Plan, telling: Telling) -> Iterator[tuple[str, str]]:
 
 
 def last_answers(telling: Telling) -> list[Row]:
-    """Each answer as it stands at the end; those that were put right are left out."""
+    """Each answer as it stands at the end; those that were corrected are left out."""
     return [row for row in telling.rows("answer") if not row.get("corrected_at_line") and not row.get("left_out")]
 
 
 def answered(row: Row) -> str:
-    """The answer with its unit, and that it was put right."""
-    put_right = f" (put right, {row['known']})" if row.get("known") else ""
-    return f"{quantity(row['answer'], row.get('unit'))}{put_right}"
+    """The answer with its unit, and that it was corrected."""
+    corrected = f" (corrected, {row['known']})" if row.get("known") else ""
+    return f"{quantity(row['answer'], row.get('unit'))}{corrected}"
 
 
 def deviations(telling: Telling) -> Iterator[Block]:
-    """Everything that was not as the sheet wants it, with what was decided."""
+    """Everything that departs from the procedure, with what was decided."""
     rows = telling.rows("deviation")
     shown = {row["line"]: row for row in reversed(telling.rows("reading")) if value_of(row) is not None}
-    yield Heading("Deviations")
+    yield Heading("Deviations and decisions")
     if not rows:
-        yield Sentences(("None: everything was as the sheet wants it.",))
+        yield Sentences(("None.",))
         return
     yield Table(
         head=("Where", "What", "Decided", "When, by", "Line"),
@@ -183,7 +191,8 @@ def deviations(telling: Telling) -> Iterator[Block]:
 def _deviation(telling: Telling, row: Row, reading: Row | None) -> tuple[Cell, ...]:
     told = telling.departed(_told(row, reading))
     decided = tuple(_decision(telling, each, row) for each in row.get("decided", ()))
-    return where(row), f"{_marks(row)}{told}", decided, f"{telling.at(row)}, {telling.by(row)}", str(row["line"])
+    when = f"{telling.at(row)}, {telling.by(row)}"
+    return telling.where(row), f"{_marks(row)}{told}", decided, when, str(row["line"])
 
 
 def _told(row: Row, reading: Row | None) -> str:
@@ -208,24 +217,15 @@ def _marks(row: Row) -> str:
     return ""
 
 
-def where(row: Row) -> str:
-    """ "position 4, stage 3" """
-    named = [f"pos.\u00a0{row['position']}"] if row.get("position") else []
-    named += [str(row["point"])] if row.get("point") else []
-    named += [f"stage\u00a0{row['stage']}"] if row.get("stage") else []
-    named += [f"round\u00a0{row['round']}"] if row.get("round", 1) > 1 else []
-    return started(", ".join(named) or "the run")
-
-
 def _decision(telling: Telling, row: Row, of: Row) -> str:
     """Tell what was chosen, why and when, and who wrote it down where that was somebody else than of the deviation."""
     wider = row.get("scope") not in (None, "fastener")
-    choice = f"{row['choice']}, with scope {row['scope']}" if wider else row["choice"]
+    choice = f"{row['choice']}, {row['scope']}" if wider else row["choice"]
     person = f" by {row['person_name']} ({telling.given_as(row)})" if row.get("person_name") else ""
     back = f", back to stage {row['back_to_stage']}" if row.get("back_to_stage") else ""
     again = row.get("start_over", ())
     if len(again) > 1 or (back and again):
-        back += f", {listed(again)} from the beginning"
+        back += f", {listed(again)} start over"
     reason = f": {row['reason']}" if row.get("reason") else ""
     when = [telling.at(row)] if row["at"] != of["at"] else []
     when += [telling.by(row)] if telling.by(row) != telling.by(of) else []
@@ -234,13 +234,13 @@ def _decision(telling: Telling, row: Row, of: Row) -> str:
 
 
 def _tools(telling: Telling) -> Iterator[Block]:
-    yield Heading("Tools", "in full further down")
+    yield Heading("Tools used", "details further down")
     rows = telling.rows("tool")
     if not rows:
-        yield Sentences(("No tool was taken up.",))
+        yield Sentences(("None.",))
         return
     yield Table(
-        head=("Tool", "Kind", "Range", "Serial", "Calibration on the day", "Used"),
+        head=("Tool", "Kind", "Range", "Serial", "Calibration", "Used"),
         widths=(0, 0, 0, 0, 1, 0),
         rows=tuple(
             (row["name"], row["kind"], span(row), row.get("serial") or "–", row["calibration"], used(row))

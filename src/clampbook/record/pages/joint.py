@@ -25,11 +25,11 @@ def joint(plan: Plan, telling: Telling, *, drawn: bool) -> Iterator[Block]:
     if drawn:
         yield Heading("The joint")
     else:
-        yield Heading("The joint", "each position as it stands at the end")
+        yield Heading("The joint", "each position at the end")
         states = _states(telling)
         picture = joint_map(plan.layout, states, _departed(telling), WHOLE)
         if picture is None:
-            yield Sentences((f"No picture: {len(states)} positions are too many to be told apart on a page.",))
+            yield Sentences((f"No picture: {len(states)} positions are too many for a page.",))
         else:
             yield picture
     yield from _fasteners(plan, telling)
@@ -74,7 +74,7 @@ def _fits(rows: list[Row]) -> Iterator[str]:
 
 
 def _spent(rows: list[Row], *, sure: bool = True) -> Iterator[Named]:
-    """Tightenings of the fastener that is in it now, and what was begun again; of a damaged run, which is not `sure`,
+    """Tightenings of the fastener that is in it now, and what was started over; of a damaged run, which is not `sure`,
     no more than is known."""
     spent: dict[int, list[str]] = {}
     for row in rows:
@@ -86,14 +86,14 @@ def _spent(rows: list[Row], *, sure: bool = True) -> Iterator[Named]:
     here = [(row["position"], row["attempts"] - row.get("attempts_before_this_run", 1) + 1) for row in rows]
     again = [f"{position} ({counted(attempts, 'attempt')})" for position, attempts in here if attempts > 1]
     if again:
-        yield "Begun again", ", ".join(again)
+        yield "Started over", ", ".join(again)
     more = [
         f"{row['position']} ({quantity(number(row['holds']), row['holds_unit'])}, line {row['holds_by_line']})"
         for row in rows
         if row.get("holds")
     ]
     if more:
-        yield "Holds more than its pull that counts", ", ".join(more)
+        yield "Holds more than its last counted pull", ", ".join(more)
     moved = [row["position"] for row in rows if row["state"] == FOUND_MOVED]
     if moved:
         yield "Found moved at the last pull", listed(moved)
@@ -101,6 +101,9 @@ def _spent(rows: list[Row], *, sure: bool = True) -> Iterator[Named]:
     if under:
         yield "Found under at the recheck", listed(under)
     done = ("done", FOUND_MOVED, FOUND_UNDER)
-    left = [f"{row['position']}: {row['state']}" for row in rows if not row["state"].startswith(done)]
+    left: dict[str, list[str]] = {}
+    for row in rows:
+        if not row["state"].startswith(done):
+            left.setdefault(row["state"], []).append(row["position"])
     if left:
-        yield "Not done", ", ".join(left)
+        yield "Not done", ", ".join(f"{state}: {listed(positions)}" for state, positions in left.items())

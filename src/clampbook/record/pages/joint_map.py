@@ -31,7 +31,7 @@ _ONE_LINE = 12
 _HEAD = 0.56  # of the distance between neighbours; the mark stands in what is left
 _MEANING = {
     "within": "within, with a reading",
-    "clicked": "clicked or confirmed: no number exists",
+    "clicked": "clicked or confirmed, no number",
     "by concession": "by concession",
 }
 
@@ -58,7 +58,7 @@ def joint_map(
     scale = pitch / near
     named = [place.position for place in sorted(places, key=_by_number) if place.position in departed]
     seen = f"Seen from {layout.seen_from}." if layout.seen_from else ""
-    line = "The sheet draws no picture: the positions stand in the order in which it names them."
+    line = "No picture in the procedure. Positions stand in its order."
     return Map(
         width=round(wide * scale + pitch, 2),
         height=round(high * scale + pitch, 2),

@@ -25,9 +25,9 @@ def not_counted(telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:
         key = (outcome(row), _showed(row), telling.hand(row), _why(row), telling.by(row), alone)
         alike.setdefault(key, []).append(row)
     measured = all(row["kind"] == "measurement" for row in rows)
-    yield Heading(f"Also {'measured' if measured else 'done'} here, and not counted any more", level=3)
+    yield Heading(f"{'Measured' if measured else 'Done'} here, no longer counted", level=3)
     yield Table(
-        head=("Pos.", "Outcome", "Showed", "Tool", "Why it does not count", "Time", "By", "Line"),
+        head=("Pos.", "Outcome", "Showed", "Tool", "Why not counted", "Time", "By", "Line"),
         widths=(0, 0, 0, 0, 1, 0, 0, 0),
         rows=tuple(_row(telling, *each) for each in alike.items()),
         points=(7,) if all(len(each) == 1 for each in alike.values()) else (),

@@ -26,7 +26,7 @@ _KINDS = {  # file: relationship, MIME type, what it is
     "plan.json": ("source", "application/json", "The plan: every step with its target and window"),
     "daybook.jsonl": ("source", "application/x-ndjson", "The daybook: what was done, line by line"),
 }
-_OTHER = ("supplement", "application/octet-stream", "Kept with the record")
+_OTHER = ("supplement", "application/octet-stream", "Saved with the record")
 
 
 def pages(

@@ -47,7 +47,7 @@ def _released_one_by_one(telling: Telling, rows: Sequence[Row]) -> list[Plain]:
         _place(rows),
         Column("Outcome", outcome),
         Column("Set to", lambda row: quantity(number(row["set_to"]), row["set_to_unit"]), right=True),
-        Column(f"{sheet_unit} there", lambda row: number(row["set_to_at_fastener"]), right=True),
+        Column(f"{sheet_unit} at fastener", lambda row: number(row["set_to_at_fastener"]), right=True),
         *_alike(telling, rows),
     ]
     return [*_said_once(telling, rows), panels(rows, columns)]
@@ -69,7 +69,7 @@ def _in_lines(telling: Telling, rows: Sequence[Row], more: Callable[[Row], str],
     """One line for all rows that differ in nothing but place and time; none where that would be too many."""
     alike: dict[tuple[str, ...], list[Row]] = {}
     for row in rows:
-        turn = f"pass {row['pass']}" if "pass" in row else ""
+        turn = f"round {row['pass']}" if "pass" in row else ""
         with_ = f"with {hand}" if (hand := telling.hand(row)) else ""
         key = (outcome(row), turn, more(row), with_, f"by {telling.by(row)}")
         alike.setdefault(key, []).append(row)
@@ -91,11 +91,11 @@ def _line(telling: Telling, key: tuple[str, ...], rows: Sequence[Row]) -> str:
 
 
 def _setting(row: Row) -> str:
-    """ "set to 22.1 lbf·ft, which is 29.96 N·m at the fastener"."""
+    """ "set to 22.1 lbf·ft (29.96 N·m at the fastener)"."""
     there = number(row["set_to_at_fastener"])
     same = row["set_to_unit"] == row["sheet_unit"] and Decimal(row["set_to"]) == Decimal(row["set_to_at_fastener"])
     told = f"set to {quantity(number(row['set_to']), row['set_to_unit'])}"
-    return told if same else f"{told}, which is {quantity(there, row['sheet_unit'])} at the fastener"
+    return told if same else f"{told} ({quantity(there, row['sheet_unit'])} at the fastener)"
 
 
 def _place(rows: Sequence[Row]) -> Column:
@@ -160,7 +160,7 @@ def _alike(telling: Telling, rows: Sequence[Row]) -> list[Column]:
     """Give the columns for when; and for by whom and with which tool, where those are not the same for all."""
     found = []
     if any("pass" in row for row in rows):
-        found.append(Column("Pass", lambda row: str(row.get("pass", "")), right=True))
+        found.append(Column("Round", lambda row: str(row.get("pass", "")), right=True))
     one_day = telling.same_day(rows)
     found.append(Column("Time", telling.time if one_day else telling.at))
     if len({telling.hand(row) for row in rows}) > 1:

@@ -12,45 +12,39 @@ from clampbook.signing.seal_text import LogHead
 from clampbook.text import started
 
 _UNSIGNED = (
-    "No key signed this record: the names in it were typed. It shows accidents and clumsy edits, because each line of "
-    "the daybook holds the fingerprint of the line before. By itself it shows neither a daybook that was written anew "
-    "from first line to last nor one that was cut off at its end: for that, compare fingerprint and number of lines "
-    "with a copy kept elsewhere, such as this page on paper."
+    "Names were typed. This shows accidents and clumsy edits, not a rewritten daybook, nor one cut off at its end. For "
+    "that, compare fingerprint and number of lines with a copy held elsewhere, such as this page on paper."
 )
 _SIGNED = (
-    "This record is signed. The seal of its folder covers every page, and is signed as well. Both show any change, "
-    "provided that the fingerprints of the keys are known from elsewhere and not only from this page."
+    "Signed. The seal covers every page and is signed too. Any change shows, if you know the fingerprints from "
+    "elsewhere and not only from this page."
 )
 _ANNOUNCED = (
-    "Whoever signs was named with the fingerprint of a key, but not every signature is attached: until each is given, "
-    "the run is closed and not sealed, and the names in it are worth no more than typed ones."
+    "Not every announced signature is attached. Until all are, the run is closed and not sealed, and its names are "
+    "worth no more than typed ones."
 )
 _CHECKED = (
-    "To check this without Clampbook, save the attached files in one folder and ask ordinary tools there. "
-    "sha256sum -c facts.sha256 says whether they are the files that were signed for; the lines below say whether each "
-    "text was signed by whom it names (ssh-keygen is part of OpenSSH, from version 9.1 on).",
-    "In the folder of the run sha256sum -c seal.sha256 says of every file, this one too, whether it is as it was. "
-    "seal.txt holds the sum of that list. ssh-keygen -Y verify -f allowed_signers -I NAME -n clampbook-seal "
-    "-s seal.txt.sig < seal.txt says whether NAME signed it.",
-    "What the tools cannot say is whose the keys are: compare their fingerprints with what you know from elsewhere.",
+    "To check this without Clampbook, save the attached files in one folder. There sha256sum -c facts.sha256 tells "
+    "whether they are the files that were signed. The lines below tell whether each text was signed by the person it "
+    "names (ssh-keygen is part of OpenSSH, from version 9.1 on).",
+    "In the folder of the run sha256sum -c seal.sha256 checks every file, this one too. seal.txt holds the sum of that "
+    "list. ssh-keygen -Y verify -f allowed_signers -I NAME -n clampbook-seal -s seal.txt.sig < seal.txt tells whether "
+    "NAME signed it.",
+    "No tool tells whose the keys are. Compare their fingerprints with what you know from elsewhere.",
 )
 _NOBODY = (
-    "To check this without Clampbook, save the attached files in one folder: sha256sum -c facts.sha256 says there "
-    "whether they fit together. In the folder of the run sha256sum -c seal.sha256 says so of every file, this one too.",
+    "To check this without Clampbook, save the attached files in one folder. There sha256sum -c facts.sha256 tells "
+    "whether they belong together. In the folder of the run sha256sum -c seal.sha256 checks every file, this one too.",
 )
-_ORDER = (
-    "The lines stand in the order in which they were written. Their times come from the clock of the machine at the "
-    "bench, which may be wrong."
-)
+_ORDER = "Lines stand in the order of writing. Their times come from the clock at the bench, which may be wrong."
 _LOG = (
-    "This report was printed before its run was sealed, so the log of the book has at least one more line. Note its "
-    "number of lines and its last hash down outside the book after each run: clampbook verify --head finds whatever is "
-    "taken out of the log, or written anew, up to the line that was noted. Nothing is known of what came after it."
+    "Printed before the run was sealed, so the log of the book has at least one more line. After each run note its "
+    "number of lines and its last hash outside the book: clampbook verify --head finds whatever is removed from the "
+    "log or rewritten up to that line, and nothing after it."
 )
 _GONE = (
-    "Signatures that were announced were given up, as page one says: they are worth no more than typed names. The "
-    "others show any change of what they were given for, provided that the fingerprints of their keys are known from "
-    "elsewhere and not only from this page."
+    "Some announced signatures were skipped, see page one. They are worth no more than typed names. The others show "
+    "any change of what they were given for, if you know the fingerprints from elsewhere and not only from this page."
 )
 
 
@@ -76,9 +70,7 @@ def proof(telling: Telling, attached: Mapping[str, bytes], log: LogHead | None =
     codes = tuple(at for at, (name, _) in enumerate(facts) if name not in _IN_WORDS and "empty" not in facts[at][1])
     yield Facts(tuple(facts), codes=codes)
     files = counted(len(attached), "file")
-    yield Sentences(
-        (f"{started(files)} are attached to this one, which make the record whole without Clampbook:",), sticky=True
-    )
+    yield Sentences((f"{started(files)} attached, which make the record whole without Clampbook:",), sticky=True)
     yield Table(
         head=("File", "Bytes", "SHA-256"),
         widths=(0, 0, 1),
@@ -136,10 +128,10 @@ def sign_offs(telling: Telling) -> Iterator[Block]:
     rows = [_looked(telling, row) for row in telling.rows("inspection") if "inspector_name" in row]
     rows += [_sign_off(telling, row) for row in telling.rows("sign_off")]
     if not rows:
-        yield Sentences(("The sheet asks for none.",))
+        yield Sentences(("None asked for.",))
         return
     yield Table(
-        head=("Role", "Name", "Given as", "Meaning", "When", "Written by"),
+        head=("Role", "Name", "Given as", "Meaning", "When", "Entered by"),
         widths=(0, 1, 0, 2, 0, 0),
         rows=tuple(rows),
     )

@@ -11,7 +11,7 @@ from clampbook.tools.aim import loosening, tightening
 
 
 def wants(stage: Stage, unit: str) -> str:
-    """Tell what is to be done: "Tighten to 40.0 N·m (29.5 lbf·ft)". `unit` is the sheet's torque unit."""
+    """Tell what the stage does: "Tighten to 40.0 N·m (29.5 lbf·ft)". `unit` is the sheet's torque unit."""
     return kinds.of(stage).paper(stage, unit).wants
 
 
@@ -33,9 +33,9 @@ def _moved_by(stage: Stage, group: Group | None, *, guarded: bool) -> Iterator[s
     if not isinstance(stage, Tighten | Recheck) or stage.window is None:
         return
     if group is not None and group.prevailing is not None and group.prevailing.rule != "included":
-        yield "prevailing torque comes on top"
+        yield "prevailing torque added"
     if guarded:
-        yield "narrowed for what is not known of the tool"
+        yield "narrowed for the tool’s uncertainty"
 
 
 def rounds(stage: Stage) -> int:

@@ -45,9 +45,9 @@ _BAD = ("bad pull", "wrong position")
 _MOST_BESIDE, _MOST_SIGNS = 16, 48  # rows of a table beside its chart, and signs of all their names
 _LINE, _LOWEST, _HIGHEST = 10.5, 40.0, 120.0  # heights in points: of a row, and of a chart beside a table
 _HOW_TO_READ = (
-    "In the charts the grey band is the window and the dashed line the target, in the order of the work. Marks: "
+    "Charts, in the order of the work: grey band the window, dashed line the target. "
     f"{marked('within')}, {marked('under')}, {marked('over')}, {marked('by concession')}; "
-    "ringed ones do not count any more. A release has no number and is in no chart.",
+    "ringed ones no longer count. A click has no number and is in no chart.",
 )
 
 
@@ -55,7 +55,7 @@ def stages(plan: Plan, telling: Telling) -> Iterator[Block]:
     """One part for each stage of the plan, in its order."""
     pulls, looks, waits = (_by_stage(telling.rows(name)) for name in ("reading", "inspection", "wait"))
     planned = {step.stage for step in plan.steps}
-    yield Heading("What was done, stage by stage")
+    yield Heading("Readings by stage")
     yield Sentences(_HOW_TO_READ, quiet=True, sticky=True)
     for stage in plan.stages:
         yield _heading(plan, stage)
@@ -76,8 +76,8 @@ def _heading(plan: Plan, stage: Stage) -> Heading:
 
 def _nothing(stage: Stage, planned: set[int]) -> str:
     if stage.number not in planned and stage.trial_skip:
-        return "Left out, as the sheet wants it for a trial assembly."
-    return "Not done: the daybook holds nothing about it."
+        return "Left out in a trial assembly."
+    return "Not done: nothing in the daybook."
 
 
 def _by_stage(rows: Sequence[Row]) -> defaultdict[int, list[Row]]:
@@ -148,7 +148,7 @@ def _without(telling: Telling, kept: Sequence[Row]) -> Iterator[Block]:
             place = figures["stage"], figures["round"], figures["what"]
             missing = figures.get("accepted_without_at")
             if missing and kept and place == (kept[0]["stage"], kept[0]["round"], kept[0]["kind"]):
-                yield Sentences((f"◆ Accepted without it, by concession: {', '.join(missing)}.",), sticky=True)
+                yield Sentences((f"◆ By concession without it: {', '.join(missing)}.",), sticky=True)
 
 
 def _planned(plan: Plan, row: Row) -> Ends | None:
@@ -212,7 +212,7 @@ def _looks(telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:
 def _looked_at(telling: Telling, row: Row) -> str:
     by = inspected_by(telling, row)
     return (
-        f"{by}; {telling.at(row)}, written by {telling.name(row['by'])}"
+        f"{by}; {telling.at(row)}, entered by {telling.name(row['by'])}"
         if by
         else f"{telling.at(row)}, {telling.by(row)}"
     )
@@ -234,9 +234,9 @@ def inspected_by(telling: Telling, row: Row) -> str:
 def _waits(telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:
     for row in rows:
         if row["ended"] == "waited":
-            passed = f"{lasted(row['passed_seconds'])} had passed" if "passed_seconds" in row else "Waited"
+            passed = f"Waited {lasted(row['passed_seconds'])}" if "passed_seconds" in row else "Waited"
             since = moment(row.get("counted_from"))
-            said = f"{passed} of {lasted(row['lasts_seconds'])}, counted from {since}"
+            said = f"{passed} of {lasted(row['lasts_seconds'])}, from {since}"
         else:
             said = f"Cut short: {row.get('reason') or 'no reason given'}"
         yield Sentences((f"{said}; {telling.at(row)}, {telling.by(row)}.",))

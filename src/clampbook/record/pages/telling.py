@@ -11,14 +11,16 @@ from typing import Any
 
 from clampbook.figures import digits_beside
 from clampbook.record.pages.given import Given
+from clampbook.run.told.places import bolt_named
+from clampbook.text import started
 from clampbook.units import show_duration
 
 Row = Mapping[str, Any]
 _EXACT = Context(prec=320, rounding=ROUND_HALF_EVEN)
 _IN_QUESTION = re.compile(r"(?<!\S)([a-z0-9-]+)(?=: (?:zero wrong|dropped|suspect) at line \d)")
 _DEPARTED = re.compile(
-    r"(?<=zero of )(?P<zero>[a-z0-9-]+)(?= was wrong| was not known)"
-    r"|(?<!\S)(?P<tool>[a-z0-9-]+)(?= was dropped, | is suspect since line \d)"
+    r"(?<!\S)(?P<zero>[a-z0-9-]+)(?= did not read zero|: zero not known)"
+    r"|(?<!\S)(?P<tool>[a-z0-9-]+)(?= dropped, | suspect since line \d)"
 )
 _DIGITS = 4
 _FINEST = 12
@@ -37,6 +39,8 @@ class Telling:
         self._tools = {tool["tool"]: str(tool["name"]) for tool in record.get("tool", ())}
         taken = [row for tool in record.get("tool", ()) for row in tool.get("taken", ())]
         self._adapters = {row["adapter_id"]: str(row["adapter_name"]) for row in taken if "adapter_id" in row}
+        self._one = {group["group"]: group.get("one") for group in record.get("group", ())}
+        self._group_of = {row["position"]: str(row["group"]) for row in record.get("position", ())}
         self.strokes = strokes(record.get("reading", ()))
         stamps = [datetime.fromisoformat(at) for at in _times(record)]
         self.days = {at.date() for at in stamps}
@@ -58,6 +62,19 @@ class Telling:
     def tool(self, id: str | None) -> str:
         """A tool by id."""
         return self._tools.get(id or "", id or "")
+
+    def bolt(self, position: str) -> str:
+        """A bolt by the name of its group in the singular, as a reader calls it: "Head bolt 6"."""
+        group = self._group_of.get(position)
+        return bolt_named(group, position, self._one.get(group or ""))
+
+    def where(self, row: Row) -> str:
+        """ "Head bolt 4, stage 3" """
+        named = [self.bolt(row["position"])] if row.get("position") else []
+        named += [str(row["point"])] if row.get("point") else []
+        named += [f"stage\u00a0{row['stage']}"] if row.get("stage") else []
+        named += [f"round\u00a0{row['round']}"] if row.get("round", 1) > 1 else []
+        return started(", ".join(named) or "the run")
 
     def hand(self, row: Row) -> str:
         """The tool of a row with what was on it: "W7+A1"; nothing where there was none."""
@@ -111,9 +128,9 @@ def strokes(readings: Iterable[Row]) -> dict[int, str]:
 
 
 def day_and_time(at: str) -> str:
-    """The whole of it: "2026-03-02 10:14, UTC+01:00"."""
+    """The whole of it: "2026-03-02 10:14 +01:00"."""
     when = datetime.fromisoformat(at)
-    return f"{when:%Y-%m-%d %H:%M}, UTC{_zone(when)}"
+    return f"{when:%Y-%m-%d %H:%M} {_zone(when)}"
 
 
 def universal(at: str) -> tuple[int, int, int, int, int, int]:

@@ -34,7 +34,7 @@ class GivenUp(Struct, frozen=True, kw_only=True):
     @property
     def told(self) -> str:
         """The words for who gave it up and why."""
-        return f"given up by {self.by.name}: {self.because}"
+        return f"skipped by {self.by.name}: {self.because}"
 
 
 class _File(Struct, frozen=True):

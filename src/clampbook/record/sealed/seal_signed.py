@@ -37,7 +37,7 @@ def seal_signed(
     """The signature of the seal, where it holds, and whatever is wrong with it or its text."""
     text = files.get(SEAL_TEXT)
     if text is None:
-        yield fault("S501", SEAL_TEXT, "this file is missing: nobody can say who sealed this, and when")
+        yield fault("S501", SEAL_TEXT, "this file is missing: who sealed this, and when, is not known")
         return
     said = seal_text.read(text)
     if said is None:
@@ -58,9 +58,9 @@ def _unsigned(said: SealStatement, may: MaySeal, keys: Keys) -> Iterator[Fault]:
     if said.key is not None:
         yield fault("S501", SEAL_SIGNATURE, f"this file is missing: the seal was signed with {said.key}")
     if may.needed is not None:
-        yield fault("S523", SEAL_SIGNATURE, f"the seal is not signed: {may.needed}")
+        yield fault("S523", SEAL_SIGNATURE, f"seal not signed: {may.needed}")
     elif keys.outside is not None:
-        yield fault("S525", SEAL_SIGNATURE, "the seal is not signed, so no trusted key vouches for what lies here")
+        yield fault("S525", SEAL_SIGNATURE, "no signature by a trusted key: seal not signed")
 
 
 def _signed(
@@ -71,7 +71,7 @@ def _signed(
     try:
         signature = sshsig.read(data, SEAL_NAMESPACE)
     except KeyFault as wrong:
-        yield fault("S510", SEAL_SIGNATURE, f"this is no signature of a seal as it is written: {wrong.sentence}")
+        yield fault("S510", SEAL_SIGNATURE, f"this is not the signature of a seal: {wrong.sentence}")
         return
     key = signature.key.fingerprint
     if said.person is None or said.name is None or said.key != key:

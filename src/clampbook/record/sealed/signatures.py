@@ -53,18 +53,18 @@ def _gone(due: Sequence[Due], files: Mapping[str, bytes], gone: Sequence[GivenUp
     announced = {(each.number, each.line, each.person, each.meaning) for each in due}
     for each in gone:
         if each.number == 0:
-            told = f"the seal is not signed: {each.told}"
+            told = f"seal not signed: {each.told}"
         elif (each.number, each.line, each.person, each.meaning) not in announced:
-            yield fault("S502", GIVEN_UP, f"no line of the daybook announces signature {each.number}, given up here")
+            yield fault("S502", GIVEN_UP, f"no line of the daybook announces signature {each.number}, skipped here")
             continue
         else:
             whose = f"line {each.line} of the daybook announces a signature of {each.person.name} ({each.meaning})"
             told = f"{whose}, {each.told}"
         if signature_of(each.number) in files:
-            yield fault("S502", signature_of(each.number), "this signature is said to be given up, and is there")
+            yield fault("S502", signature_of(each.number), "this signature is said to be skipped, and is there")
         yield fault("S524", GIVEN_UP, told)
         if keys.outside is not None:
-            yield fault("S525", GIVEN_UP, f"signature {each.number} was given up, so no trusted key gave it")
+            yield fault("S525", GIVEN_UP, f"no signature by a trusted key: signature {each.number} was skipped")
 
 
 def _one(
@@ -87,7 +87,7 @@ def _one(
     right = to_sign(run, hashes, due, at, facts) if at is not None else b""
     if at is None or text != right:
         line = first_difference(text, right) if at is not None else None
-        yield fault("S511", text_of(due.number), "this is not the text that was to be signed", line=line)
+        yield fault("S511", text_of(due.number), "this is not the text for that signature", line=line)
     wrong = _wrong(due, data, text)
     if wrong is not None:
         yield fault(*wrong)
@@ -109,7 +109,7 @@ def _wrong(due: Due, data: bytes, text: bytes) -> tuple[str, str, str] | None:
     try:
         signature = sshsig.read(data)
     except KeyFault as wrong:
-        return "S510", file, f"this is no signature as it is written: {wrong.sentence}"
+        return "S510", file, f"this is not a signature: {wrong.sentence}"
     if signature.key.fingerprint != due.key:
         return "S512", file, f"it was made with the key {signature.key.fingerprint}, announced was {due.key}"
     if not made_by(signature, text):
@@ -132,4 +132,4 @@ def _superfluous(vouched: Sequence[Allowed], due: Sequence[Due], files: Mapping[
         if each.fingerprint not in announced:
             yield fault("S512", ALLOWED, f"the key {each.fingerprint} was announced by no line of the daybook")
     if due and ALLOWED not in files and SEAL in files:
-        yield fault("S501", ALLOWED, "this file is missing: nobody can say whose keys the signatures were made with")
+        yield fault("S501", ALLOWED, "this file is missing: whose keys signed is not known")

@@ -18,12 +18,12 @@ from clampbook.run.told.places import bolt_named, named
 
 Fact = tuple[str, str]
 _QUESTIONS = {
-    "over": "It is over its window",
+    "over": "It is over",
     "outside": "It is outside its window",
-    "not as expected": "The look was not as expected",
-    "skipped": "It was skipped and never done",
-    "mark lost": "Its mark is lost and its angle not known",
-    "bad pull": "It was a bad pull",
+    "not as expected": "Not the expected answer",
+    "skipped": "It was skipped and is still to do",
+    "mark lost": "Mark lost, angle unknown",
+    "bad pull": "Bad pull",
 }
 
 
@@ -64,7 +64,7 @@ def _decided(run: Frozen, event: e.Decided) -> Iterator[Fact]:
     about = run.events[event.about - 1] if 0 < event.about < event.seq else None
     if about is not None:
         yield from _value(run, about)
-    yield "Question", f"{_QUESTIONS.get(event.cause, event.cause)}. What is done about it?"
+    yield "Question", f"{_QUESTIONS.get(event.cause, event.cause)}. What now?"
     yield "Decision", "accepted as it is, by concession" if event.choice == CONCESSION else event.choice
     yield "Worked so far", _people(run, event.seq)
 
@@ -81,7 +81,7 @@ def _value(run: Frozen, about: e.Event) -> Iterator[Fact]:
     own, there = getattr(about, "unit", None) or unit, getattr(about, "at_fastener", None)
     shown = value if value is not None else set_to
     as_shown = own == unit and shown is not None and there is not None and Decimal(shown) == Decimal(there)
-    at_bolt = f" ({there} {unit} at the bolt)" if there is not None and not as_shown else ""
+    at_bolt = f" ({there} {unit} at the fastener)" if there is not None and not as_shown else ""
     if value is not None:
         yield "Reading", f"{value} {own}{at_bolt}"
     elif set_to is not None:
@@ -122,10 +122,10 @@ def _pulled(run: Frozen) -> Iterator[Fact]:
         where = "; ".join(f"{group} {named(_in_order(run.plan, at))}".strip() for group, at in groups.items())
         yield "Pulled", f"{_name(run, hands)}: {where}"
     if typed:
-        yield "Typed by", ", ".join(_name(run, each) for each in typed)
+        yield "Entered by", ", ".join(_name(run, each) for each in typed)
     worked = [event for event in run.events if LOOKED_BEFORE in event.noted]
     for event in worked:
-        yield "Looked before", f"{_name(run, event.done_by or event.by)}, and worked on it from line {event.seq} on"
+        yield "Looked before", f"{_name(run, event.done_by or event.by)}, worked on it from line {event.seq} on"
 
 
 def _positions(run: Frozen, event: e.Event) -> Iterator[tuple[str, str]]:

@@ -99,7 +99,7 @@ def against_the_seal(files: Mapping[str, bytes], hashes: Mapping[str, str], logg
     others = {name: each for name, each in hashes.items() if name not in BESIDE_THE_SEAL}
     found = seal_faults(files[SEAL], others, trusted=trusted)
     if logged.seal is not None and not trusted:
-        told = "this is not the seal that the book's log knows: it was changed, or written anew"
+        told = "this is not the seal in the book's log: changed or rewritten"
         found.insert(0, fault("S505", SEAL, told, found=hashes[SEAL], allowed=logged.seal))
     return found
 
@@ -144,10 +144,8 @@ def _by_name(run: Frozen, keys: Keys) -> Iterator[Fault | Typed]:
     for each in typed(run):
         yield each
         if keys.outside is not None:
-            who = (
-                f"{each.person.name} vouched for this by typed name" if each.person is not None else "nobody signed it"
-            )
-            yield fault("S525", DAYBOOK, f"{each.meaning}: {who}, so no trusted key did", line=each.line)
+            who = f"{each.person.name} by typed name" if each.person is not None else "nobody signed"
+            yield fault("S525", DAYBOOK, f"no signature by a trusted key: {each.meaning}, {who}", line=each.line)
 
 
 def _seal(
