@@ -80,4 +80,4 @@ def bearing_of(thread: Thread, head: Head = "hexagon", seat: Seat = "part") -> B
     holes, hole_standard = (_CLEARANCE, "ISO 273 medium") if seat == "part" else (_WASHER, "ISO 7089")
     if thread.system == "metric" and size in faces and size in holes:
         return Bearing(faces[size] * MM, holes[size] * MM, f"{standard}, hole of {hole_standard}")
-    return Bearing(1.5 * thread.diameter, thread.diameter, "a mean of 1.25 d, for want of a standard size")
+    return Bearing(1.5 * thread.diameter, thread.diameter, "a mean of 1.25 d, no standard size is known")

@@ -6,5 +6,5 @@ ALWAYS = (
     "A fastener can break: eye protection on, face out of the way, the work supported.",
     "Never use a torque tool to loosen; and never one to see how tight a finished bolt is.",
     "Parts that are marked for one use are not used again.",
-    "A clamp load that is reckoned from a torque is an estimate; values of the samples are invented.",
+    "Clamp load from torque is an estimate. Sample values are invented.",
 )

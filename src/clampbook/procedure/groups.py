@@ -243,7 +243,7 @@ def _prevailing(reading: Reading, at: KeyPath, table: GroupTable) -> Prevailing 
             "prevailing torque is measured, but not said whether it is added to the target; published rules differ",
             found="no prevailing_rule",
             allowed='"always", "from a third" or "included"',
-            hint='add prevailing_rule = "always" (or "from a third", "included"), as the sheet has it',
+            hint='add prevailing_rule = "always" (or "from a third", "included"). See the manual',
         )
         return None
     return Prevailing(rule=table.prevailing_rule, least=least)

@@ -199,7 +199,7 @@ def _rechecking(slips: Slips, entry: Entry) -> None:
             f"{quoted(entry.group.name)} says that it must not be rechecked",
             found='do = "recheck"',
             allowed='a group without recheck = "forbidden"',
-            hint="take the stage away, or recheck on the group, as the sheet has it",
+            hint="take the stage away, or recheck on the group. See the manual",
         )
     if entry.block_table is not None and entry.table.do == "recheck" and entry.table.until_still:
         slips.add(

@@ -138,7 +138,7 @@ def _follow_ups(joint: Joint, tables: Sequence[FollowUpTable], before: Sequence[
             slips.add(
                 Code.NEVER_DUE,
                 at,
-                "the follow-up does not say when it falls due",
+                "the follow-up does not say when it is due",
                 found="neither after nor or_use",
                 allowed="after, or_use, or both",
                 hint='add such a line: after = "30 min"',

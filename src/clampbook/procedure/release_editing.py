@@ -115,7 +115,7 @@ def _below(data: bytes, text: str) -> bytes:
 def _sure(before: bytes, after: bytes, wanted: Mapping[str, Any]) -> bytes:
     """The bytes, where they mean exactly what was wanted and no comment was lost."""
     if not _reads(after) or tomllib.loads(after.decode()) != wanted:
-        raise _by_hand("it would say something else")
+        raise _by_hand("it would no longer say the same")
     if _comments(before) - _comments(after):
         raise _by_hand("a comment would be lost")
     return after

@@ -68,7 +68,7 @@ def found_text(value: object) -> str:
         case date():
             return f"the day {value.isoformat()}"
         case _:
-            return "something else"
+            return "another thing"
 
 
 def _no_stage(at: KeyPath, value: object) -> Slip:
@@ -79,7 +79,7 @@ def _no_stage(at: KeyPath, value: object) -> Slip:
         return Slip(
             (*at, "do"),
             Code.NO_SUCH_STAGE,
-            f"{key_text(at)} does not say what is to be done",
+            f"{key_text(at)} does not say what to do",
             "nothing",
             allowed,
             'add such a line: do = "tighten"',

@@ -208,5 +208,5 @@ class Sheet(Table):
     part: list[PartTable] = Field([], description="Consumables, lots, counts.")
     group: list[GroupTable] = Field(min_length=1, description="The fasteners.")
     stage: list[StageEntry] = Field(min_length=1, description="What is done, in order.")
-    follow_up: list[FollowUpTable] = Field([], description="Work that falls due later.")
+    follow_up: list[FollowUpTable] = Field([], description="Work that is due later.")
     accepted: list[AcceptedTable] = Field([], description="Queries that were looked at.")

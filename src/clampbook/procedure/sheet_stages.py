@@ -57,7 +57,7 @@ class TightenTable(StageTable):
     least_pull: Amount = Field("2 s", description="A release sooner than this is not believed.", examples=["2 s"])
     may_repull: bool = Field(False, description="A finished position may be pulled again, as a recheck.")
     until: Literal["stretch"] | None = Field(None, description="Tighten and measure in turn until stretched enough.")
-    stretch_between: Ends | None = Field(None, description="With until: the stretch that is wanted.")
+    stretch_between: Ends | None = Field(None, description="With until: the stretch to reach.")
     minus: Text | None = Field(None, description="With until: id of the stage that measured the free length.")
     never_above: Amount | None = Field(
         None, description="With until: the torque that is never passed.", examples=["95 N·m"]
@@ -128,7 +128,7 @@ class RecheckTable(StageTable):
     do: Literal["recheck"]
     at: Amount = Field(description="The torque, or a share of the group's target.", examples=["100 %"])
     method: Literal["tighten on", "back off and tighten again", "first movement"] = Field(
-        description="Kept with each reading, because the number depends on it.", examples=["tighten on"]
+        description="Saved with each reading, because the number depends on it.", examples=["tighten on"]
     )
     back_off: Amount | None = Field(
         None, description="With back off: how far; left out: a quarter turn.", examples=["90°", "360°"]

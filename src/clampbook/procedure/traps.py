@@ -173,7 +173,7 @@ def _unquoted(stop: Stop) -> Trap | None:
 def _quotes(stop: Stop) -> Trap | None:
     """Quotes that are not closed, a backslash, a control character."""
     if stop.message.startswith("Unterminated string"):
-        return stop.trap(Code.SYNTAX, "a text that was begun is not closed before the end of the file", '"…"')
+        return stop.trap(Code.SYNTAX, "a text is not closed before the end of the file", '"…"')
     if stop.message.startswith(("Illegal character", "Found invalid character", 'Expected "\'"')):
         if r"'\n'" in stop.message or r"'\r'" in stop.message or stop.message.startswith("Expected"):
             return stop.trap(
@@ -216,7 +216,7 @@ def _equals(stop: Stop) -> Trap | None:
             Code.SYNTAX,
             "a key begins with a sign that keys outside quotes cannot have",
             "key = value",
-            "letters, digits, - and _ need no quotes; all else does",
+            "letters, digits, - and _ need no quotes, the rest does",
         )
     return None
 

@@ -42,7 +42,7 @@ def papers(look: Look) -> Iterator[Raised]:
             yield Raised(
                 (*at, "or_use"),
                 Code.NO_CALENDAR,
-                f"{quoted(follow_up.title)} falls due by use alone: what is hardly used is then never looked at",
+                f"{quoted(follow_up.title)} is due by use alone. What is hardly used is then never looked at",
                 found="or_use without after",
                 allowed="a time as well, whichever comes first",
                 hint='add such a line: after = "365 d"',
@@ -71,5 +71,5 @@ def _not_measured(look: Look, at: KeyPath, group: Group) -> Iterator[Raised]:
         f"{quoted(group.name)} may be used again if measured, and no stage measures it",
         found='fastener = "use again if measured"',
         allowed="a stage that measures or inspects the group",
-        hint='add a [[stage]] with do = "measure", asked = "each", such as the free length, as the sheet has it',
+        hint='add a [[stage]] with do = "measure", asked = "each", such as the free length. See the manual',
     )

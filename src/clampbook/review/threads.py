@@ -184,5 +184,5 @@ def _used_nut(at: KeyPath, group: Group) -> Iterator[Raised]:
         f"the locking nuts of {quoted(group.name)} may be used again, and nothing says when one has lost its hold",
         found="no prevailing_least",
         allowed="the least prevailing torque, or new nuts every time",
-        hint='add such a line, as the sheet has it: prevailing_least = "2 N·m"',
+        hint='add such a line: prevailing_least = "2 N·m". See the manual',
     )

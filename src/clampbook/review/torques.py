@@ -93,7 +93,7 @@ def _turn(each: Placed, stage: Turn, highest: dict[str, Decimal], turned: set[st
             f"a turn of {show(stage.target, '°')} begins from no torque, so where it begins is left to chance",
             found="no stage that tightens before it",
             allowed="a snug torque before the turn",
-            hint='add a [[stage]] with do = "tighten" before it, as the sheet has it',
+            hint='add a [[stage]] with do = "tighten" before it. See the manual',
         )
     final, snug = stage.final_torque, max((highest[at] for at in stage.positions if at in highest), default=None)
     if final is not None and final.high is not None and snug is not None and final.high <= snug:
