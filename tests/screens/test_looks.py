@@ -167,7 +167,7 @@ WALKS = {
     "reading": Look(reading, ("Position 4", "stop at", "reading 22", "Within ●")),
     "under": Look(under, ("pull W5 again", "Under ▄")),
     "decision": Look(decision, ("over its window", "Over ▀", "Enter")),
-    "another thing": Look(something_else, ("What else?", "0 pause")),
+    "something else": Look(something_else, ("What else?", "0 pause")),
     "skipping": Look(skip, ("Why is position 3 skipped?", "1 no room")),
     "turn": Look(turn, ("turn it by 90°", "angle")),
     "remainder": Look(remainder, ("44° to 48° more", "turn on by")),

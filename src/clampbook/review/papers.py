@@ -30,8 +30,8 @@ def papers(look: Look) -> Iterator[Raised]:
             yield Raised(
                 (*at, "tightenings_at_most"),
                 Code.BUDGET,
-                f"the stages tighten {quoted(group.name)} {needed} times anew, "
-                f"and a fastener may see {group.tightenings_at_most}",
+                f"the stages tighten {quoted(group.name)} {needed} times, "
+                f"and a fastener allows {group.tightenings_at_most}",
                 found=f"{group.tightenings_at_most}",
                 allowed=f"{needed} or more",
                 hint="compare tightenings_at_most with the sheet, or take a loosening away",

@@ -126,7 +126,7 @@ CHECKS = {
     "pulling": Look(pulling, ("reading 3 of 5", "R1 shows 79", "bring to")),
     "beyond": Look(beyond, ("reading 4 of 5", "% off !")),
     "unusual": Look(unusual, ("number and unit", "Type it again, with its unit")),
-    "another thing": Look(menu, ("Other actions", "0 Pause", "2 Void the last pull")),
+    "something else": Look(menu, ("Other actions", "0 Pause", "2 Void the last pull")),
     "two ways": Look(two_ways, ("Passed ●: W5 as found", "2 It was adjusted", "quick, clockwise", "then Enter")),
     "end": Look(ended, ("Failed !: W5.", "Record: checks/", "Enter leave")),
 }
