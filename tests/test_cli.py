@@ -97,9 +97,9 @@ class TestReview:
         status, out, _ = command("review", file)
 
         assert 2 == status
-        assert [f"{file}:13", f"{file}:14"] == sorted(
-            line.split(": ")[0] for line in out.splitlines() if "cover" in line
-        )
+        *faults, count = (line for line in out.splitlines() if "cover" in line)
+        assert [f"{file}:13", f"{file}:14"] == sorted(line.split(": ")[0] for line in faults)
+        assert f"{file}: 2 errors" == count
 
     def test_json_is_one_object_with_faults_and_queries(self, command: Command, tmp_path: Path) -> None:
         """Scripts read line, key, found, allowed, text, code and hint."""
@@ -141,7 +141,7 @@ class TestPlan:
         status, out, _ = command("plan", HEAD)
 
         assert 0 == status
-        assert "   1  1.1/1       tighten  round 1 of Head bolts  position 1  30.0 N·m  (28.0 to 32.0 N·m)" in out
+        assert "   1  1.1/1       tighten  round 1 of Head bolts  position 1  30.0 N·m  (28.0–32.0 N·m)" in out
 
     def test_a_faulty_file_is_not_planned(self, command: Command, tmp_path: Path) -> None:
         """The faults are told on standard error."""
@@ -178,7 +178,7 @@ class TestRuns:
 
     def test_nothing_open_is_said(self, command: Command, book: Path) -> None:
         """An empty list is a sentence."""
-        assert (0, "No run is open.\n") == command("runs", "--book", book)[:2]
+        assert (0, "No open runs.\n") == command("runs", "--book", book)[:2]
 
     def test_alone_it_lists_them_and_says_what_can_be_typed(self, command: Command, book: Path, begun: str) -> None:
         """The first word of somebody who comes back in the morning."""
@@ -293,7 +293,7 @@ class TestWalk:
 
         log = [json.loads(line)["event"] for line in (book / "book.jsonl").read_bytes().splitlines()]
         assert (1, 2) == (ended[0], again[0])
-        assert f"the run {begun} is abandoned" in again[2]
+        assert f"{begun} is abandoned" in again[2]
         assert ["run_opened", "run_abandoned"] == log
 
     def test_a_changed_plan_is_not_walked(self, command: Command, book: Path, begun: str) -> None:
@@ -319,7 +319,7 @@ class TestWalk:
 
         assert 0 == status
         assert f"{tools}:9" in talk
-        assert "No tool can be taken up until that is mended" in talk
+        assert "no tool can be picked up" in talk
         assert "not foreseen" not in talk
 
     @pytest.mark.parametrize(
@@ -333,7 +333,7 @@ class TestWalk:
         status, _, talk = command("walk", *arguments, "--book", book, "--as", "Ines")
 
         assert 2 == status
-        assert talk.splitlines()[-1].startswith("clampbook: ")
+        assert talk.splitlines()[-1].endswith((".", "?"))
 
     def test_a_first_walk_makes_the_users_own_book(self, command: Command, tmp_path: Path) -> None:
         """Nobody has to make a book first; where it is, and where its tools go, is said."""
@@ -341,7 +341,7 @@ class TestWalk:
 
         assert 0 == status
         assert (tmp_path / "data" / "clampbook" / "book.toml").exists()
-        assert "A new book was made in" in talk and "tools.toml" in talk
+        assert "New book: " in talk and "tools.toml" in talk
 
 
 class TestLastResort:
@@ -360,7 +360,7 @@ class TestLastResort:
         status, _, talk = command("plan", HEAD)
 
         assert 2 == status
-        assert "clampbook: Something happened that was not foreseen (RuntimeError: a cable is loose).\n" == talk
+        assert "Unexpected error (RuntimeError: a cable is loose).\n" == talk
 
     def test_in_the_middle_of_a_walk_it_says_where_the_answers_are(
         self, command: Command, book: Path, monkeypatch: pytest.MonkeyPatch
@@ -375,11 +375,11 @@ class TestLastResort:
         status, _, talk = command("walk", demo.HEAD, "--book", book, "--as", "Ines")
 
         assert 2 == status
-        assert "Everything answered so far is stored in" in talk and "daybook.jsonl" in talk
+        assert "Earlier answers are saved in" in talk and "daybook.jsonl" in talk
 
     def test_an_unknown_command_is_a_sentence(self, command: Command) -> None:
         """Usage faults have status 2."""
         status, out, talk = command("wlak")
 
         assert (2, "") == (status, out)
-        assert "clampbook: No such command 'wlak'" in talk
+        assert "No such command 'wlak'" in talk

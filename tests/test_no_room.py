@@ -63,7 +63,7 @@ class OnADisk(Program):
 
     def _objects(self) -> Iterator[Asked]:
         for told in super()._objects():
-            if "no room" in told.get("refused", ""):
+            if "Disk full" in told.get("refused", ""):
                 self.full += (told["refused"],)
                 self.waiting = None  # the question comes again, and is answered from its beginning
             yield told
@@ -89,9 +89,7 @@ def test_a_full_disk_is_told_and_the_run_goes_on_when_there_is_room(tmp_path: Pa
 
     run = runs(program.book)[0]
     assert len(places) <= len(program.full)
-    assert {f"'{run / 'daybook.jsonl'}' could not be written: there is no room left; make room and try again"} == set(
-        program.full
-    )
+    assert {"Disk full. Your last answer is not saved. Free some space, answer again."} == set(program.full)
     assert [] == chain_faults(run / "daybook.jsonl", (run / "daybook.jsonl").read_bytes().splitlines())
     assert said(daybook(before)) == said(daybook(run))
     assert recorded(before) == recorded(run)
@@ -111,7 +109,7 @@ def test_a_full_disk_is_told_on_the_full_screen(tmp_path: Path) -> None:
         resource.prlimit(person.program.pid, resource.RLIMIT_FSIZE, (len(before) + 20, UNLIMITED))
 
         person.press("22.1\r")
-        person.wait_for("no room left")
+        person.wait_for("Disk full")
         assert "Position 1" in person.asked
         assert before == kept.read_bytes()
 
@@ -138,7 +136,7 @@ def test_a_disk_that_is_full_while_a_run_is_sealed(size: int, sealable: Path, tm
     with room(size):
         told = sealed_or_told(at, run)
 
-    assert "no room left" in told or told.endswith("The run is sealed.")
+    assert "Disk full" in told or told.endswith("The run is sealed.")
     signed(at, run).seal()
     assert () == Verifying(book).run(run).faults
     assert () == Verifying(book).book()
@@ -163,7 +161,7 @@ def test_a_disk_that_is_full_as_a_run_ends(sealable: Path, tmp_path: Path) -> No
     before = record.read_bytes()
     record.unlink()
 
-    with room(200), pytest.raises(LedgerFull, match=r"no room left.*every answer of .* is stored"):
+    with room(200), pytest.raises(LedgerFull, match=r"Disk full.*answers of .* are saved"):
         conclude(book, run)
 
     assert (f"{run.id}: its record was missing, and is written now.",) == mend(book)
@@ -179,7 +177,7 @@ def test_a_disk_that_is_full_while_a_report_is_printed(sealable: Path, tmp_path:
     with room(20_000):
         told = print_beside(run.path)
 
-    assert "no room left" in told and "the record stands" in told
+    assert "Disk full" in told and "the record stands" in told
     assert before == sorted(path.name for path in run.path.iterdir())
     assert print_beside(run.path).startswith("Report: ")
 

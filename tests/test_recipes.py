@@ -132,7 +132,7 @@ def test_a_kind_is_walked_recorded_printed_and_verified(copy: Path) -> None:
     assert "Cover screw 2: paint a yellow mark across nut and part." in walked
     assert "Marked yellow: position 2" in walked
     assert '"2.1/2" = "applied"' in _said(copy, "record", run)
-    assert f"{run}: sealed and sound" in _said(copy, "verify", run)
+    assert f"{run}: sealed, intact" in _said(copy, "verify", run)
     assert "2.1/2       paint mark" in _said(copy, "plan", "cover")
     _said(copy, "form", "cover", "--into", str(copy / "form.pdf"))
     form = " ".join(page.extract_text() for page in pypdf.PdfReader(copy / "form.pdf").pages)
@@ -150,7 +150,7 @@ def test_a_question_is_asked_recorded_and_verified(copy: Path) -> None:
 
     assert "Tomas: hear first what is half done." in walked
     assert "Told what is half done." in walked
-    assert f"{run}: sealed and sound" in _said(copy, "verify", run)
+    assert f"{run}: sealed, intact" in _said(copy, "verify", run)
 
 
 def test_a_query_is_raised_where_its_mistake_is_and_nowhere_else(copy: Path) -> None:

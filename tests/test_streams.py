@@ -74,7 +74,7 @@ def test_a_closed_output_is_a_sentence() -> None:
     with pytest.raises(StreamFault) as caught:
         print("30 N·m", file=Outlet(None, "output"))
 
-    assert "standard output is closed: start clampbook where its output can be written" == caught.value.sentence
+    assert "standard output is closed. Start clampbook where its output can be written" == caught.value.sentence
 
 
 def test_nobody_is_left_to_tell_of_a_closed_standard_error() -> None:
@@ -101,14 +101,14 @@ def shell(book: Path, command: str, **environment: str) -> subprocess.CompletedP
 @pytest.mark.parametrize(
     ("command", "told"),
     [
-        ("clampbook tools BOOK >&-", b"standard output is closed"),
-        ("clampbook tools --json BOOK >&-", b"standard output is closed"),
-        ("clampbook --help >&-", b"standard output is closed"),
-        ("clampbook tools BOOK >/dev/full", b"standard output cannot be written (No space left on device)"),
-        ("clampbook tools --json BOOK >/dev/full", b"standard output cannot be written (No space left on device)"),
-        ("clampbook keys make Ines BOOK <&-", b"standard input is closed"),
-        ("clampbook walk whinchat-pattern-c-head --plain --as Ines BOOK <&-", b"standard input is closed"),
-        ("clampbook walk whinchat-pattern-c-head --plain --as Ines BOOK 0>/dev/null", b"standard input cannot be read"),
+        ("clampbook tools BOOK >&-", b"Standard output is closed"),
+        ("clampbook tools --json BOOK >&-", b"Standard output is closed"),
+        ("clampbook --help >&-", b"Standard output is closed"),
+        ("clampbook tools BOOK >/dev/full", b"Standard output cannot be written (No space left on device)"),
+        ("clampbook tools --json BOOK >/dev/full", b"Standard output cannot be written (No space left on device)"),
+        ("clampbook keys make Ines BOOK <&-", b"Standard input is closed"),
+        ("clampbook walk whinchat-pattern-c-head --plain --as Ines BOOK <&-", b"Standard input is closed"),
+        ("clampbook walk whinchat-pattern-c-head --plain --as Ines BOOK 0>/dev/null", b"Standard input cannot be read"),
         ("clampbook walk whinchat-pattern-c-head --json --as Ines BOOK >/dev/full </dev/null", b"No space left"),
     ],
 )

@@ -1,7 +1,7 @@
 """The command line: each command parses and calls one function; here are the exit status and the last resort.
 
 0 done and nothing wrong, 1 done and something to look at, 2 could not be done (one sentence on standard error),
-130 interrupted. CLAMPBOOK_TRACEBACK=1 shows where an unforeseen error came from.
+130 interrupted. CLAMPBOOK_TRACEBACK=1 shows where an unexpected error came from.
 """
 
 from __future__ import annotations
@@ -18,15 +18,16 @@ from clampbook.commands.exit_status import COULD_NOT, INTERRUPTED
 from clampbook.commands.options import Unforeseen, book_option, say
 from clampbook.commands.renamed import renamed_to
 from clampbook.streams import StreamFault, guard
+from clampbook.text import as_sentence
 
 
 @click.group(cls=CommandsByName, invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]})
 @book_option
-@click.option("--alone", is_flag=True, help="Nobody else has the book open, though its disk cannot lock.")
+@click.option("--alone", is_flag=True, help="Write without a lock, if nobody else has the book open")
 @click.version_option(package_name="clampbook", prog_name="clampbook")
 @click.pass_context
 def clampbook(context: click.Context, folder: Path | None, alone: bool) -> int:
-    """Walks a person through tightening a joint that matters, bolt by bolt, and keeps the record."""
+    """Tighten joints step by step, on record."""
     del alone  # read by whatever opens the book
     if context.invoked_subcommand is not None:
         return 0
@@ -62,17 +63,17 @@ def told(error: Exception) -> int:
         case click.NoSuchOption() if (renamed := renamed_to(error)) is not None:
             return _could_not(renamed)
         case click.ClickException():
-            return _could_not(error.format_message() or "This command needs more.")
+            return _could_not(as_sentence(error.format_message() or "This command needs more"))
         case click.Abort():
             return INTERRUPTED
         case StreamFault(sentence=sentence):
-            return _could_not(sentence)
+            return _could_not(as_sentence(sentence))
         case BrokenPipeError():
             # Nobody reads any more; what the interpreter flushes at its end must not complain either.
             os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
             return INTERRUPTED
         case Unforeseen():
-            return _foreseen(error.error, f" Everything answered so far is stored in {error.daybook}.")
+            return _foreseen(error.error, f" Earlier answers are saved in {error.daybook}.")
         case _:
             return _foreseen(error)
 
@@ -90,12 +91,12 @@ def _foreseen(error: BaseException, where: str = "") -> int:
         case Faulty(faults=faults):
             return _could_not(*(show(fault) for fault in faults))
         case LedgerFault(sentence=sentence) | TextFault(sentence=sentence) | KeyFault(sentence=sentence):
-            return _could_not(sentence)
+            return _could_not(as_sentence(sentence))
         case RecordFault():
-            return _could_not(str(error))
+            return _could_not(as_sentence(str(error)))
         case OSError():
             refused = refusal(Path(error.filename or os.curdir), error, "be used")
-            return _could_not(f"{refused}.{where}" if where else str(refused))
+            return _could_not(f"{as_sentence(refused.sentence)}{where}")
         case _:
             return _last_resort(error, where)
 
@@ -105,11 +106,11 @@ def _last_resort(error: BaseException, where: str) -> int:
         import traceback
 
         traceback.print_exception(error)
-    return _could_not(f"Something happened that was not foreseen ({type(error).__name__}: {error}).{where}")
+    return _could_not(f"Unexpected error ({type(error).__name__}: {error}).{where}")
 
 
 def _could_not(*sentences: str) -> int:
-    say(*(f"clampbook: {sentence}" for sentence in sentences))
+    say(*sentences)
     return COULD_NOT
 
 

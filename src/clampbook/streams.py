@@ -24,7 +24,7 @@ _PLAIN = {
     "„": '"', "’": "'", "‘": "'", "′": "'", "″": '"', "●": "*", "○": "o", "▀": "^", "▄": "_", "▸": ">", "•": "*",
     "◆": "*", "█": "#", "│": "|", "─": "-", "⅓": "1/3", "⅔": "2/3",
 }  # fmt: skip
-_CLOSED = "standard {which} is closed: start clampbook where {what}"
+_CLOSED = "standard {which} is closed. Start clampbook where {what}"
 _WRITTEN, _READ = "its output can be written", "something can be typed, or piped in"
 
 
@@ -153,7 +153,9 @@ class Outlet(io.TextIOBase):
                 self._give_up(StreamFault(""))
             except (OSError, ValueError) as error:
                 why = error.strerror if isinstance(error, OSError) else str(error)
-                self._give_up(StreamFault(f"standard {self._which} cannot be written ({why}); what was stored is kept"))
+                self._give_up(
+                    StreamFault(f"standard {self._which} cannot be written ({why}). Earlier answers are saved")
+                )
         if self._fault is not None and not self._quiet:
             raise self._fault
 

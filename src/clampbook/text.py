@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Callable
 
@@ -101,11 +102,19 @@ def _too_long(what: str, most: int, found: int) -> str:
     return f"{what} may have {most} characters, found {found}: shorten it"
 
 
+_STAYS_SMALL = re.compile(r"clampbook |[a-z_-]+\.[a-z]")
+_ENDS_IN_A_COMMAND = re.compile(r": clampbook [^.?!:]+$")
+
+
 def started(words: str) -> str:
     """With a capital letter in front."""
     return words[:1].upper() + words[1:]
 
 
 def as_sentence(words: str) -> str:
-    """Words that follow a name or a colon, as a sentence of their own: a capital in front, one full stop at the end."""
-    return f"{started(words).rstrip('.')}."
+    """Words that follow a name or a colon, as a sentence of their own: a capital in front, one full stop at the end.
+
+    A command or a file's name in front stays as it is, and so does a question, or a command at the end to be copied.
+    """
+    begun = words if _STAYS_SMALL.match(words) else started(words)
+    return begun if begun.endswith("?") or _ENDS_IN_A_COMMAND.search(begun) else f"{begun.rstrip('.')}."

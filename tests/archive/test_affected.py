@@ -105,10 +105,7 @@ def test_a_finished_run_gets_a_notice_beside_it_and_is_not_changed(book: Book) -
     (sentence,) = notices(book, run.id)
 
     assert before == {path.name: path.read_bytes() for path in run.path.iterdir()}
-    assert (
-        "4 kept pulls of this run were made with it; 2 of them would have been outside, and 1 cannot be decided"
-        in sentence
-    )
+    assert "4 pulls of this run used it, 2 would have been outside, 1 undecided" in sentence
     assert sentence in talk
     assert tomllib.loads(out)["outcome"] == "done"
 
@@ -148,7 +145,7 @@ def test_by_hand_a_day_and_a_deviation_can_be_said(book: Book) -> None:
     assert [run.id] == [each["run"] for each in found["runs"]]
     assert pytest.approx(60 / 1.05) == found["runs"][0]["readings"][1]["true"]["value"]
     out = said("affected", "w5", "--since", "2026-03-03", book=book.root)[1]
-    assert "What it did from 2026-03-03 on: 1 run, 4 kept pulls." == out.splitlines()[1]
+    assert "Affected work from 2026-03-03 on: 1 run, 4 pulls." == out.splitlines()[1]
     assert "check" not in out
 
 
@@ -159,7 +156,7 @@ def test_without_a_failure_nothing_is_said_against_the_tool(book: Book) -> None:
 
     assert 0 == status
     assert "W5: nothing is known against it." == out.splitlines()[0]
-    assert "What it did since its last passed check on 2026-03-01: 1 run, 4 kept pulls." == out.splitlines()[1]
+    assert "Affected work since its last passed check on 2026-03-01: 1 run, 4 pulls." == out.splitlines()[1]
     assert "suspicion" not in out and "outside" not in out
 
 
@@ -215,7 +212,7 @@ def test_a_share_or_a_day_that_is_none_is_told(book: Book) -> None:
     for wrong in (("--deviation", "much"), ("--since", "yesterday")):
         status, _, talk = said("affected", "w5", *wrong, book=book.root)
         assert 2 == status
-        assert "write it such as" in talk
+        assert "Write it like" in talk
 
 
 def test_between_two_points_the_deviation_lies_on_the_straight_line() -> None:

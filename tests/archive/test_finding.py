@@ -75,7 +75,7 @@ class TestFilters:
             (Query(tool="HM-0120"), [HEAD]),
             (Query(lot="head gasket"), [HEAD]),
             (Query(lot="Bearing shells: 4"), [CRANK]),
-            (Query(outcome="given up"), [GIVEN_UP]),
+            (Query(outcome="abandoned"), [GIVEN_UP]),
             (Query(since="2026-03-04"), [GIVEN_UP, CRANK]),
             (Query(since="2026-03-03", until="2026-03-04"), [CRANK, FLANGE]),
             (Query(words=("flange",), until="2026-03-04"), [FLANGE]),
@@ -103,14 +103,14 @@ class TestWhatIsSaid:
         (hit,) = hits(book, Query(words=(HEAD,)))
 
         assert "2026-03-02 · accepted, 10 deviations · closed, not sealed" == ended(hit)
-        assert about(hit).startswith("Cylinder head, pattern C · Whinchat, revision B · unit 4107 · Ines, Okke, Tomas")
+        assert about(hit).startswith("Cylinder head, pattern C · Whinchat, revision B · 4107 · Ines, Okke, Tomas")
         assert "Look at the head after the first run, due 2026-03-16 or after 10 h" == hit.due
 
     def test_of_one_that_was_given_up(self, book: Book) -> None:
         """Once, not twice."""
-        (hit,) = hits(book, Query(outcome="given up"))
+        (hit,) = hits(book, Query(outcome="abandoned"))
 
-        assert "2026-03-05 · given up, 3 deviations" == ended(hit)
+        assert "2026-03-05 · abandoned, 3 deviations" == ended(hit)
 
     def test_of_one_without_a_title(self, tmp_path: Path) -> None:
         """What is not known is left out."""

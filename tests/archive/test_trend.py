@@ -218,4 +218,4 @@ def test_of_many_readings_those_at_the_edge_are_told() -> None:
     """One of forty, 30 % under, stands at the edge of a chart that is made for the rest."""
     told_of = said(series([0.5, -0.5] * 20 + [-30.0]))
 
-    assert "1 reading lies farther out than the chart shows and stands at its edge, the farthest at −30.0 %." in told_of
+    assert "1 reading is beyond the chart, drawn at its edge, the farthest at −30.0 %." in told_of

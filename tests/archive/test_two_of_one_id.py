@@ -71,4 +71,4 @@ def test_all_of_it_is_sound(ours: Book) -> None:
     """The check of their tool lies here, and is told in their log."""
     out = said("verify", book=ours.root)[1]
 
-    assert 3 == out.count(": sealed and sound"), out
+    assert 3 == out.count(": sealed, intact"), out

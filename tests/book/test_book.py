@@ -70,7 +70,7 @@ class TestOpen:
     @pytest.mark.parametrize("folder", ["nowhere", "."])
     def test_a_folder_that_is_no_book(self, tmp_path: Path, folder: str) -> None:
         """Missing or empty, it says how to give one."""
-        with pytest.raises(LedgerFault, match=r"is no book: it holds no book\.toml"):
+        with pytest.raises(LedgerFault, match="no book in"):
             Book.open(tmp_path / folder)
 
     def test_a_damaged_cover_gives_all_its_faults(self, book: Book) -> None:
@@ -266,7 +266,7 @@ class TestRuns:
         """Who comes second is told who is at it; reading still works."""
         run = start()
         with book.writing(run, who="Ines"):
-            with pytest.raises(LockHeld, match=r"is being written by another program \(Ines, "), book.writing(run):
+            with pytest.raises(LockHeld, match=r"Ines has .* open elsewhere"), book.writing(run):
                 pass
 
             assert 1 == len(run.lines()[0])

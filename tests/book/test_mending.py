@@ -136,7 +136,7 @@ class TestMend:
         with take(book.root / ".locks", "book"):
             sentences = mend(book)
 
-        assert "'book' is being written by another program" in sentences[0]
+        assert "“book” open elsewhere" in sentences[0]
         assert "is not mended yet" in sentences[1]
         assert (f"{run.id} was opened. The book's log now says so.",) == mend(book)
 

@@ -231,7 +231,7 @@ SLIPS = [
     (("--thread", "M12", "--nut-factor", "0.2", "--clamp-load", "75 %"), "needs the class"),
     (("--thread", "M12", "--nut-factor", "0.2", "--clamp-load", "20"), "20 kN"),
     (("--thread", "M12", "--torque", "30 N·m", "--thread-friction", "0.1"), "--head-friction"),
-    (("--thread", "M12", "--torque", "30 N·m", "--nut-factor", "0.2", "--head-friction", "0.1"), "alone"),
+    (("--thread", "M12", "--torque", "30 N·m", "--nut-factor", "0.2", "--head-friction", "0.1"), "not both"),
     (("--thread", "M12", "--torque", "30 N·m", "--nut-factor", "12"), "at most 1"),
     (("--thread", "M12", "--torque", "30 N·m", "--nut-factor", "0.1-0.2-0.3"), "lowest and the highest"),
     (("--thread", "M12", "--torque", "30 N·m", "--nut-factor", "much"), "--nut-factor"),
@@ -240,7 +240,7 @@ SLIPS = [
     (("--thread", "M12", "--torque", "30 N·m", "--nut-factor", "0.2", "--class", "8.8", "--angle", "90"), "--part"),
     (("--thread", "M12", "--torque", "30 N·m", "--nut-factor", "0.2", "--between", "31 N·m", "35 N·m"), "--between"),
     (("--thread", "M12", "--torque", "30 N·m", "--nut-factor", "0.2", "--within", "200 %"), "--within"),
-    (("--thread", "M12", "--torque", "-30 N·m", "--nut-factor", "0.2"), "above zero"),
+    (("--thread", "M12", "--torque", "-30 N·m", "--nut-factor", "0.2"), "more than zero"),
     (("--thread", "M12", "--torque", "30 N·m", "--nut-factor", "0.2", "--bearing", "10 mm", "12 mm"), "hole"),
 ]
 

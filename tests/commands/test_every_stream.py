@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from clampbook.cli import clampbook
+from clampbook.commands.by_name import PLACES
 from clampbook.streams import NoInlet, Outlet
 from endurance.books import full_book
 from endurance.damaged_books import COMMANDS, copied, said, written
@@ -28,7 +28,7 @@ def test_every_command_is_among_them() -> None:
     """But for those that have no book, or print a file."""
     without = {"demo", "schema", "setting", "estimate", "report", "form"}
 
-    assert set(clampbook.commands) == without | {command[0] for command in COMMANDS if command}
+    assert set(PLACES) == without | {command[0] for command in COMMANDS if command}
 
 
 def of_all(
@@ -56,7 +56,7 @@ def test_where_nothing_can_be_printed_it_is_a_sentence(book: Path, tmp_path: Pat
     found = of_all(book, tmp_path / "book", streams)
 
     assert {2} == {status for status, _, _ in found.values()}
-    said_so = {name for name, (_, _, talk) in found.items() if "standard output " in talk}
+    said_so = {name for name, (_, _, talk) in found.items() if "Standard output " in talk}
     assert {"", "runs", "runs --json", "find --json", "tools", "verify", "record RUN", "plan cover"} <= said_so
     assert any(name.startswith("walk") for name in said_so)
 
@@ -65,7 +65,7 @@ def test_where_nothing_can_be_typed_it_is_a_sentence(book: Path, tmp_path: Path)
     """From whatever asks something, before anything is begun; all else does what it does."""
     found = of_all(book, tmp_path / "book", lambda: {"stdin": NoInlet()})
 
-    asking = {name for name, (status, _, talk) in found.items() if status == 2 and "standard input is closed" in talk}
+    asking = {name for name, (status, _, talk) in found.items() if status == 2 and "Standard input is closed" in talk}
     assert {"walk cover --plain --as Ines", "walk cover --json --as Ines", "keys make Okke"} <= asking
     assert {"check w2 --plain --as Ines", "check w2 --new --plain --as Ines"} <= asking
     assert (0, 0) == (found["runs"][0], found["find --json"][0])

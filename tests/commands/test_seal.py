@@ -63,8 +63,8 @@ class TestKeys:
         typed = ("1", "short", PHRASE, "another one", PHRASE, PHRASE)
 
         assert 0 == run("keys", "make", "Okke", typed=typed)
-        assert "Okke signs with the key SHA256:" in run.out
-        for told in ("Okke is new in this book.", "too short", "The two were not the same."):
+        assert "Okke now signs with SHA256:" in run.out
+        for told in ("Okke is new in this book.", "too short", "They differ."):
             assert told in run.err
         assert 0o600 == (whinchat.book.root / "keys" / "okke.key").stat().st_mode & 0o777
 
@@ -80,11 +80,11 @@ class TestKeys:
     def test_nobody_has_two_keys(self, run: Typing) -> None:
         """The one that is there is withdrawn first."""
         assert 2 == run("keys", "make", "ines", typed=(PHRASE, PHRASE))
-        assert "Ines has a key already: clampbook keys revoke ines first, if it is lost" in run.err
+        assert "Ines has a key already" in run.err and "clampbook keys revoke ines" in run.err
 
     def test_a_lost_key_is_withdrawn_and_replaced(self, run: Typing, whinchat: Shop) -> None:
         """Both stand in the list, and in what ssh-keygen reads."""
-        typed = ("Maud", "2026-03-01", "withdraw")
+        typed = ("Maud", "2026-03-01", "revoke")
         assert 0 == run("keys", "revoke", "Ines", "--reason", "laptop stolen", typed=typed)
         assert not (whinchat.book.root / "keys" / "ines.key").exists()
         assert 0 == run("keys", "make", "Ines", typed=(PHRASE, PHRASE))
@@ -115,7 +115,7 @@ class TestKeys:
         assert "inez is new here. Did you mean Ines?" in run.err
         assert "Ines has a key already" in run.err
         assert 2 == run("keys", "make", "inez")
-        assert "inez is new here, and nothing was done. For somebody new say --new" in run.err
+        assert "and nothing was done. For somebody new say --new" in run.err
         assert ["Ines", "Maud"] == [person.name for person in whinchat.book.people()]
 
     def test_a_key_is_withdrawn_only_once_somebody_confirms_it(self, run: Typing, whinchat: Shop) -> None:
@@ -127,7 +127,7 @@ class TestKeys:
     def test_an_end_of_input_makes_no_key(self, run: Typing, whinchat: Shop) -> None:
         """And leaves no file."""
         assert 2 == run("keys", "make", "Okke", "--new")
-        assert "no passphrase was typed: no key was made" in run.err
+        assert "No key was made" in run.err
         assert not (whinchat.book.root / "keys" / "okke.key").exists()
 
     def test_nobody_comes_into_the_book_without_the_key(self, run: Typing, whinchat: Shop) -> None:
@@ -151,7 +151,7 @@ class TestWalking:
             line.split(",")[0] for line in run.out.splitlines() if line.startswith("Signed by")
         ]
         assert 0 == run("verify")
-        assert "sealed and sound, 3 signatures hold" in run.out
+        assert "sealed, intact: 3 signatures" in run.out
 
     def test_what_is_signed_is_shown_before(self, run: Typing) -> None:
         """The sentence, the meaning and the time stand above the question for the passphrase."""
@@ -197,7 +197,7 @@ class TestWalking:
 
         assert 0 == run("walk", "cover", "--plain", "--as", "Ines", typed=(*TO_THE_HOLD_POINT, *TO_THE_END))
         assert 0 == run("verify")
-        assert "sealed and sound, unsigned: names were typed" in run.out
+        assert "sealed, intact: typed names" in run.out
 
 
 class TestSeal:
@@ -213,7 +213,7 @@ class TestSeal:
         assert "The run is sealed" in run.out
         assert 1 == run("verify", left.id)
         assert "skipped by Ines: Maud lost her key" in run.out
-        assert "NOT sound" not in run.out
+        assert " problem" not in run.out
 
     def test_whoever_gives_up_what_a_withdrawn_key_owes_types_one_passphrase(self, run: Typing, whinchat: Shop) -> None:
         """Nobody else is asked in between, so that Ines signs and seals with it."""
@@ -223,7 +223,7 @@ class TestSeal:
 
         assert 1 == run("seal", left.id, *gone, typed=(PHRASE,))
 
-        assert "Ines: type your passphrase to sign this, and to seal the run with it" in run.err
+        assert "Type your passphrase to sign, and to seal this run" in run.err
         assert "The run is sealed" in run.out
 
     def test_a_sealed_run_is_left_alone(self, run: Typing, whinchat: Shop) -> None:
@@ -303,7 +303,7 @@ class TestVerify:
         done.daybook.write_bytes(done.daybook.read_bytes().replace(b'"typed":"30.1"', b'"typed":"30.3"', 1))
 
         assert 1 == run("verify")
-        assert "NOT sound: " in run.out
+        assert " problem" in run.out
         assert f"runs/{done.id}/daybook.jsonl:4: S503: this file was changed after the run was sealed" in run.out
 
     def test_as_an_object(self, run: Typing, whinchat: Shop) -> None:
@@ -338,7 +338,7 @@ class TestVerify:
     def test_a_run_that_is_not_there_is_a_sentence(self, run: Typing, name: str) -> None:
         """With status 2."""
         assert 2 == run("verify", name)
-        assert "there is no run" in run.err
+        assert "no run" in run.err
 
     def test_a_file_of_keys_that_cannot_be_read_is_a_sentence(self, run: Typing, tmp_path: Path) -> None:
         """With its line."""
@@ -375,7 +375,7 @@ class TestOnATerminal:
             program = at_a_terminal(whinchat, *arguments)
             program.logfile_read = seen
             for _ in range(times):
-                program.expect(["It stays hidden\\.", "Type it again", "sign later"])
+                program.expect(["It stays hidden\\.", "Type it again", "passphrase to sign"])
                 program.waitnoecho()
                 program.sendline(PHRASE)
             program.expect(pexpect.EOF)
@@ -398,7 +398,7 @@ class TestOnATerminal:
         program.expect_exact("2 no, add Inez as a new person")
         program.sendline(answer)
         if by == "ines":
-            program.expect("Ines: type your passphrase to sign this")
+            program.expect("Type your passphrase to sign")
             program.waitnoecho()
             program.sendline(PHRASE)
         program.expect_exact("The run is sealed.")

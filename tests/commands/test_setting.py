@@ -65,12 +65,12 @@ def test_a_reading_at_the_fastener(capsys: Captured) -> None:
         (("80", "--lever", "4 in", "--adapter", "1 in"), "'80' needs its unit"),
         (("80 N·m", "--lever", "400", "--adapter", "50 mm"), "--lever: '400' needs its unit"),
         (("80 N·m", "--lever", "400 mm", "--adapter", "-400 mm"), "leaves nothing of a lever of 400 mm"),
-        (("0 N·m", "--lever", "400 mm", "--adapter", "50 mm"), "above zero is allowed"),
+        (("0 N·m", "--lever", "400 mm", "--adapter", "50 mm"), "more than zero"),
         (("80 N·m", "--lever", "400 mm", "--adapter", "50 mm", "--unit", "mm"), "--unit:"),
         (("80 N·m", "--lever", "400 mm", "--adapter", "50 mm", "--between", "1 N·m", "2 N·m"), "needs --resolution"),
         (
             ("80 N·m", "--lever=400 mm", "--adapter=50 mm", "--resolution=5 N·m", "--between", "79.5 N·m", "80.5 N·m"),
-            "no mark beside the target lies within 79.5 to 80.5 N·m",
+            "too coarse for 79.5 to 80.5 N·m",
         ),
     ],
 )

@@ -36,7 +36,7 @@ def test_verifying_that_is_stopped_names_the_first_run_that_was_not_looked_at(
     assert 130 == cli.status(["verify", "--book", str(at.book.root)])
     out, err = capsys.readouterr()
     assert "" == out
-    assert f"Stopped: 1 of 2 were looked at; not sound until then: {first.id}. " in err
+    assert f"Stopped: 1 of 2 checked, with problems: {first.id}. " in err
     assert f"Nothing is known of the last 1, from {second.id} on. Nothing was changed." in err
 
 
@@ -56,7 +56,7 @@ def test_runs_that_are_only_not_sealed_yet_are_not_called_unsound(
     monkeypatch.setattr(Verifying, "run", until_the_second)
 
     assert 130 == cli.status(["verify", "--book", str(at.book.root)])
-    assert "Stopped: 1 of 2 were looked at. Nothing is known of the last 1" in capsys.readouterr().err
+    assert "Stopped: 1 of 2 checked. Nothing is known of the last 1" in capsys.readouterr().err
 
 
 def test_a_search_that_is_stopped_while_records_are_read_says_so(
@@ -75,7 +75,7 @@ def test_a_search_that_is_stopped_while_records_are_read_says_so(
     assert 130 == cli.status(["find", "cover", "--book", str(at.book.root)])
     out, err = capsys.readouterr()
     assert "" == out
-    assert "30 of 70 records were read for the index, 40 were not, and nothing was searched. No run was changed" in err
+    assert "30 of 70 records were read for the index. Nothing was searched or changed." in err
 
 
 @pytest.mark.parametrize(("terminal", "longest"), [(True, 40), (False, 71)])

@@ -153,10 +153,10 @@ def test_all_faults_of_the_file_are_told(capsys: Captured, book: Book) -> None:
 @pytest.mark.parametrize(
     ("arguments", "sentence"),
     [
-        (("--add-pulls", "W9", "40", "--as", "Ines"), "There is no tool W9 in this book. There is: W1, W2, W3."),
-        (("--add-pulls", "W1", "forty", "--as", "Ines"), "'forty' is no number of pulls"),
-        (("--add-pulls", "W1", "0", "--as", "Ines"), "0 pulls cannot be"),
-        (("--add-pulls", "W1", "40"), "Say with --as PERSON"),
+        (("--add-pulls", "W9", "40", "--as", "Ines"), "Its tools: W1, W2, W3."),
+        (("--add-pulls", "W1", "forty", "--as", "Ines"), "“forty” is not a number of pulls"),
+        (("--add-pulls", "W1", "0", "--as", "Ines"), "0 is not a number of pulls"),
+        (("--add-pulls", "W1", "40"), "--as PERSON"),
     ],
 )
 def test_pulls_that_cannot_be_entered(capsys: Captured, book: Book, arguments: tuple[str, ...], sentence: str) -> None:

@@ -26,7 +26,7 @@ from endurance.rows import Found as Row
 from sealing import sealed, shop
 
 Deed = Callable[[Forger], object]
-OURS = "Keys that are found only in this book could have been made by whoever can write to it"
+OURS = "Keys found only in this book could have been made by anyone who can write to it"
 THE_END = "What was taken out at the end of a log, or written anew there, shows only against a head"
 PEOPLE_NOW = "what a person is called in people.toml"
 TOOLS_NOW = "tools.toml as it is now, calibration dates too"

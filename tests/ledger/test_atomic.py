@@ -41,7 +41,7 @@ class TestWrite:
             raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
 
         monkeypatch.setattr(os, step, full)
-        with pytest.raises(LedgerFull, match="make room"):
+        with pytest.raises(LedgerFull, match="Free some space"):
             atomic.write(tmp_path / "people.toml", b"new")
 
         assert b"old" == (tmp_path / "people.toml").read_bytes()

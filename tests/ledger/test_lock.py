@@ -43,8 +43,8 @@ class TestSecondWriter:
             take(tmp_path, "head", who="Tomas")
 
         sentence = held_by.value.sentence
-        assert sentence.startswith(f"'head' is being written by another program (Ines, process {writer.pid} on ")
-        assert sentence.endswith("): go on there, or end it first")
+        assert sentence.startswith(f"Ines has “head” open elsewhere (process {writer.pid} on ")
+        assert sentence.endswith("). Close it there first")
 
     def test_another_run_is_not_in_the_way(self, tmp_path: Path, writer: subprocess.Popen[str]) -> None:
         """Two people can work on two joints of one book."""
@@ -90,7 +90,7 @@ class TestSecondWriter:
             with pytest.raises(LockHeld) as held_by:
                 take(tmp_path, "head")
 
-        assert "'head' is being written by another program: go on there, or end it first" == held_by.value.sentence
+        assert "“head” is open elsewhere. Close it there first" == held_by.value.sentence
 
     def test_a_name_that_steers_the_terminal_is_made_visible(self, tmp_path: Path) -> None:
         """What stands in the note is foreign text."""
@@ -124,7 +124,7 @@ class TestWhereLockingIsNotToBeHad:
     @pytest.mark.usefixtures("_no_locks")
     def test_it_is_refused(self, tmp_path: Path) -> None:
         """Without a lock two writers could harm each other, so the person must say that there is only one."""
-        with pytest.raises(LedgerFault, match="say --alone if nobody else can have it open"):
+        with pytest.raises(LedgerFault, match="If nobody else has the book open, use --alone"):
             take(tmp_path, "head")
 
     @pytest.mark.usefixtures("_no_locks")
@@ -143,5 +143,5 @@ class TestWhereLockingIsNotToBeHad:
         (tmp_path / "elsewhere").mkdir()
         (tmp_path / ".locks").symlink_to(tmp_path / "elsewhere")
 
-        with pytest.raises(LedgerFault, match="links are not followed"):
+        with pytest.raises(LedgerFault, match="it is a link"):
             take(tmp_path / ".locks", "head")

@@ -266,7 +266,7 @@ class TestFullDisk:
             with pytest.raises(LedgerFull) as told:
                 walk.answer(a.Value("30"))
 
-        assert "no room left" in told.value.sentence
+        assert "Disk full" in told.value.sentence
         assert (before, asked_for) == (bay.path.read_bytes(), walk.prompt)
         stored(walk.answer(a.Value("30")), e.ReadingTaken)
 

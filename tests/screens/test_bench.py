@@ -90,7 +90,7 @@ class TestBeginning:
                 await second.press("1", "enter", "2", "enter")
 
                 assert isinstance(second.app.screen, Beginning)
-                assert "is being written by another program (Ines" in second.app.screen.notice
+                assert "open elsewhere (process" in second.app.screen.notice
 
     @played
     async def test_a_run_that_somebody_has_open_says_so(self, book: Book) -> None:

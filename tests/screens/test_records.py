@@ -217,7 +217,7 @@ class TestOneRecord:
             "Due later",
         ):
             assert words in stands
-        assert "Verified now: closed, not sealed, NOT sound: " in stands
+        assert "Verified now: closed, not sealed: 1 problem" in stands
 
     @played
     async def test_it_is_read_as_it_was_written(self, book: Book) -> None:

@@ -230,7 +230,7 @@ class TestTheBench:
     def test_a_folder_without_a_book(self, tmp_path: Path) -> None:
         """No screen opens; it is told how to begin."""
         with terminal(tmp_path / "none", size=SIZE) as person:
-            person.wait_for("There is no book in")
+            person.wait_for("No book in")
             assert 0 == person.to_its_end()
 
 

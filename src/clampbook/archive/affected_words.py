@@ -24,9 +24,9 @@ from clampbook.units import show, show_span
 _DIGITS = 4
 NOTHING_KNOWN = "nothing is known against it"
 REST = (
-    "A deviation is applied to the number that the tool showed or was set to, as its check found it on average and "
-    "between the points of the check on the straight line. Nearer to an end of a window than the scatter of the pulls "
-    "and the uncertainty of the check (k = 2) nothing is decided. What the tool did on the day nobody measured."
+    "Each number that the tool showed or was set to is corrected by the mean that its check found, on a straight line "
+    "between its points. Undecided: nearer to an end of the window than the scatter of the pulls and the uncertainty "
+    "of the check (k = 2). Nobody measured the tool on that day."
 )
 
 
@@ -71,7 +71,7 @@ def _since(begins: Begins, day: str) -> str:
 def off_words(suspicion: Suspicion) -> str:
     """Tell in words how far off it was."""
     if suspicion.off is None:
-        return "how far it was off is not known"
+        return "off by an unknown amount"
     unit, points = suspicion.off.unit, suspicion.off.points
     if suspicion.off.said:
         return f"off by {percent(points[0].mean)}"
@@ -89,8 +89,7 @@ def begun(suspicion: Suspicion, found: Found) -> tuple[str, str]:
         if suspicion.off is None and not suspicion.found_off
         else f"{suspicion.why}; {off_words(suspicion)}"
     )
-    did = "touched" if suspicion.found_off or suspicion.off is not None else "did"
-    return f"{suspicion.tool.name}: {known}.", f"What it {did} {span_words(suspicion)}: {summary(found, suspicion)}."
+    return f"{suspicion.tool.name}: {known}.", f"Affected work {span_words(suspicion)}: {summary(found, suspicion)}."
 
 
 def why(suspicion: Suspicion, found: Found) -> str:
@@ -136,7 +135,7 @@ def summary(found: Found, suspicion: Suspicion) -> str:
 def _pulls(kept: int, every: int) -> str:
     """Tell how many pulls there are, and how many more that do not count."""
     more = every - kept
-    return counted(kept, "kept pull") + (f" and {more} that {'does' if more == 1 else 'do'} not count" if more else "")
+    return counted(kept, "pull") + (f" and {more} that {'does' if more == 1 else 'do'} not count" if more else "")
 
 
 def heading(run: AffectedRun, suspicion: Suspicion) -> str:
@@ -169,7 +168,7 @@ def _changed(each: AffectedReading) -> str:
     true = "?" if each.true is None else show(_short(each.true), each.unit)
     window = "" if each.window is None else f" ({_window(each)})"
     if each.now == "undecided":
-        return f"{shown} would have been about {true}: too near to an end of its window{window} to tell"
+        return f"{shown} would have been about {true}, too near to an end of its window{window} to tell"
     return f"{shown} would have been {true}: {_marked(each.now)}{window}"
 
 
@@ -272,7 +271,7 @@ def _reading(each: AffectedReading) -> dict[str, Any]:
 
 def blocks(suspicion: Suspicion, found: Found) -> Iterator[Block]:
     """The printed list: what is to be looked at first, then every run."""
-    notices = [f"{counted(found.outside, 'kept pull')} would have been outside."] if found.outside else []
+    notices = [f"{counted(found.outside, 'pull')} would have been outside."] if found.outside else []
     how_far = "" if suspicion.off is None and not suspicion.found_off else f"{started(off_words(suspicion))}."
     yield Title(
         kind="Affected work",

@@ -16,7 +16,6 @@ from clampbook.run_folder import ADDENDUM
 _MOST_IN_ALL = 20_000  # characters of all texts of one kind
 _MOST_DEVIATIONS = 2_000_000_000
 BETWEEN = "\n"  # stands between the people, tools, lots and follow-ups of one run
-_OVER = {"abandoned": "given up"}
 
 
 class Entry(Struct, frozen=True, kw_only=True, gc=False):
@@ -56,7 +55,7 @@ def entry(run: str, record: Table) -> Entry:
         joint=text(record.get("joint")),
         day=at[:10] if when is not None else "",
         ended=when if when is not None else 0.0,
-        outcome=_outcome(record),
+        outcome=text(record.get("outcome")),
         deviations=_count(record.get("deviations")),
         people=_joined(_people(record)),
         tools=_joined(_tools(record)),
@@ -78,11 +77,6 @@ def unreadable(run: str, why: str) -> Entry:
 def _belongs_to(run: str, record: Table) -> str:
     addendum = run[9:-9] == ADDENDUM and record.get("follow_up") == ADDENDUM
     return text(record.get("of_run")) if addendum else ""
-
-
-def _outcome(record: Table) -> str:
-    said = text(record.get("outcome"))
-    return _OVER.get(said, said)
 
 
 def _count(value: object) -> int:

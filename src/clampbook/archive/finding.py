@@ -67,7 +67,7 @@ class Hit(Struct, frozen=True):
             return "not readable"
         if self.sealed:
             return "sealed"
-        return "given up" if self.outcome == "given up" else "closed, not sealed"
+        return "abandoned" if self.outcome == "abandoned" else "closed, not sealed"
 
 
 class Hits(Struct, frozen=True):

@@ -23,7 +23,7 @@ _PATIENCE = 10.0  # seconds that one program waits for another
 _PARTS = ("-wal", "-shm", "-journal", "")  # the file itself last: an empty one takes no other one's leavings
 _DAMAGED = frozenset({sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_ERROR, sqlite3.SQLITE_SCHEMA})
 _BUSY = frozenset({sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED})
-IN_MEMORY = "The index of this book cannot be kept on its disk ({why}); it is made anew each time."
+IN_MEMORY = "The index of this book cannot be saved ({why}). Each search reads all records again."
 
 
 class Opened(Struct, frozen=True):

@@ -78,22 +78,18 @@ def _days(points: Sequence[Point], columns: int) -> str:
 def sentences(found: Trend) -> Iterator[str]:
     """Say in words what the chart shows."""
     yield (
-        f"Median {signed(found.median)} of the target; the middle half of the readings lies within "
-        f"{found.middle_half:.1f} %."
+        f"Median {signed(found.median)} off target. "
+        f"The middle half of the readings lies within {found.middle_half:.1f} %."
     )
     if farther := beyond(found):
-        lies = (
-            "reading lies farther out than the chart shows and stands"
-            if len(farther) == 1
-            else "readings lie farther out than the chart shows and stand"
-        )
+        lies = "reading is beyond the chart, drawn" if len(farther) == 1 else "readings are beyond the chart, drawn"
         yield f"{len(farther)} {lies} at its edge, the farthest at {signed(max(farther, key=abs))}."
     if len(found.points) >= _ENOUGH:
         yield f"{_moved(found)}: {signed(found.first)} in the first third, {signed(found.last)} in the last."
     if found.one_side >= IN_A_ROW:
         yield (
-            f"{found.one_side} in a row lie on one side of the median; "
-            f"that even {IN_A_ROW} do is by chance in 1 of {2 ** (IN_A_ROW - 1)}."
+            f"{found.one_side} in a row lie on one side of the median. "
+            f"By chance, {IN_A_ROW} do in 1 of {2 ** (IN_A_ROW - 1)}."
         )
     if found.seconds is not None:
         yield _paced(found)
@@ -108,7 +104,7 @@ def _moved(found: Trend) -> str:
 def _paced(found: Trend) -> str:
     thirds = ""
     if len(found.points) >= _ENOUGH and found.first_seconds is not None and found.last_seconds is not None:
-        thirds = f"; {found.first_seconds:.0f} s in the first third, {found.last_seconds:.0f} s in the last"
+        thirds = f", {found.first_seconds:.0f} s in the first third, {found.last_seconds:.0f} s in the last"
     return f"{found.seconds:.0f} s from one pull to the next (median){thirds}."
 
 

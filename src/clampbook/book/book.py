@@ -101,7 +101,9 @@ class Book(Struct, frozen=True):
 
         path = inside(folder, BOOK)
         if not _there(path):
-            raise LedgerFault(f"{shown(folder)} is no book: it holds no {BOOK}; give the folder of one with --book")
+            raise LedgerFault(
+                f"no book in {shown(folder)}. Name another folder with --book, or look at the demo: clampbook demo"
+            )
         plain = peek.cover(peek.small(path))
         if plain is None:
             from clampbook.book.cover import read_cover

@@ -27,10 +27,10 @@ _SHARE = re.compile(r"\s*([+\-−]?[0-9]{1,3}(?:[.,][0-9]{1,6})?)\s*%?\s*")
 
 @click.command()
 @click.argument("tool")
-@click.option("--since", metavar="DAY", help="From this day on, in place of the tool's last passed check.")
-@click.option("--deviation", metavar="PERCENT", help="How far it is taken to have been off, where no check says it.")
-@click.option("--serial", metavar="NUMBER", help="Of the tools that have, or had, this id the one with this number.")
-@click.option("--pdf", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE", help="Print the list.")
+@click.option("--since", metavar="DAY", help="From this day on, not since the last passed check")
+@click.option("--deviation", metavar="PERCENT", help="How far off it was, if no check says so")
+@click.option("--serial", metavar="NUMBER", help="Serial number, if several tools had this id")
+@click.option("--pdf", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE", help="Save the list as PDF")
 @book_option
 @json_option
 def affected(
@@ -42,10 +42,10 @@ def affected(
     folder: Path | None,
     as_json: bool,
 ) -> int:
-    """Every run, group and position done with a tool since its last passed check, and what would have been outside.
+    """List work a bad tool was used on.
 
-    A tool that is gone from tools.toml is found by what runs and checks say of it. An adapter can be named too, since
-    --since or the first run: a wrong length makes every torque through it wrong.
+    Each run, group and position since its last passed check, and what would have been outside. TOOL can be gone
+    from tools.toml. It can be an adapter: a wrong length makes every torque through it wrong.
     """
     from clampbook.book.past_tools import tool_or_past
     from clampbook.book.suspicion import tell_runs
@@ -106,7 +106,7 @@ def _share(deviation: str) -> Decimal:
     share = Decimal(found[1].replace(",", ".").replace("−", "-")) if found else None
     if share is None or not -90 < share < 900:
         raise click.UsageError(
-            f"--deviation {deviation} is no share: write it such as +5 % (above zero: it says too much)"
+            f"--deviation {deviation} is not a percentage. Write it like +5 % if the tool read high."
         )
     return share
 
@@ -115,7 +115,7 @@ def _day(written: str) -> str:
     try:
         return date.fromisoformat(written).isoformat()
     except ValueError as error:
-        raise click.UsageError(f"--since {written} is no day: write it such as 2026-03-02") from error
+        raise click.UsageError(f"--since {written} is not a day. Write it like 2026-03-02.") from error
 
 
 def _looked_through(book: Book, suspicion: Suspicion) -> Found:
@@ -125,7 +125,7 @@ def _looked_through(book: Book, suspicion: Suspicion) -> Found:
 
     def progress(done: int, of: int) -> None:
         if shown and (done % 50 == 0 or done == of):
-            sys.stderr.write(f"\r{done} of {of} runs looked through" + ("\n" if done == of else ""))
+            sys.stderr.write(f"\r{done} of {of} runs searched" + ("\n" if done == of else ""))
             sys.stderr.flush()
 
     return affected_by(book, suspicion, progress)
@@ -143,7 +143,7 @@ def _print(book: Book, suspicion: Suspicion, found: Found, path: Path) -> None:
     atomic.write(
         path, pdf(suspicion, found, made=datetime.now().astimezone(), log_head=head, paper=book.paper()), mode=0o644
     )
-    say(f"The list is in {path}.")
+    say(f"List: {path}")
 
 
 def _say(suspicion: Suspicion, found: Found, as_json: bool) -> None:

@@ -37,11 +37,11 @@ def named_run(book: Book, name: str) -> RunFolder | None:
     if name:
         run = book.run(name)
         if run.state != "open":
-            raise LedgerFault(f"the run {run.id} is {run.state}: it cannot be taken up again")
+            raise LedgerFault(f"run {run.id} is {run.state} and cannot be resumed")
         return run
     open_ones = book.open_runs()
     if not open_ones:
-        raise LedgerFault("no run is open in this book: begin one with clampbook walk PROCEDURE")
+        raise LedgerFault("No open runs. Start one with: clampbook walk PROCEDURE")
     return open_ones[0] if len(open_ones) == 1 else None
 
 

@@ -24,13 +24,13 @@ if TYPE_CHECKING:
 @book_option
 @json_option
 def runs(folder: Path | None, as_json: bool) -> int:
-    """List the open runs: who, where in the work, since when."""
+    """List open runs."""
     book = open_book(folder)
     standing = [_standing(book, run) for run in book.unfinished_runs()]
     if as_json:
         sys.stdout.write(json_text({"runs": standing}, indent=1))
         return 0
-    click.echo("\n".join(_line(each) for each in standing) if standing else "No run is open.")
+    click.echo("\n".join(_line(each) for each in standing) if standing else "No open runs.")
     return 0
 
 
@@ -39,7 +39,10 @@ def runs(folder: Path | None, as_json: bool) -> int:
 @book_option
 @json_option
 def record(run: str, folder: Path | None, as_json: bool) -> int:
-    """Print the record of a run, or of a check, made anew from its frozen files; a stored one that differs is told."""
+    """Print the record of a run or check.
+
+    It is made again from the files of the run. A stored record that differs is named.
+    """
     from clampbook.book.checks import check_or_none
     from clampbook.book.notices import notices
     from clampbook.record.rebuilt import rebuilt
@@ -72,7 +75,7 @@ def _as_object(shown: Rebuilt) -> str:
 
 
 def bench(folder: Path | None) -> int:
-    """Print what `clampbook` alone says: the open runs, and what can be typed."""
+    """Open the bench, or print the open runs and what can be typed."""
     from clampbook.book.book import BOOK, default_folder
 
     place = folder if folder is not None else default_folder()
@@ -81,16 +84,16 @@ def bench(folder: Path | None) -> int:
     if (place / BOOK).exists():
         _say_book(open_book(folder))
     else:
-        click.echo(f"There is no book in {place} yet.")
-        click.echo("clampbook demo                 make a demo book and walk through a cylinder head")
-    click.echo("clampbook walk PROCEDURE       walk through a procedure of the book, or a file")
-    click.echo("clampbook walk --resume [RUN]  go on with an open run")
-    click.echo("clampbook review FILE          look a procedure file over")
-    click.echo("clampbook --help               all commands")
+        click.echo(f"No book in {place}. Your first walk makes one. Look at the demo: clampbook demo")
+    click.echo("clampbook walk PROCEDURE       Tighten a joint, step by step")
+    click.echo("clampbook walk --resume [RUN]  Resume an open run")
+    click.echo("clampbook review FILE          Find errors and queries in a procedure")
+    click.echo("clampbook --help               List all commands")
     return 0
 
 
 def _say_book(book: Book) -> None:
+    from clampbook.book.book import PROCEDURES
     from clampbook.book.checks import unsealed_checks
     from clampbook.book.runs import unsealed
 
@@ -99,13 +102,13 @@ def _say_book(book: Book) -> None:
     for run in open_ones:
         click.echo(_line(_standing(book, run)))
     if not open_ones:
-        click.echo("No run is open.")
+        click.echo("No open runs.")
     for run in unsealed(book):
-        click.echo(f"{run.id} is closed, not sealed: clampbook seal {run.id}")
+        click.echo(f"Run {run.id} is closed, not sealed. Seal it with: clampbook seal {run.id}")
     for check in unsealed_checks(book):
-        click.echo(f"The check {check.id} is closed, not sealed: clampbook seal {check.id}")
+        click.echo(f"Check {check.id} is closed, not sealed. Seal it with: clampbook seal {check.id}")
     named = ", ".join(path.stem for path in book.procedures())
-    click.echo(f"Procedures: {named or 'none yet'}.")
+    click.echo(f"Procedures: {named}" if named else f"No procedures yet. Put one in {book.path(PROCEDURES)}")
 
 
 def _standing(book: Book, run: RunFolder) -> dict[str, Any]:
@@ -138,11 +141,11 @@ def _standing(book: Book, run: RunFolder) -> dict[str, Any]:
 
 
 def _line(standing: dict[str, Any]) -> str:
-    where = f"step {standing['step']} of {standing['of']}" if standing["step"] is not None else "not readable"
-    title = standing["title"] or "?"
-    joint = f", {standing['joint']}" if standing["joint"] else ""
-    since = f"since {(standing['opened'] or '?')[:16].replace('T', ' ')} UTC"
-    line = f"{standing['run']}: {title}{joint}, {standing['person'] or '?'}, {where}, {standing['state']}, {since}"
-    if standing["in_hand_of"] is None:
-        return line
-    return f"{line}, {standing['in_hand_of']} has it open now, since {standing['in_hand_since'].replace('T', ' ')}"
+    where = f"step {standing['step']} of {standing['of']}" if standing["step"] is not None else standing["state"]
+    since = f"since {(standing['opened'] or '?')[:10]}"
+    parts = [standing["run"], standing["title"], standing["joint"], where, f"{standing['person'] or '?'}, {since}"]
+    if standing["step"] is not None and standing["state"].startswith("held"):
+        parts.append(f"on hold{standing['state'].removeprefix('held')}")
+    if standing["in_hand_of"] is not None:
+        parts.append(f"open elsewhere: {standing['in_hand_of']}, since {standing['in_hand_since'].replace('T', ' ')}")
+    return " · ".join(part for part in parts if part)

@@ -8,32 +8,32 @@ import click
 
 from clampbook.commands.renamed import Commands
 
-PLACES = {  # of each command its module here, and its name there
-    "addendum": "seal.addendum",
-    "affected": "affected.affected",
-    "check": "checking.check",
-    "close-damaged": "damaged.close_damaged",
+PLACES = {  # of each command its module here, and its name there, in the order in which they are listed
     "demo": "walking.demo",
-    "estimate": "estimating.estimate",
-    "export": "finding.export",
-    "find": "finding.find",
-    "form": "procedures.form",
-    "keys": "keys.keys",
-    "match": "matching.match_tools",
-    "merge": "merging.merge",
-    "plan": "procedures.plan",
-    "record": "bench.record",
-    "release": "releasing.release",
-    "report": "printing.report",
-    "review": "procedures.review",
-    "runs": "bench.runs",
-    "schema": "procedures.schema",
-    "seal": "seal.seal",
-    "setting": "setting.setting",
-    "tools": "tools.tools",
-    "trend": "trending.trend",
-    "verify": "verify.verify",
     "walk": "walking.walk",
+    "runs": "bench.runs",
+    "record": "bench.record",
+    "report": "printing.report",
+    "find": "finding.find",
+    "export": "finding.export",
+    "trend": "trending.trend",
+    "merge": "merging.merge",
+    "check": "checking.check",
+    "affected": "affected.affected",
+    "tools": "tools.tools",
+    "match": "matching.match_tools",
+    "setting": "setting.setting",
+    "estimate": "estimating.estimate",
+    "review": "procedures.review",
+    "plan": "procedures.plan",
+    "form": "procedures.form",
+    "release": "releasing.release",
+    "schema": "procedures.schema",
+    "keys": "keys.keys",
+    "seal": "seal.seal",
+    "verify": "verify.verify",
+    "addendum": "seal.addendum",
+    "close-damaged": "damaged.close_damaged",
 }
 
 
@@ -41,9 +41,9 @@ class CommandsByName(Commands):
     """All commands of the program; its help loads every one."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
-        """Name them in the order of the alphabet."""
+        """Name them in the order in which the work brings them."""
         del ctx
-        return sorted(PLACES)
+        return list(PLACES)
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         """Load the one of this name; None where there is none."""

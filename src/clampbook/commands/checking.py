@@ -37,28 +37,29 @@ _OF_A_NEW_ONE = {**_NOT_OF_A_FILE, "direction": "--direction", "reference": "--r
 
 @click.command()
 @click.argument("tool")
-@click.option("--reference", metavar="ID", help="What it is checked against; not needed where the book has only one.")
-@click.option("--plain", is_flag=True, help="Line by line: for screen readers, serial lines and scripts.")
+@click.option("--reference", metavar="ID", help="Reference, if the book has several")
+@click.option("--plain", is_flag=True, help="Check line by line, for screen readers, serial lines and scripts")
 @click.option(
-    "--readings", type=_FILE, metavar="FILE.csv", help="Readings from a file: reference,indicated[,technique]."
+    "--readings", type=_FILE, metavar="FILE.csv", help="Take readings from a file: reference,indicated[,technique]"
 )
-@click.option("--as-left", is_flag=True, help="The file's readings were taken after an adjustment.")
+@click.option("--as-left", is_flag=True, help="The readings were taken after an adjustment")
+@click.option("--at", "targets", multiple=True, metavar="TORQUE", help="Torque of the work, instead of the standard's")
 @click.option(
-    "--at", "targets", multiple=True, metavar="TORQUE", help="A torque of the work, in place of the standard's."
+    "--technique", "techniques", multiple=True, metavar="WORDS", help="Technique. Give several to compare them"
 )
-@click.option(
-    "--technique", "techniques", multiple=True, metavar="WORDS", help="A way of pulling; several for a comparison."
-)
-@click.option("--direction", type=click.Choice(["clockwise", "anticlockwise", "both"]), help="clockwise unless said.")
-@click.option("--times", type=int, metavar="N", help="Readings at each point, where not those of the standard.")
-@click.option("--bring", type=click.Choice(["tool", "reference"]), help="Which one is brought to the check point.")
-@click.option("--as", "by", metavar="PERSON", help="Who is at the keyboard.")
+@click.option("--direction", type=click.Choice(["clockwise", "anticlockwise", "both"]), help="Else clockwise")
+@click.option("--times", type=int, metavar="N", help="Readings at each point, instead of the standard's")
+@click.option("--bring", type=click.Choice(["tool", "reference"]), help="Bring this one to the check point")
+@click.option("--as", "by", metavar="PERSON", help="Your name")
 @click.option("--new-person", is_flag=True, help="The name is that of somebody new, and is not asked about.")
-@click.option("--new", is_flag=True, help="Begin a new check even where one of this tool is open.")
+@click.option("--new", is_flag=True, help="Start a new check, even if one is open")
 @book_option
 @json_option
 def check(folder: Path | None, tool: str, as_json: bool, **said: Any) -> int:
-    """Check a tool against a reference: a verification in the workshop, never a calibration."""
+    """Check a tool against a reference.
+
+    It does not replace calibration.
+    """
     from clampbook.check.planning import NoCheck
     from clampbook.ledger.refusals import LedgerFault
 
@@ -92,11 +93,9 @@ def _only_of_a_file(said: dict[str, Any]) -> None:
     """Refuse beside a file what it says by itself, and more than one direction, in which its readings were taken."""
     for key, option in _NOT_OF_A_FILE.items():
         if said[key]:
-            raise click.UsageError(
-                f"{option} does not go with --readings: points and ways of pulling stand in the file"
-            )
+            raise click.UsageError(f"{option} does not go with --readings. Points and techniques are in the file.")
     if said["direction"] == "both":
-        raise click.UsageError("--direction both does not go with --readings: give each direction a file of its own")
+        raise click.UsageError("--direction both does not go with --readings. Use a file for each direction.")
 
 
 def _at_the_bench(book: Book, name: str, said: dict[str, Any], as_json: bool) -> int:
@@ -125,7 +124,7 @@ def _at_the_bench(book: Book, name: str, said: dict[str, Any], as_json: bool) ->
         return _on_screen(book, tool.name, opened, who(), clock, fresh=found is None)
     person = _known(who())
     check = opened(person)
-    say(f"Check {check.id} is {'open' if found is None else 'taken up again'}.")
+    say(f"Check {check.id} {'started' if found is None else 'resumed'}.")
     return _plainly(book, check, person, clock, fresh=found is None, as_json=as_json)
 
 
@@ -147,7 +146,7 @@ def _on_screen(
 
     went_on = on_screen(book, f"Check of {tool}", kept, person, clock, fresh=fresh)
     if not went_on:
-        say("Stopped; everything answered is stored.")
+        say("Stopped. All answers are saved.", f"Resume with: clampbook check {tool}")
         return INTERRUPTED
     return _ended(book, begun[-1], clock, None, as_json=False) if begun else FINE
 
@@ -157,7 +156,7 @@ def _only_of_a_new_one(check: str, said: dict[str, Any]) -> None:
     wished = [option for key, option in _OF_A_NEW_ONE.items() if said[key]]
     if wished:
         raise click.UsageError(
-            f"{check} is open, and goes on as it was begun: leave out {', '.join(wished)}, or begin another with --new"
+            f"Check {check} is open and keeps its terms. Leave out {', '.join(wished)}, or start a new one with --new."
         )
 
 
@@ -206,12 +205,12 @@ def _plainly(book: Book, check: CheckFolder, person: Person, clock: Clock, *, fr
 
                 def after() -> None:
                     if tell_book(book, check, now.plan, now.progress):
-                        face.say(f"{now.plan.tool.name} failed and is withdrawn from now on.")
+                        face.say(f"Failed !: {now.plan.tool.name}, now out of service.")
 
                 after()
                 CheckLoop(now, face, typed, clock, after).run()
         except Interrupted:
-            say("Stopped; everything answered is stored.")
+            say("Stopped. All answers are saved.", f"Resume with: clampbook check {check.frozen().tool.id}")
             return INTERRUPTED
     return _ended(book, check, clock, typed, as_json)
 
@@ -242,9 +241,9 @@ def _ended(book: Book, check: CheckFolder, clock: Clock, typed: Lines | None, as
             click.echo(against)
         click.echo(VERIFICATION)
     if record is None:
-        say(f"Check {check.id} stays open: clampbook check {plan.tool.id} goes on with it.")
+        say(f"Check {check.id} stays open. Resume with: clampbook check {plan.tool.id}")
         return FINE
-    say(f"The record is in {record}. {_sealed(book, check, clock, typed)}")
+    say(f"Record: {record}", _sealed(book, check, clock, typed))
     if found is not None and found.verdict == "failed":
         from clampbook.commands.affected import tell_runs_of
 

@@ -15,12 +15,15 @@ from clampbook.commands.options import book_option, clock_said, new_option, open
 
 @click.command("close-damaged")
 @click.argument("run")
-@click.option("--as", "by", metavar="PERSON", required=True, help="Who closes it.")
-@click.option("--alone", is_flag=True, help="Nobody else has this book open, though its disk cannot lock.")
+@click.option("--as", "by", metavar="PERSON", required=True, help="Your name")
+@click.option("--alone", is_flag=True, help="Write without a lock, if nobody else has the book open")
 @new_option
 @book_option
 def close_damaged(run: str, by: str, alone: bool, new: bool, folder: Path | None) -> int:
-    """Close a run or check whose daybook is damaged: its sound lines are kept, the file is moved aside as it is."""
+    """Close a run with a damaged daybook.
+
+    The lines before the damage count. The damaged file stays beside it, unchanged. RUN can be a check.
+    """
     from clampbook.book.checks import check_or_none
     from clampbook.book.damaged import closing_run
 
@@ -37,5 +40,5 @@ def close_damaged(run: str, by: str, alone: bool, new: bool, folder: Path | None
     person = person_meant(book, by, lines(), new=new)
     closed = closing_run.close_damaged(book, found, person, clock)
     click.echo("\n".join(closing_run.in_sentences(found, closed)))
-    click.echo(f"The record is made; clampbook seal {found.id} prints the report and seals it.")
+    click.echo(f"Record made. Print the report and seal it with: clampbook seal {found.id}")
     return LOOK_AT_IT

@@ -36,18 +36,16 @@ def thread_of(said: Said) -> Thread:
 def target_of(said: Said, thread: Thread, found: Laws, bolt: Bolt | None) -> Quantity:
     """The torque as typed, or the one that brings --clamp-load at likely friction. Raises UsageError, JointFault."""
     if (said["torque"] is None) == (said["clamp_load"] is None):
-        raise click.UsageError('Say what is pulled, --torque "30 N·m", or what that is to clamp, --clamp-load "20 kN".')
+        raise click.UsageError('Give --torque, such as "30 N·m", or --clamp-load, such as "20 kN".')
     if said["torque"] is not None:
         return _quantity("--torque", said["torque"], Kind.TORQUE)
     share = said["clamp_load"].rstrip().endswith("%")
     read = _quantity("--clamp-load", said["clamp_load"], Kind.SHARE if share else Kind.FORCE)
     if share and bolt is None:
-        raise click.UsageError(
-            "--clamp-load: a share of the proof load needs the class of the bolt: --class, such as 8.8."
-        )
+        raise click.UsageError("A share of the proof load needs the class of the bolt. Add --class, such as 8.8.")
     load = si(read.value, read.unit) * (1 if bolt is None or not share else bolt.proof_load)
     if load <= 0:
-        raise click.UsageError("--clamp-load: a clamp load is above zero.")
+        raise click.UsageError("--clamp-load: give more than zero.")
     torque = Decimal(repr(torque_of(load, thread, found.likely, _prevailing(said))))
     unit = "lbf·ft" if read.unit in _POUNDS else "N·m"
     return Quantity(convert(torque, "N·m", unit), unit)
@@ -57,14 +55,14 @@ def torque_band(said: Said, target: Quantity) -> Band:
     """The window of the torque in N·m: --within "5 %" or "2 N·m", or --between. Raises UsageError."""
     likely = si(target.value, target.unit)
     if likely <= 0:
-        raise click.UsageError("--torque: a torque is above zero.")
+        raise click.UsageError("--torque: give more than zero.")
     if said["between"] and said["within"]:
-        raise click.UsageError("--within and --between both say where the torque lies: leave one of them out.")
+        raise click.UsageError("Give --within or --between, not both.")
     if said["between"]:
         low, high = (_si("--between", end, Kind.TORQUE) for end in said["between"])
         if not 0 <= low <= likely <= high:
             told = show(target.value, target.unit)
-            raise click.UsageError(f"--between: {told} does not lie between the two, lower one first.")
+            raise click.UsageError(f"--between: {told} is not between the two. Give the lower one first.")
         return Band(low, likely, high)
     return plus_minus(likely, 0.0 if said["within"] is None else _within(said["within"], likely))
 
@@ -75,7 +73,7 @@ def _within(text: str, target: float) -> float:
     read = _quantity("--within", plain, None)
     share = si(read.value, "%") if read.unit == "%" else _si("--within", plain, Kind.TORQUE) / target
     if not 0 <= share <= 1:
-        raise click.UsageError(f"--within: {text} is not possible here: it lies between nothing and the torque itself.")
+        raise click.UsageError(f"--within: {text} is not possible. Give at most the torque itself.")
     return share
 
 
@@ -93,12 +91,12 @@ def laws(said: Said, face: Bearing) -> Laws:
     factor, in_thread, under_head = (said[key] for key in ("nut_factor", "thread_friction", "head_friction"))
     if factor is not None:
         if in_thread is not None or under_head is not None:
-            raise click.UsageError("--nut-factor stands for both frictions: give it alone, or the two frictions.")
+            raise click.UsageError("Give --nut-factor, or the two frictions, not both.")
         return by_nut_factor(*_span("--nut-factor", factor))
     if in_thread is None or under_head is None:
         raise click.UsageError(
-            "How torque becomes clamp load is missing: --nut-factor, such as 0.16-0.20, "
-            "or --thread-friction with --head-friction, such as 0.10-0.14."
+            "Friction is missing. Add --nut-factor, such as 0.16-0.20, "
+            "or --thread-friction and --head-friction, such as 0.10-0.14."
         )
     pairs = _span("--thread-friction", in_thread), _span("--head-friction", under_head)
     return by_friction(*pairs, Friction(1.0, 1.0, face))
@@ -111,7 +109,7 @@ def _span(option: str, text: str) -> tuple[float, float]:
     except UnitFault as fault:
         raise click.UsageError(f"{option}: {fault.sentence}.") from fault
     if not 1 <= len(found) <= 2:
-        raise click.UsageError(f"{option}: write one figure, or the lowest and the highest, such as 0.10-0.14.")
+        raise click.UsageError(f"{option}: give one figure, or the lowest and the highest, such as 0.10-0.14.")
     return found[0], found[-1]
 
 
@@ -119,7 +117,7 @@ def pull_of(said: Said, torque: Band, found: Laws) -> Pull:
     """The pull with its tool and its prevailing torque. Raises UsageError."""
     tool = 0.0 if said["tool"] is None else _si("--tool", said["tool"].lstrip("± "), Kind.SHARE)
     if not 0 <= tool <= 1:
-        raise click.UsageError("--tool: the tool's deviation lies between 0 and 100 %.")
+        raise click.UsageError("--tool: give a deviation of 0 to 100 %.")
     return Pull(torque, found, tool, _prevailing(said))
 
 
@@ -131,7 +129,7 @@ def strength(said: Said, thread: Thread) -> Strength | None:
     """Of the class, or of one's own with its source. Raises UsageError, JointFault."""
     if said["strength"]:
         if said["class_"] is not None:
-            raise click.UsageError("--class and --strength both say how strong the bolt is: leave one of them out.")
+            raise click.UsageError("Give --class or --strength, not both.")
         proof, yields, tensile = (_si("--strength", text, Kind.PRESSURE) for text in said["strength"])
         return custom("this bolt", proof, yields, tensile, said["source"] or "")
     return None if said["class_"] is None else strength_named(said["class_"], thread.diameter)
@@ -151,7 +149,7 @@ def springs(said: Said, thread: Thread, face: Bearing) -> Springs:
     """Bolt and clamped parts as springs. Raises UsageError, JointFault."""
     if not said["parts"]:
         raise click.UsageError(
-            'A turn needs what is clamped: --part "72 mm aluminium", from the head on, and again for each next part.'
+            'A turn needs the clamped parts, from the head on. Add --part "72 mm aluminium" for each.'
         )
     layers = [_layer(text) for text in said["parts"]]
     grip = sum(layer.thickness for layer in layers)
@@ -169,7 +167,7 @@ def springs(said: Said, thread: Thread, face: Bearing) -> Springs:
 def _layer(text: str) -> Layer:
     found = _PART.fullmatch(text)
     if found is None:
-        raise click.UsageError(f"--part: write a thickness and a material, such as 12 mm steel; found {text!r}.")
+        raise click.UsageError(f"--part: “{text}” is not a thickness and a material. Write it like 12 mm steel.")
     return Layer(_si("--part", found[1], Kind.LENGTH), modulus_of(found[2]))
 
 

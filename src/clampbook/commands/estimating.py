@@ -16,33 +16,33 @@ if TYPE_CHECKING:
 
 
 @click.command()
-@click.option("--thread", required=True, metavar="NAME", help="Such as M10, M10x1.25 or 3/8-24.")
-@click.option("--class", "class_", metavar="NAME", help='Such as 8.8, 10.9, "grade 8" or A2-70.')
-@click.option("--torque", metavar="TORQUE", help='With its unit, such as "30 N·m".')
-@click.option("--clamp-load", metavar="LOAD", help='Instead: the clamp load, "20 kN" or "75 %" of the proof load.')
-@click.option("--nut-factor", metavar="K", help="K of T = K d F, or lowest and highest: 0.16-0.20.")
-@click.option("--thread-friction", metavar="MU", help="In the thread, such as 0.12 or 0.10-0.14.")
-@click.option("--head-friction", metavar="MU", help="Under head or nut, whichever is turned.")
-@click.option("--within", metavar="WIDTH", help='The window of the torque, such as "± 2 N·m" or "5 %".')
-@click.option("--between", nargs=2, metavar="LOW HIGH", help="The same by its two ends.")
-@click.option("--tool", metavar="PERCENT", help='The permissible deviation of the tool, such as "4 %".')
-@click.option("--prevailing", metavar="TORQUE", help="What a locking nut takes beforehand.")
-@click.option("--head", type=click.Choice(["hexagon", "socket"]), default="hexagon", help="Which face rubs.")
-@click.option("--seat", type=click.Choice(["part", "washer"]), default="part", help="What it rubs on.")
-@click.option("--bearing", nargs=2, metavar="OUTER INNER", help="The face that rubs, where it is not a usual one.")
-@click.option("--waist", metavar="LENGTH", help="The diameter of a reduced or waisted shank.")
-@click.option("--strength", nargs=3, metavar="PROOF YIELD TENSILE", help="Instead of a class, with --source.")
-@click.option("--source", metavar="WORDS", help="Where that strength is printed.")
-@click.option("--angle", metavar="ANGLE", help="A turn after the torque; needs --part.")
-@click.option("--part", "parts", multiple=True, metavar="LAYER", help='What is clamped: "72 mm aluminium"; again.')
-@click.option("--width", metavar="LENGTH", help="How wide the clamped parts are around the bolt.")
-@click.option("--shank", metavar="LENGTH", help="How much of the grip is shank without thread.")
-@click.option("--into", "into_material", metavar="MATERIAL", help="Screwed into a tapped hole in this; else a nut.")
+@click.option("--thread", required=True, metavar="NAME", help="Thread, such as M10, M10x1.25 or 3/8-24")
+@click.option("--class", "class_", metavar="NAME", help='Property class, such as 8.8, "grade 8" or A2-70')
+@click.option("--torque", metavar="TORQUE", help='Torque with its unit, such as "30 N·m"')
+@click.option("--clamp-load", metavar="LOAD", help='Instead of the torque: "20 kN", or "75 %" of the proof load')
+@click.option("--nut-factor", metavar="K", help="K of T = K d F, or its ends, such as 0.16-0.20")
+@click.option("--thread-friction", metavar="MU", help="Friction in the thread, such as 0.12 or 0.10-0.14")
+@click.option("--head-friction", metavar="MU", help="Friction under the head or nut that turns")
+@click.option("--within", metavar="WIDTH", help='Window of the torque, such as "±2 N·m" or "5 %"')
+@click.option("--between", nargs=2, metavar="LOW HIGH", help="Window of the torque, by its ends")
+@click.option("--tool", metavar="PERCENT", help='Permissible deviation of the tool, such as "4 %"')
+@click.option("--prevailing", metavar="TORQUE", help="Prevailing torque of a locking nut")
+@click.option("--head", type=click.Choice(["hexagon", "socket"]), default="hexagon", help="Face that rubs")
+@click.option("--seat", type=click.Choice(["part", "washer"]), default="part", help="What it rubs on")
+@click.option("--bearing", nargs=2, metavar="OUTER INNER", help="Face that rubs, if it is not a usual one")
+@click.option("--waist", metavar="LENGTH", help="Diameter of a reduced shank")
+@click.option("--strength", nargs=3, metavar="PROOF YIELD TENSILE", help="Strength instead of a class. Needs --source")
+@click.option("--source", metavar="WORDS", help="Where that strength is printed")
+@click.option("--angle", metavar="ANGLE", help="Turn after the torque. Needs --part")
+@click.option("--part", "parts", multiple=True, metavar="LAYER", help='Each clamped part, such as "72 mm aluminium"')
+@click.option("--width", metavar="LENGTH", help="Width of the clamped parts around the bolt")
+@click.option("--shank", metavar="LENGTH", help="Shank without thread inside the grip")
+@click.option("--into", "into_material", metavar="MATERIAL", help="Material of a tapped hole, if there is no nut")
 @json_option
 def estimate(as_json: bool, **said: Any) -> int:
-    """Estimate the clamp load that a torque brings, its band, and how much of the bolt it uses.
+    """Estimate clamp load from torque.
 
-    With --clamp-load the other way: the torque that brings it.
+    With its band, and how much of the bolt it uses. With --clamp-load, work out the torque instead.
     """
     from clampbook.commands.estimate_words import as_lines, as_object
     from clampbook.commands.folding import folded
@@ -80,7 +80,7 @@ def _estimated(said: dict[str, Any]) -> Estimated:
     found = Estimated(target, thread, face, pull, clamp, wanted=said["clamp_load"] is not None)
     if bolt is None:
         if angle is not None:
-            raise click.UsageError("Where a turn ends depends on the strength of the bolt: --class, such as 10.9.")
+            raise click.UsageError("A turn needs the strength of the bolt. Add --class, such as 10.9.")
         return found
     turn = None
     if angle is not None:

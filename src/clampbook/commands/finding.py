@@ -21,21 +21,21 @@ if TYPE_CHECKING:
     from clampbook.book.book import Book
 
 Command = TypeVar("Command", bound=Callable[..., Any])
-_OUTCOMES = ("done", "accepted", "not accepted", "trial", "damaged", "given up")
+_OUTCOMES = ("done", "accepted", "not accepted", "trial", "damaged", "abandoned")
 _MANY = 100  # runs to read from which on it is said how far it has come
 
 
 def filter_options(command: Command) -> Command:
     """--equipment --procedure --person --tool --lot --outcome --since --until."""
     for option in (
-        click.option("--until", metavar="DAY", help="Runs that ended on this day or before."),
-        click.option("--since", metavar="DAY", help="Runs that ended on this day or later."),
-        click.option("--outcome", type=click.Choice(_OUTCOMES), help="How they ended."),
-        click.option("--lot", metavar="WORDS", help="Lot or serial number of a part, or the part's name."),
-        click.option("--tool", metavar="NAME", help="Name, id or serial number of a tool that was used."),
-        click.option("--person", metavar="NAME", help="Name or id of somebody who took part."),
-        click.option("--procedure", metavar="WORDS", help="Its title, or the name of its file."),
-        click.option("--equipment", metavar="WORDS", help="What was worked on, as it was answered."),
+        click.option("--until", metavar="DAY", help="Ended on this day or before"),
+        click.option("--since", metavar="DAY", help="Ended on this day or later"),
+        click.option("--outcome", type=click.Choice(_OUTCOMES), help="How the run ended"),
+        click.option("--lot", metavar="WORDS", help="Part, by lot, serial number or name"),
+        click.option("--tool", metavar="NAME", help="Tool used, by name, id or serial number"),
+        click.option("--person", metavar="NAME", help="Person who took part, by name or id"),
+        click.option("--procedure", metavar="WORDS", help="Procedure, by title or file name"),
+        click.option("--equipment", metavar="WORDS", help="Equipment worked on"),
     ):
         command = option(command)
     return command
@@ -56,7 +56,7 @@ def _day(name: str, typed: str) -> str:
     try:
         return date.fromisoformat(typed).isoformat()
     except ValueError as error:
-        raise click.UsageError(f"--{name} {typed} is no day: write it such as 2026-03-02") from error
+        raise click.UsageError(f"--{name} {typed} is not a day. Write it like 2026-03-02.") from error
 
 
 @contextlib.contextmanager
@@ -71,7 +71,7 @@ def archive_of(book: Book) -> Iterator[Archive]:
         came = (done, of)
         if of >= _MANY and sys.stderr.isatty() and (done % _MANY == 0 or done == of):
             end = "\n" if done == of else ""
-            print(f"\r{done} of {of} records read for the index; Ctrl-C stops", end=end, file=sys.stderr, flush=True)
+            print(f"\r{done} of {of} records read for the index, Ctrl-C stops", end=end, file=sys.stderr, flush=True)
 
     with Archive(book.root) as archive:
         with telling_where_stopped(lambda: _not_searched(*came)):
@@ -82,18 +82,21 @@ def archive_of(book: Book) -> Iterator[Archive]:
 
 def _not_searched(done: int, of: int) -> str:
     """Say what a person who stops the reading must know."""
-    how_far = f"{done} of {of} records were read for the index, {of - done} were not" if of else "no record was read"
-    return f"Stopped: {how_far}, and nothing was searched. No run was changed; the next search reads what is missing."
+    how_far = f"{done} of {of} records were read for the index" if of else "no record was read"
+    return f"Stopped: {how_far}. Nothing was searched or changed. The next search reads the rest."
 
 
 @click.command()
 @click.argument("words", nargs=-1, metavar="[WORDS]...")
 @filter_options
-@click.option("--most", type=click.IntRange(1, 1_000_000), default=100, show_default=True, help="How many at most.")
+@click.option("--most", type=click.IntRange(1, 1_000_000), default=100, show_default=True, help="Show at most so many")
 @book_option
 @json_option
 def find(words: tuple[str, ...], most: int, folder: Path | None, as_json: bool, **filters: str | None) -> int:
-    """Find runs that are over, by the beginnings of words in their records and by filters; the latest first."""
+    """Search closed runs.
+
+    WORDS are words of a record, or their beginnings. The latest run comes first.
+    """
     from clampbook.archive import finding
 
     query = query_of(words, filters)
@@ -103,9 +106,9 @@ def find(words: tuple[str, ...], most: int, folder: Path | None, as_json: bool, 
         told = {"runs": [finding.as_data(hit) for hit in found.runs], "more": found.more}
         sys.stdout.write(json_text(told, indent=1))
     else:
-        click.echo("\n".join(line for hit in found.runs for line in lines(hit)) if found.runs else "No run was found.")
+        click.echo("\n".join(line for hit in found.runs for line in lines(hit)) or "No record found. Try fewer words.")
         if found.more:
-            say(f"There are more than {most}: give more words, or --most.")
+            say(f"There are more than {most}. Add words, or raise --most.")
     return LOOK_AT_IT if any(hit.fault for hit in found.runs) else FINE
 
 
@@ -122,23 +125,26 @@ def lines(hit: Hit) -> Iterator[str]:
 
 @click.command()
 @click.argument("runs", nargs=-1, metavar="[RUN]...")
-@click.option("--csv", "csv", is_flag=True, help="Comma-separated values, the one form there is.")
-@click.option("--into", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE", help="Where to put it.")
-@click.option("--clicks", is_flag=True, help="Also pulls that gave no number, with what the tool was set to.")
+@click.option("--csv", "csv", is_flag=True, help="Comma-separated values (the only format)")
+@click.option("--into", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE", help="Save to this file")
+@click.option("--clicks", is_flag=True, help="Add pulls without a reading, with the tool's setting")
 @filter_options
 @book_option
 def export(
     runs: tuple[str, ...], csv: bool, into: Path | None, clicks: bool, folder: Path | None, **filters: str | None
 ) -> int:
-    """Readings as a flat table, one row a reading: of the runs named, or of all that the filters find."""
+    """Save readings as CSV.
+
+    One row a reading, of the runs named or of all that the filters find.
+    """
     from clampbook.archive.readings import as_csv, readings
 
     if not csv:
-        raise click.UsageError("say --csv: it is the one form in which readings can be had")
+        raise click.UsageError("Add --csv, the only format.")
     book = as_it_lies(folder)
     query, named = query_of((), filters), [book.run(name).id for name in runs] or None
     if named and query != query_of((), {}):
-        raise click.UsageError("name runs, or give filters, not both")
+        raise click.UsageError("Name runs or give filters, not both.")
     with archive_of(book) as archive:
         text = archive.asked(lambda connection: "".join(as_csv(readings(connection, query, named, clicks=clicks))))
     if into is None:
@@ -147,5 +153,6 @@ def export(
         from clampbook.ledger import atomic
 
         atomic.write(into, text.encode(), mode=0o644)
-        say(f"{text.count(chr(10)) - 1} rows are in {into}.")
+        count = text.count("\n") - 1
+        say(f"{count} {'pulls' if clicks else 'readings'} saved to {into}")
     return FINE

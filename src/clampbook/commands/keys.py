@@ -23,12 +23,12 @@ if TYPE_CHECKING:
 
 
 @click.group(cls=Commands, invoke_without_command=True)
-@click.option("--allowed-signers", is_flag=True, help="Print them as ssh-keygen -Y verify reads them.")
+@click.option("--allowed-signers", is_flag=True, help="Print them for ssh-keygen -Y verify")
 @book_option
 @json_option
 @click.pass_context
 def keys(context: click.Context, allowed_signers: bool, folder: Path | None, as_json: bool) -> int:
-    """List the keys that the people of the book sign with."""
+    """List, make or revoke signing keys."""
     if context.invoked_subcommand is not None:
         return 0
     from clampbook.book.keys import held_keys, open_to_others
@@ -49,7 +49,7 @@ def keys(context: click.Context, allowed_signers: bool, folder: Path | None, as_
         for each in held:
             click.echo(_line(each, names))
         if not held:
-            click.echo("Nobody has a key: names are typed, and records are unsigned. clampbook keys make PERSON")
+            click.echo("No keys: names are typed and nothing is signed. Make one with: clampbook keys make PERSON")
     return 0
 
 
@@ -58,7 +58,10 @@ def keys(context: click.Context, allowed_signers: bool, folder: Path | None, as_
 @new_option
 @book_option
 def make(person: str, new: bool, folder: Path | None) -> int:
-    """Make a key for somebody, under a passphrase of their own that is asked twice and never shown."""
+    """Make a signing key.
+
+    Its owner types a new passphrase twice. It stays hidden.
+    """
     from clampbook.book.keys import TRAVELS, announced, make_key, open_to_others
     from clampbook.people import known_name
     from clampbook.signing.wire import KeyFault
@@ -68,15 +71,17 @@ def make(person: str, new: bool, folder: Path | None) -> int:
     if known is None:
         say(f"{known_name(person)} is new in this book.")
     elif known.id in announced(book):
-        raise KeyFault(f"{known.name} has a key already: clampbook keys revoke {known.id} first, if it is lost")
+        raise KeyFault(f"{known.name} has a key already. If it is lost, revoke it: clampbook keys revoke {known.id}")
     phrase = new_passphrase(typed, known.name if known else known_name(person))
     whose = known or book.person_named(person)  # somebody new comes into the book only with a key to come
     held = make_key(book, whose, phrase, _stamp(whose.id))
-    click.echo("\n".join(folded([f"{whose.name} signs with the key {held.key.fingerprint} from now on."])))
+    click.echo(
+        "\n".join(folded([f"{whose.name} now signs with {held.key.fingerprint}. Write it down outside this book."]))
+    )
     say(
-        f"Its secret part is in {book.root / 'keys' / whose.id}.key, of no use without the passphrase.",
-        "Write the fingerprint down outside this book: whoever knows it from there can tell a forged record.",
-        "Nobody can find a forgotten passphrase again: such a key is withdrawn, and a new one made.",
+        f"Its secret part is in {book.root / 'keys' / whose.id}.key and needs the passphrase.",
+        "The fingerprint, known from elsewhere, tells a forged record.",
+        "A lost passphrase cannot be recovered. Revoke the key and make a new one.",
         TRAVELS,
         *open_to_others(book),
     )
@@ -85,14 +90,17 @@ def make(person: str, new: bool, folder: Path | None) -> int:
 
 @keys.command()
 @click.argument("person")
-@click.option("--reason", default="lost", metavar="TEXT", help="Why, as it is kept.", show_default=True)
-@click.option("--as", "by", metavar="PERSON", help="Who withdraws it.")
-@click.option("--known-since", metavar="DAY", help="Since when others may have had it: year-month-day, or never.")
-@click.option("--yes", is_flag=True, help="Nothing is asked again.")
+@click.option("--reason", default="lost", metavar="TEXT", help="Why", show_default=True)
+@click.option("--as", "by", metavar="PERSON", help="Your name")
+@click.option("--known-since", metavar="DAY", help="Since when others may have had it, such as 2026-03-02, or never")
+@click.option("--yes", is_flag=True, help="Do not ask again")
 @book_option
 def revoke(person: str, reason: str, by: str | None, known_since: str | None, yes: bool, folder: Path | None) -> int:
-    """Withdraw somebody's key: nothing is signed with it from now on, and verify names what was signed since others
-    may have had it. What is not said is asked: who withdraws it, since when, and whether it is to be."""
+    """Revoke a signing key.
+
+    Nothing is signed with it any more. Earlier signatures stay valid, and verify names those since others may have
+    had the key.
+    """
     from clampbook.book.keys import announced, withdraw_key
     from clampbook.signing.wire import KeyFault
     from clampbook.text import clean
@@ -100,15 +108,15 @@ def revoke(person: str, reason: str, by: str | None, known_since: str | None, ye
     book, typed = open_book(folder), lines()
     whose, why = known_person(book, person), clean(reason, what="the reason", most=200)
     if whose.id not in announced(book):
-        raise KeyFault(f"{whose.name} has no key that could be withdrawn")
-    giver = known_person(book, by or _asked(typed, "Who withdraws it? Type your name."))
+        raise KeyFault(f"{whose.name} has no key to revoke")
+    giver = known_person(book, by or _asked(typed, "Who are you? Type your name."))
     since = _since(typed, known_since)
     key = announced(book)[whose.id]
-    if not yes and _asked(typed, f"Withdraw the key {key} of {whose.name} for good? Type withdraw.") != "withdraw":
-        raise KeyFault(f"the key of {whose.name} is not withdrawn")
+    if not yes and _asked(typed, f"Revoke {whose.name}'s key {key} for good? Type revoke.") != "revoke":
+        raise KeyFault(f"{whose.name}'s key is not revoked")
     gone = withdraw_key(book, whose, why, _stamp(giver.id), since)
     click.echo(
-        f"The key {gone.key.fingerprint} of {whose.name} is withdrawn; clampbook keys make {whose.id} replaces it."
+        f"{whose.name}'s key {gone.key.fingerprint} is revoked. Make a new one with: clampbook keys make {whose.id}"
     )
     if since is not None:
         say(f"clampbook verify names what it signed since {since:%Y-%m-%d}.")
@@ -121,7 +129,7 @@ def _asked(typed: Lines, question: str) -> str:
     say(question)
     line = typed.read()
     if line is None:
-        raise KeyFault("nothing was typed: the key is not withdrawn")
+        raise KeyFault("Nothing typed. The key is not revoked")
     return line.strip()
 
 
@@ -131,15 +139,15 @@ def _since(typed: Lines, said: str | None) -> datetime | None:
     from clampbook.signing.wire import KeyFault
 
     while True:
-        answer = said or _asked(typed, "Since which day may others know it? Type 2026-03-02 or the like, - for never.")
+        answer = said or _asked(typed, "Since which day may others have it? Type it like 2026-03-02, - never.")
         if answer in ("-", "never"):
             return None
         found = day(answer)
         if found is not None:
             return datetime.combine(found, time(), UTC)
         if said is not None:
-            raise KeyFault(f"{answer} is not a day. Write year-month-day, such as 2026-03-02, or never")
-        say(f"{answer} is not a day.")
+            raise KeyFault(f"“{answer}” is not a day. Write it like 2026-03-02, or never")
+        say(f"“{answer}” is not a day. Write it like 2026-03-02.")
 
 
 def lines() -> Lines:
@@ -158,15 +166,15 @@ def new_passphrase(typed: Lines, name: str) -> str:
         say(f"{name}, type a new passphrase, {SHORTEST} characters or more. It stays hidden.")
         first = typed.read_unseen()
         if first is None:
-            raise KeyFault("no passphrase was typed: no key was made")
+            raise KeyFault("No passphrase typed. No key was made")
         wrong = unfit(first)
         if wrong is not None:
             say(as_sentence(wrong))
             continue
-        say("The same once more:")
+        say("Type it again.")
         if typed.read_unseen() == first:
             return first
-        say("The two were not the same.")
+        say("They differ. Type both again.")
 
 
 def _stamp(by: str) -> Stamp:
@@ -176,7 +184,7 @@ def _stamp(by: str) -> Stamp:
 
 
 def _line(held: HeldKey, names: dict[str, str]) -> str:
-    until = f", withdrawn {held.withdrawn:%Y-%m-%d} ({held.why or 'no reason given'})" if held.withdrawn else ""
+    until = f", revoked {held.withdrawn:%Y-%m-%d} ({held.why or 'no reason given'})" if held.withdrawn else ""
     return f"{names.get(held.person, held.person)}: {held.key.fingerprint}, since {held.added:%Y-%m-%d}{until}"
 
 

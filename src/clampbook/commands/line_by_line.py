@@ -40,16 +40,19 @@ def walk_in(book: Book, asked: Asked) -> int:
     clock = clock_said()
     lines = Lines(sys.stdin.buffer, terminal=sys.stdin.isatty())
     face = _face(asked.as_json)
+    begun: _Begun | None = None
     with lines.safe_to_stop():
         try:
             named = _naming(book, face)
             begun = _begun(book, asked, Beginning(face, lines, named), lines, clock)
             return _walked(book, begun, face, lines, clock, named)
         except NothingBegun:
-            say("Nothing was begun.")
+            say("Nothing started.")
             return FINE
         except Interrupted:
-            say("Stopped; everything answered is stored.")
+            say("Stopped. All answers are saved.")
+            if begun is not None:
+                say(f"Resume with: clampbook walk --resume {begun.run.id}")
             return INTERRUPTED
 
 
@@ -77,7 +80,7 @@ def _begun(book: Book, asked: Asked, beginning: Beginning, lines: Lines, clock: 
     terms = _terms(book, asked, beginning, lines, work)
     _tell_before(book, work, terms)
     run = open_run(book, work, terms, clock, source(clock))
-    say(f"Run {run.id} is open.")
+    say(f"Run {run.id} started.")
     return _Begun(run, terms.person, terms.done_by, True)
 
 
@@ -127,7 +130,7 @@ def _tell_before(book: Book, work: Work, terms: Terms) -> None:
     say(*_about_tools(book))
     for joint, event in twins(book, work, terms.joint):
         if event.person.id == terms.person.id:
-            say(f"{terms.person.name} did {joint} too: twins are better done by different people.")
+            say(f"{terms.person.name} also did {joint}. Let someone else do this one if possible.")
             break
 
 
@@ -139,8 +142,8 @@ def _about_tools(book: Book) -> tuple[str, ...]:
         if book.tools():
             return ()
     except Faulty as faulty:
-        return (*map(show, faulty.faults), "No tool can be taken up until that is mended; all else can be done.")
-    return (f"The book has no tools yet: write them into {book.path('tools.toml')}.",)
+        return (*map(show, faulty.faults), "Correct this first. Until then no tool can be picked up.")
+    return (f"No tools yet. Write them into {book.path('tools.toml')}.",)
 
 
 def _naming(book: Book, face: Face) -> Callable[[str], Person]:
@@ -189,7 +192,7 @@ def _walked(book: Book, begun: _Begun, face: Face, lines: Lines, clock: Clock, n
     from clampbook.plain.signing import sign_and_seal
 
     told, done = sign_and_seal(book, begun.run, face, lines, clock, ended)
-    face.finished(outcome, begun.run.id, f"{sentence} The record is in {record}. {told}")
+    face.finished(outcome, begun.run.id, f"{sentence} Record: {record}. {told}")
     return FINE if outcome in _CLEAN_ENDS and done else LOOK_AT_IT
 
 

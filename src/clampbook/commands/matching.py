@@ -1,4 +1,4 @@
-"""The command that says which tool of a book suits which stage of a procedure, and why."""
+"""The command that matches the tools of a book to the stages of a procedure, with the reasons."""
 
 from __future__ import annotations
 
@@ -20,18 +20,18 @@ if TYPE_CHECKING:
     from clampbook.tools.demand import Demand
     from clampbook.tools.ranking import Ranked
 
-_FURTHER = 7  # columns, to where the reasons begin
+_FURTHER = 9  # columns, to where the reasons begin
 
 
 @click.command("match")
 @click.argument("file", type=click.Path(path_type=Path))
-@click.option("--trial", is_flag=True, help="Without the stages that a trial assembly leaves out.")
+@click.option("--trial", is_flag=True, help="Leave out what a trial assembly leaves out")
 @book_option
 @json_option
 def match_tools(file: Path, trial: bool, folder: Path | None, as_json: bool) -> int:
-    """Say which tool suits which stage of a procedure, best first, and why.
+    """Match tools to a procedure's stages.
 
-    FILE is a procedure file, or the short name of a procedure of the book.
+    Best first, with the reasons. FILE is a path, or the name of a procedure of the book.
     """
     from clampbook.book import toolbox
     from clampbook.book.starting.terms import work_named
@@ -65,8 +65,8 @@ def _lines(each: Outlook, names: int) -> list[str]:
     window = f" ({window_words(demand)})" if demand.window != (None, None) else ""
     lines = [f"{stage_words(wanted)}: {wanted.what}{of}{target}{window}{_moved(demand)}"]
     for ranked in each.ranking:
-        told = f"  {ranked.tool.name:<{names}} {_word(ranked, each)}: {_reason(ranked, each)}"
-        lines += folded((told,), _FURTHER)
+        lines.append(f"  {ranked.tool.name:<{names}} {_word(ranked, each)}")
+        lines += folded((f"{'':{_FURTHER}}{reason}" for reason in _reasons(ranked, each)), 0)
     return lines
 
 
@@ -91,11 +91,11 @@ def _word(ranked: Ranked, each: Outlook) -> str:
     return "cannot" if ranked.fit.cannot is not None else "needs a reason"
 
 
-def _reason(ranked: Ranked, each: Outlook) -> str:
+def _reasons(ranked: Ranked, each: Outlook) -> tuple[str, ...]:
     from clampbook.tools.ranking import reasons
 
-    told = "; ".join(reasons(ranked, each.wanted.demand)) or "no reason against it"
-    return told if ranked.adapter is None else f"with {ranked.adapter.name}, {told}"
+    through = () if ranked.adapter is None else (f"with {ranked.adapter.name}",)
+    return *through, *reasons(ranked, each.wanted.demand)
 
 
 def _data(each: Outlook) -> dict[str, Any]:
@@ -119,7 +119,7 @@ def _data(each: Outlook) -> dict[str, Any]:
                 "suitable": ranked.suitable,
                 "possible": ranked.fit.cannot is None,
                 "adapter": None if ranked.adapter is None else ranked.adapter.id,
-                "reason": _reason(ranked, each),
+                "reason": "; ".join(_reasons(ranked, each)),
                 "probability": ranked.probability,
                 "window": None if ranked.aim is None else [quantity(end) for end in ranked.aim.window],
             }

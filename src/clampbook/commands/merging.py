@@ -21,7 +21,10 @@ if TYPE_CHECKING:
 @book_option
 @json_option
 def merge(other: Path, folder: Path | None, as_json: bool) -> int:
-    """Copy the runs, checks and log of another book into this one; the other one is not changed."""
+    """Copy another book into this one.
+
+    Runs, checks and log are copied. The other book is not changed.
+    """
     from clampbook.book.book import Book
     from clampbook.book.checks import mend_checks
     from clampbook.book.merging.merging import merge as merge_books
@@ -55,7 +58,7 @@ def merge(other: Path, folder: Path | None, as_json: bool) -> int:
 def _summary(merged: Merged) -> str:
     from clampbook.record.pages.telling import counted
 
-    came = f"{counted(len(merged.runs), 'run')} and {counted(len(merged.checks), 'check')} came in"
-    already = f", {merged.already} were here already" if merged.already else ""
+    came = f"{counted(len(merged.runs), 'run')} and {counted(len(merged.checks), 'check')} copied"
+    already = f", {merged.already} already here" if merged.already else ""
     others = f" With them: {', '.join(merged.others)}." if merged.others else ""
     return f"{came}{already}.{others}"

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from clampbook.screens.opening import Wanted
 
 _CLEAN_ENDS = frozenset({"", "done", "trial", "paused", "held"})
+_CAN_BE_RESUMED = frozenset({"paused", "held"})
 
 
 def is_a_screen() -> bool:
@@ -96,11 +97,13 @@ def _run(first: First, book: Book) -> int:
     from clampbook.commands.options import say
 
     if ending.outcome == STOPPED:
-        say("Stopped; everything answered is stored.")
+        say("Stopped. All answers are saved.")
         return INTERRUPTED
     told = ending if ending.run else left
     if told.run:
         say(f"Run {told.run}: {told.outcome}.")
+    if told.run and told.outcome in _CAN_BE_RESUMED:
+        say(f"Resume with: clampbook walk --resume {told.run}")
     return FINE if told.outcome in _CLEAN_ENDS else LOOK_AT_IT
 
 

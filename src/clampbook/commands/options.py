@@ -35,7 +35,7 @@ def book_option(command: Command) -> Command:
         "folder",
         type=click.Path(path_type=Path, file_okay=False),
         metavar="DIR",
-        help="The folder of the book; without it, the book in your own data folder.",
+        help="Use the book in this folder, not the one in your data folder",
     )(command)
 
 
@@ -53,13 +53,13 @@ def said_to_be_alone() -> bool:
 
 def new_option(command: Command) -> Command:
     """--new."""
-    told = "The name is that of somebody new, and is not asked about."
+    told = "The name is that of a new person. Do not ask"
     return click.option("--new", is_flag=True, help=told)(command)
 
 
 def json_option(command: Command) -> Command:
     """--json."""
-    return click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")(command)
+    return click.option("--json", "as_json", is_flag=True, help="Print one JSON object")(command)
 
 
 def paper_option(command: Command) -> Command:
@@ -67,7 +67,7 @@ def paper_option(command: Command) -> Command:
     return click.option(
         "--paper",
         type=click.Choice(("a4", "letter")),
-        help="The size of the paper, where not that of the book (a4 unless its book.toml says otherwise).",
+        help="Paper size, if not that of the book",
     )(command)
 
 
@@ -128,7 +128,7 @@ def open_book(folder: Path | None, *, alone: bool = False, make: bool = False) -
     place = folder or named_before() or default_folder()
     if make and not (place / BOOK).exists() and (not place.exists() or not any(place.iterdir())):
         book = Book.create(place, "My workshop")
-        say(f"A new book was made in {place}. Write its tools into {book.path('tools.toml')}.")
+        say(f"New book: {place}", f"Write its tools into {book.path('tools.toml')}.")
         return Book.open(place, alone=alone)
     book = Book.open(place, alone=alone)
     say(*mend(book))

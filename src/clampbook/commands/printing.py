@@ -20,12 +20,15 @@ if TYPE_CHECKING:
 
 @click.command()
 @click.argument("run")
-@click.option("--into", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE", help="Where to put it.")
+@click.option("--into", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE", help="Put it in this file")
 @paper_option
 @book_option
 @json_option
 def report(run: str, into: Path | None, paper: Paper | None, folder: Path | None, as_json: bool) -> int:
-    """Print the report of a run, or of a check, as a PDF, beside its record or into a file."""
+    """Make the PDF report of a run or check.
+
+    It goes beside the record, or into the file that --into names.
+    """
     from clampbook.book.checks import check_or_none
     from clampbook.book.notices import notices
     from clampbook.ledger import atomic
@@ -80,10 +83,8 @@ def _may_change(run: RunFolder) -> None:
     """Only beside the record of a run that is over and not sealed. Raises UsageError."""
     from clampbook.check.folder import CheckFolder
 
-    what = "check" if isinstance(run, CheckFolder) else "run"
+    what = "Check" if isinstance(run, CheckFolder) else "Run"
     if run.state not in ("closed", "abandoned"):
-        raise click.UsageError(f"The {what} {run.id} is {run.state}: say with --into FILE where its report is to go.")
+        raise click.UsageError(f"{what} {run.id} is {run.state}. Name a file for its report with --into FILE.")
     if (run.path / "seal.sha256").exists():
-        raise click.UsageError(
-            f"The {what} {run.id} is sealed and stays as it is: say with --into FILE where to print."
-        )
+        raise click.UsageError(f"{what} {run.id} is sealed and stays as it is. Name a file with --into FILE.")

@@ -25,7 +25,7 @@ _book_of_names = click.option(
     "folder",
     type=click.Path(path_type=Path, file_okay=False),
     metavar="DIR",
-    help="The book in which a procedure may be named instead of a file.",
+    help="Book of a procedure that is named",
 )
 
 
@@ -48,10 +48,9 @@ def _work(file: Path, folder: Path | None) -> Work:
 @book_option
 @json_option
 def review(files: tuple[Path, ...], folder: Path | None, as_json: bool) -> int:
-    """Look procedure files over: every fault at once, with its line and how to mend it; else every query.
+    """Find errors and queries in a procedure.
 
-    Queries are questions, never corrections. Whether the tools of a book can hold each window is asked where there is
-    a book.
+    All errors at once, each with its line and what to do, or else all queries. A query asks, it never corrects.
     """
     from clampbook.commands.reviewing import look_over
 
@@ -60,11 +59,14 @@ def review(files: tuple[Path, ...], folder: Path | None, as_json: bool) -> int:
 
 @click.command()
 @click.argument("file", type=_FILE)
-@click.option("--trial", is_flag=True, help="Without the stages that a trial assembly leaves out.")
+@click.option("--trial", is_flag=True, help="Leave out what a trial assembly leaves out")
 @_book_of_names
 @json_option
 def plan(file: Path, trial: bool, folder: Path | None, as_json: bool) -> int:
-    """Print the steps of a procedure in order, without doing them; with --book, of one of that book by its name."""
+    """Print the steps of a procedure.
+
+    With --book, FILE can be the name of a procedure of that book.
+    """
     from clampbook.run.planning import plan as plan_of
 
     work = _work(file, folder)
@@ -82,10 +84,10 @@ def plan(file: Path, trial: bool, folder: Path | None, as_json: bool) -> int:
 
 @click.command()
 @click.argument("file", type=_FILE)
-@click.option("--into", type=click.Path(path_type=Path, dir_okay=False), metavar="PDF", help="Where to put it.")
-@click.option("--trial", is_flag=True, help="Without the stages that a trial assembly leaves out.")
-@click.option("--joint", metavar="NAME", help="Which of the joints that the procedure makes several times.")
-@click.option("--follow-up", metavar="TITLE", help="Print the form of this follow-up.")
+@click.option("--into", type=click.Path(path_type=Path, dir_okay=False), metavar="PDF", help="Save to this file")
+@click.option("--trial", is_flag=True, help="Leave out what a trial assembly leaves out")
+@click.option("--joint", metavar="NAME", help="Which joint, if the procedure has several")
+@click.option("--follow-up", metavar="TITLE", help="Print the form of this follow-up")
 @_book_of_names
 @paper_option
 def form(
@@ -119,9 +121,12 @@ def form(
 
 
 @click.command()
-@click.option("--tools", "of_tools", is_flag=True, help="That of tools.toml.")
+@click.option("--tools", "of_tools", is_flag=True, help="Print that of tools.toml")
 def schema(of_tools: bool) -> int:
-    """Print the JSON Schema of the procedure file, so that an editor can complete and check it."""
+    """Print the JSON Schema for your editor.
+
+    The editor can then complete and check a procedure.
+    """
     from clampbook.procedure.schema import schema as of_a_procedure
     from clampbook.tools.schema import schema as of_the_tools
 

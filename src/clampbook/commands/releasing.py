@@ -23,12 +23,12 @@ if TYPE_CHECKING:
 
 @click.command()
 @click.argument("file", metavar="FILE")
-@click.option("--as", "by", metavar="PERSON", required=True, help="Who releases it, and signs it where there is a key.")
-@click.option("--compared-with", metavar="TEXT", help="The sheet, with its issue, that it was compared with.")
-@click.option("--compare-by", metavar="DATE", help="The day by which it is to be looked at again, as 2027-03-02.")
-@click.option("--accept", nargs=2, multiple=True, metavar="QUERY REASON", help="A query that is all right, and why.")
-@click.option("--withdraw", is_flag=True, help="Nobody should work by it any more.")
-@click.option("--reason", metavar="TEXT", help="Why it is withdrawn.")
+@click.option("--as", "by", metavar="PERSON", required=True, help="Your name")
+@click.option("--compared-with", metavar="TEXT", help="Manual and issue that you compared it with, line by line")
+@click.option("--compare-by", metavar="DATE", help="Compare it again by this day, such as 2027-03-02")
+@click.option("--accept", nargs=2, multiple=True, metavar="QUERY REASON", help="Answer a query: why the file is right")
+@click.option("--withdraw", is_flag=True, help="Withdraw it")
+@click.option("--reason", metavar="TEXT", help="Why it is withdrawn")
 @new_option
 @book_option
 def release(
@@ -42,10 +42,10 @@ def release(
     new: bool,
     folder: Path | None,
 ) -> int:
-    """Release a procedure, by its name in the book or the path of its file: compared with the sheet, and signed.
+    """Release a procedure, or withdraw it.
 
-    A fault blocks it, and so does a query of the review that is not answered. What is released is kept under
-    procedures/.revisions; a file that is changed afterwards is a draft again.
+    Errors block a release, and so does a query that is not answered. The released file is saved under
+    procedures/.revisions. A file that changes later is a draft again.
     """
     _hold_together(compared_with, compare_by, accept, withdraw, reason)
     from clampbook.book.releases import Given, releasing, withdrawing
@@ -74,15 +74,13 @@ def _hold_together(
 ) -> None:
     """Options that exclude or need each other. Raises UsageError."""
     if withdraw and (compared_with or compare_by or accept):
-        raise click.UsageError("--withdraw takes --reason TEXT and nothing of a release.")
+        raise click.UsageError("With --withdraw give only --as and --reason.")
     if withdraw and not (reason or "").strip():
-        raise click.UsageError("Say with --reason TEXT why it is withdrawn.")
+        raise click.UsageError("Add --reason TEXT: why is it withdrawn?")
     if not withdraw and reason is not None:
-        raise click.UsageError("--reason goes with --withdraw; a query is answered with --accept QUERY REASON.")
+        raise click.UsageError("--reason goes with --withdraw. Answer a query with --accept QUERY REASON.")
     if not withdraw and not (compared_with or "").strip():
-        raise click.UsageError(
-            "Say with --compared-with TEXT which sheet, and which issue of it, it was compared with."
-        )
+        raise click.UsageError("Add --compared-with TEXT: which manual and issue did you compare it with?")
 
 
 def _path(book: Book, named: str) -> Path:
@@ -96,7 +94,7 @@ def _path(book: Book, named: str) -> Path:
     path = own if own is not None else Path(named)
     if not path.exists():
         known = ", ".join(each.stem for each in book.procedures()) or "none yet"
-        raise LedgerFault(f"there is no procedure {shown(path)}: give the path of a file, or one of {known}")
+        raise LedgerFault(f"no procedure {shown(path)}. Give the path of a file, or one of {known}")
     return path
 
 
@@ -106,7 +104,7 @@ def _clean(typed: str) -> str:
     kept = clean(typed, what="what follows --accept")
     if not kept:
         raise click.UsageError(
-            "--accept takes the code of a query and the reason, such as --accept W401 'as the sheet'."
+            "--accept takes the code of a query and a reason, such as --accept W401 'as in the manual'."
         )
     return kept
 
@@ -118,9 +116,9 @@ def _day(typed: str | None) -> str | None:
 
     found = day(typed.strip())
     if found is None:
-        raise click.UsageError(f"{typed!r} is no day: write --compare-by as year-month-day, such as 2027-03-02.")
+        raise click.UsageError(f"--compare-by {typed} is not a day. Write it like 2027-03-02.")
     if found < now().date():
-        raise click.UsageError(f"{typed} has passed: the day to look again lies ahead.")
+        raise click.UsageError(f"--compare-by {typed} has passed. Give a day ahead.")
     return found.isoformat()
 
 
@@ -128,22 +126,22 @@ def _has_queries(book: Book, path: Path, accepted: tuple[Accepted, ...]) -> bool
     """True where queries stand, after they were listed with the way to answer them."""
     from clampbook.book.releases import queries
     from clampbook.faults import show
-    from clampbook.text import printable
+    from clampbook.text import as_sentence, printable
 
     found, unread = queries(book, path, accepted)
     if unread is not None:
-        say(f"The tools of the book were left out: {printable(unread)}.")
+        say(f"The tools of the book were left out: {as_sentence(printable(unread))}")
     if not found.queries:
         return False
     for query in found.queries:
         say(show(query))
-    say(f"clampbook: {printable(str(path))} is not released: answer each query, {_how(found.queries[0])}")
+    say(f"Not released: {printable(str(path))}. Answer each query, {_how(found.queries[0])}")
     return True
 
 
 def _how(query: Query) -> str:
     named = f"{query.code} {query.key}".strip()
-    return f'such as with --accept "{named}" "why it is all right", or change the file.'
+    return f'such as --accept "{named}" "why the file is right", or change the file.'
 
 
 def _given(book: Book, prepared: Prepared) -> int:
@@ -155,12 +153,12 @@ def _given(book: Book, prepared: Prepared) -> int:
     say(*prepared.text.splitlines(), "")
     phrase = None
     if prepared.signs_with is not None:
-        say(f"{given.person.name}: type your passphrase to sign this; an empty line leaves it.")
+        say(f"{given.person.name}, read this. Type your passphrase to sign. Enter alone leaves it unsigned.")
         phrase = lines().read_unseen()
         if not phrase:
-            raise KeyFault(f"not signed by {given.person.name}: nothing was changed")
-    kept = give(book, prepared, phrase, _stamp(given))
-    click.echo(f"{prepared.outcome} What was {prepared.did} is kept in {kept}.")
+            raise KeyFault(f"Not signed by {given.person.name}. Nothing was changed")
+    saved = give(book, prepared, phrase, _stamp(given))
+    click.echo(f"{prepared.outcome} Saved: {saved}")
     sys.stdout.flush()
     return FINE
 

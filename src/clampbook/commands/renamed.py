@@ -25,7 +25,12 @@ _OPTIONS = {
 
 
 class Commands(click.Group):
-    """A group of commands that knows what its commands were called."""
+    """A group of commands that knows what they were called."""
+
+    def add_command(self, command: click.Command, name: str | None = None) -> None:
+        """Add a command, to be listed with the first line of its help."""
+        command.short_help = (command.help or "").partition("\n")[0].rstrip(".")
+        super().add_command(command, name)
 
     def resolve_command(
         self, context: click.Context, arguments: list[str]

@@ -68,6 +68,7 @@ def _lines(path: Path, told: tuple[Fault, ...] | Review) -> Iterator[str]:
 
     if isinstance(told, tuple):
         yield from (show(fault) for fault in told)
+        yield f"{printable(str(path))}: {len(told)} {'error' if len(told) == 1 else 'errors'}"
         return
     yield from (show(query) for query in told.queries)
     yield f"{printable(str(path))}: no errors, {_counted(told.queries)}"
@@ -89,6 +90,7 @@ def _stock(folder: Path | None) -> Stock | None:
     """The tools of the book that is named, else of the person's own book where there is one that can be read."""
     from clampbook.book import toolbox
     from clampbook.book.book import BOOK, Book, default_folder
+    from clampbook.text import as_sentence
 
     named = folder or named_before()
     if named is not None:
@@ -97,5 +99,5 @@ def _stock(folder: Path | None) -> Stock | None:
         return None
     stock, fault = toolbox.stock_or_fault(Book.open(default_folder()))
     if fault is not None:
-        say(f"The tools of your book were left out: {fault}.")
+        say(f"The tools of your book were left out: {as_sentence(str(fault))}")
     return stock

@@ -23,19 +23,22 @@ if TYPE_CHECKING:
 
 @click.command()
 @click.argument("run")
-@click.option("--skip-missing", is_flag=True, help="Seal without the missing signatures. Needs --as, --reason.")
-@click.option("--as", "by", metavar="PERSON", help="Who seals it, or skips signatures.")
-@click.option("--reason", metavar="TEXT", help="Why signatures are skipped. Page one says it.")
+@click.option("--skip-missing", is_flag=True, help="Seal without the missing signatures. Needs --as and --reason")
+@click.option("--as", "by", metavar="PERSON", help="Your name")
+@click.option("--reason", metavar="TEXT", help="Why signatures are skipped. Page one of the report shows it")
 @book_option
 def seal(run: str, skip_missing: bool, by: str | None, reason: str | None, folder: Path | None) -> int:
-    """Finish sealing a closed run, or a check: ask for the signatures that are missing, print the report, seal it."""
+    """Collect signatures, seal a closed run.
+
+    RUN can be a check. The report is made first, then all is sealed.
+    """
     from clampbook.book.checks import check_or_none
     from clampbook.book.sealing.of_run import Signing
 
     if skip_missing and not (by and reason):
-        raise click.UsageError("Say who skips them, and why: --skip-missing --as PERSON --reason TEXT")
+        raise click.UsageError("Add your name and a reason: --skip-missing --as PERSON --reason TEXT")
     if reason and not skip_missing:
-        raise click.UsageError("--reason is that of --skip-missing; without that nothing is skipped.")
+        raise click.UsageError("--reason goes with --skip-missing.")
     book = open_book(folder)
     check = check_or_none(book, run)
     if check is not None:
@@ -44,7 +47,7 @@ def seal(run: str, skip_missing: bool, by: str | None, reason: str | None, folde
     who = None if by is None else known_person(book, by)
     signing = Signing(book, found, clock_said(), who)
     if signing.sealed:
-        click.echo(f"The run {found.id} is sealed already; clampbook verify {found.id} looks at it.")
+        click.echo(f"Run {found.id} is sealed already. Check it with: clampbook verify {found.id}")
         return FINE
     return _signed_and_sealed(signing, lines(), None if who is None or reason is None else (who, reason))
 
@@ -58,7 +61,7 @@ def _check_sealed(book: Book, check: CheckFolder) -> int:
 
     signing, typed = CheckSigning(book, check, clock_said()), lines()
     if signing.sealed:
-        click.echo(f"The check {check.id} is sealed already; clampbook verify {check.id} looks at it.")
+        click.echo(f"Check {check.id} is sealed already. Check it with: clampbook verify {check.id}")
         return FINE
     sign_all(signing, Words(sys.stderr, width=80, marker=typed.terminal), typed, None)
     click.echo(" ".join(finish(signing)))
@@ -85,12 +88,15 @@ def _signed_and_sealed(signing: Signing, typed: Lines, without: tuple[Person, st
 
 @click.command()
 @click.argument("run")
-@click.option("--as", "by", metavar="PERSON", required=True, help="Who adds it, and signs it where there is a key.")
-@click.option("--text", metavar="TEXT", required=True, help="What is added.")
+@click.option("--as", "by", metavar="PERSON", required=True, help="Your name")
+@click.option("--text", metavar="TEXT", required=True, help="Text to add")
 @new_option
 @book_option
 def addendum(run: str, by: str, text: str, new: bool, folder: Path | None) -> int:
-    """Add something to a run that is sealed: in a folder of its own, signed and sealed, beside the first."""
+    """Add to a sealed run.
+
+    The addendum lies in a folder of its own beside the run, signed and sealed.
+    """
     from clampbook.book.sealing.addenda import add
     from clampbook.book.sealing.of_run import Signing
     from clampbook.plain.clock import source

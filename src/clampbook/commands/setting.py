@@ -19,13 +19,18 @@ if TYPE_CHECKING:
 
 @click.command()
 @click.argument("target")
-@click.option("--lever", required=True, metavar="L", help='The tool\'s lever, from drive to grip, such as "400 mm".')
-@click.option("--adapter", required=True, metavar="E", help='What the adapter adds: "50 mm"; "-50 mm" shortens it.')
-@click.option("--offset", default="0", metavar="ANGLE", help="Its angle to the lever in degrees; 0 is straight on.")
-@click.option("--unit", metavar="NAME", help="The unit printed on the tool; the target's where left out.")
-@click.option("--resolution", metavar="STEP", help='How fine the scale is, such as "0.5 N·m", to be rounded to.')
-@click.option("--between", nargs=2, metavar="LOW HIGH", help="The window that must hold at the fastener (with STEP).")
-@click.option("--reading", "backwards", is_flag=True, help="TARGET is what the tool shows: what is at the fastener?")
+@click.option("--lever", required=True, metavar="L", help='Lever, drive to middle of grip, such as "400 mm"')
+@click.option(
+    "--adapter",
+    required=True,
+    metavar="E",
+    help='Added to the lever, such as "50 mm". Minus shortens',
+)
+@click.option("--offset", default="0", metavar="ANGLE", help="Angle of the adapter to the lever, in degrees")
+@click.option("--unit", metavar="NAME", help="Unit on the tool, if not the target's")
+@click.option("--resolution", metavar="STEP", help='Round to scale lines this far apart, such as "0.5 N·m"')
+@click.option("--between", nargs=2, metavar="LOW HIGH", help="Window at the fastener. Needs --resolution")
+@click.option("--reading", "backwards", is_flag=True, help="Take TARGET as the tool's reading, work backwards")
 @json_option
 def setting(
     target: str,
@@ -38,7 +43,10 @@ def setting(
     backwards: bool,
     as_json: bool,
 ) -> int:
-    """Say what to set on a tool with an adapter, so that the fastener gets TARGET."""
+    """Work out a setting with an adapter.
+
+    TARGET is the torque at the fastener.
+    """
     from clampbook.units import Kind
 
     wanted = _positive(_read("TARGET", target, Kind.TORQUE))
@@ -49,7 +57,7 @@ def setting(
         return 0
     if resolution is None:
         if between is not None:
-            raise click.UsageError('--between needs --resolution too: how fine the scale is, such as "0.5 N·m".')
+            raise click.UsageError('--between needs --resolution, the distance of the scale lines, such as "0.5 N·m".')
         from clampbook.units import convert
 
         exact = convert(through.on_tool(wanted.value), wanted.unit, shown_in)
@@ -90,7 +98,7 @@ def _through(lever: str, adapter: str, offset: str) -> Reach:
     found = reach_of(length, more, convert(angle.value, angle.unit, "°"))
     if found is None:
         whole = show(length.value, length.unit)
-        raise click.UsageError(f"That adapter leaves nothing of a lever of {whole}: look at its length and angle.")
+        raise click.UsageError(f"That adapter leaves nothing of a lever of {whole}. Check its length and angle.")
     return found
 
 
@@ -111,7 +119,7 @@ def _positive(quantity: Quantity) -> Quantity:
     from clampbook.units import show
 
     if quantity.value <= 0:
-        raise click.UsageError(f"{show(quantity.value, quantity.unit)} is not possible here: above zero is allowed.")
+        raise click.UsageError(f"{show(quantity.value, quantity.unit)} is not possible. Give more than zero.")
     return quantity
 
 

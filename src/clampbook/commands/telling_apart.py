@@ -46,8 +46,8 @@ def told_apart(book: Book, tool: Tool, lines: Lines, who: Callable[[], Person | 
     from clampbook.ledger.refusals import LedgerFault
 
     if not ask_apart(book, tool, lines, lambda: who() or who_says_so(book, lines)):
-        told = f"nobody said whether {tool.name} is the same tool as before, and nothing was begun"
-        raise LedgerFault(f"{told}: clampbook tools --another {tool.id}, or --same {tool.id}, with --as NAME says it")
+        told = f"nobody said whether {tool.name} is the same tool as before. Nothing started"
+        raise LedgerFault(f"{told}. Say it with: clampbook tools --same {tool.id} --as PERSON, or --another {tool.id}")
     return tool
 
 
@@ -58,9 +58,9 @@ def say_apart(book: Book, tool: Tool, person: Person, *, same: bool) -> None:
     from clampbook.ledger.stamp import stamp_of
 
     if not tell_apart(book, tool, same=same, person=person, stamp=stamp_of(now(), person.id)):
-        raise LedgerFault(f"the serial number of {tool.name} is no other than before: nothing is to be said of it")
-    follows = "The same tool: its past stays its own." if same else "Another tool: its past begins here."
-    say(f"{tool.name}, serial {tool.serial}. {follows} Signed by name in the book's log: {person.name}.")
+        raise LedgerFault(f"{tool.name} has the serial number it had before. There is nothing to say")
+    follows = "The same tool, with its past." if same else "Another tool. Its past starts here."
+    say(f"{tool.name}, serial {tool.serial}. {follows} Entered by {person.name}.")
 
 
 def who_says_so(book: Book, lines: Lines) -> Person | None:

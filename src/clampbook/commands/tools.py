@@ -22,12 +22,12 @@ if TYPE_CHECKING:
 
 
 @click.command()
-@click.option("--due", is_flag=True, help="Only what falls due until the end of this month, or is past.")
-@click.option("--labels", is_flag=True, help="One line a tool, to be printed and put on it.")
-@click.option("--add-pulls", nargs=2, metavar="TOOL COUNT", help="Count pulls done with a tool outside the program.")
-@click.option("--another", metavar="TOOL", help="Its serial number was changed: it is another tool, and begins anew.")
-@click.option("--same", metavar="TOOL", help="Its serial number was changed: it was mistyped, and is the same tool.")
-@click.option("--as", "who", metavar="PERSON", help="Who enters that.")
+@click.option("--due", is_flag=True, help="Show only what is due this month, or overdue")
+@click.option("--labels", is_flag=True, help="Print a label for each tool")
+@click.option("--add-pulls", nargs=2, metavar="TOOL COUNT", help="Add pulls done elsewhere")
+@click.option("--another", metavar="TOOL", help="New serial number: this is another tool")
+@click.option("--same", metavar="TOOL", help="New serial number: it was mistyped, the tool is the same")
+@click.option("--as", "who", metavar="PERSON", help="Your name")
 @new_option
 @book_option
 @json_option
@@ -42,7 +42,7 @@ def tools(
     folder: Path | None,
     as_json: bool,
 ) -> int:
-    """List the tools of a book, each with its state: fit, check due, out of service and so on."""
+    """List tools and their state."""
     from clampbook.book import toolbox
 
     book, day = open_book(folder), today()
@@ -180,9 +180,9 @@ def _told_apart(book: Book, another: str | None, same: str | None, who: str | No
     from clampbook.commands.telling_apart import say_apart
 
     if another is not None and same is not None:
-        raise click.UsageError("Say of one tool at a time: --another TOOL or --same TOOL.")
+        raise click.UsageError("Give one of --another TOOL and --same TOOL.")
     if who is None:
-        raise click.UsageError("Say with --as PERSON who says so.")
+        raise click.UsageError("Add your name: --as PERSON.")
     say_apart(book, _named(book, str(another or same)), known_person(book, who), same=same is not None)
     return 0
 
@@ -198,9 +198,9 @@ def _added(book: Book, name: str, count: str, who: str | None, new: bool, as_jso
 
     tool = _named(book, name)
     if not count.isdecimal() or len(count) > 9:
-        raise click.UsageError(f"'{count}' is no number of pulls: give a whole number such as 40.")
+        raise click.UsageError(f"“{count}” is not a number of pulls. Give a whole number such as 40.")
     if who is None:
-        raise click.UsageError("Say with --as PERSON who enters them.")
+        raise click.UsageError("Add your name: --as PERSON.")
     moment, person = now(), person_meant(book, who, lines(), new=new)
     stamp = stamp_of(moment).when | {"by": person.id}
     add_pulls(book, tool, int(count), moment.date(), stamp)
@@ -218,7 +218,7 @@ def _named(book: Book, name: str) -> Tool:
         from clampbook.text import printable
 
         known = ", ".join(tool.name for tool in book.tools()) or "none yet"
-        raise click.UsageError(f"There is no tool {printable(name)} in this book. There is: {known}.")
+        raise click.UsageError(f"No tool {printable(name)} in this book. Its tools: {known}.")
     return found[0]
 
 

@@ -20,10 +20,10 @@ if TYPE_CHECKING:
 
 
 @click.command()
-@click.option("--fastener", metavar="WORDS", help="A size such as M10, or the name of a group.")
-@click.option("--stage", metavar="STAGE", help="Its number in the plan, such as 3 or 3.1; or: pull, turn.")
-@click.option("--pdf", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE", help="The run chart on paper.")
-@click.option("--serial", metavar="NUMBER", help="Of the tools that have, or had, this id the one with this number.")
+@click.option("--fastener", metavar="WORDS", help="Size such as M10, or a group's name")
+@click.option("--stage", metavar="STAGE", help="Stage number such as 3 or 3.1, or pull, turn")
+@click.option("--pdf", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE", help="Save the chart as PDF")
+@click.option("--serial", metavar="NUMBER", help="Serial number, if several tools had this id")
 @filter_options
 @book_option
 @json_option
@@ -36,9 +36,9 @@ def trend(
     as_json: bool,
     **filters: str | None,
 ) -> int:
-    """The run chart of readings against their targets, by tool, person, fastener or stage, in the order of time.
+    """Chart readings over time.
 
-    A tool that drifts, or a hand that gets hasty, shows before a check of the tool does.
+    Each reading against its target. Choose them by tool, person, fastener or stage.
     """
     from clampbook.archive import trend as trends
     from clampbook.archive.trend_words import as_data, told
@@ -52,9 +52,7 @@ def trend(
     if as_json:
         sys.stdout.write(json_text(as_data(name, found)))
     elif found is None:
-        click.echo(
-            f"{printable(name)}: no reading with a target was found. Clicks have no number, and are not charted."
-        )
+        click.echo(f"{printable(name)}: no readings with a target. A click is not a reading, so none is charted.")
     else:
         click.echo("\n".join(printable(line) for line in told(name, found)))
     if pdf is not None and found is not None:
@@ -88,7 +86,7 @@ def _tool(book: Book, archive: Archive, named: str | None, serial: str | None) -
 
     if not named:
         if serial is not None:
-            raise click.UsageError("Say with --tool whose serial number that is.")
+            raise click.UsageError("Add --tool: whose serial number is it?")
         return None
     wanted = named.casefold()
     stock, _ = toolbox.stock_or_fault(book)
@@ -109,7 +107,7 @@ def _not_in_the_file(archive: Archive, id: str) -> Identity:
     serials = {folded(serial): serial for _, serial in known if serial}
     if len(serials) > 1:
         which = ", ".join(sorted(serials.values()))
-        raise click.UsageError(printable(f"Several tools were called {id}. Say which with --serial: {which}."))
+        raise click.UsageError(printable(f"Several tools were called {id}. Choose one with --serial: {which}."))
     return Identity(id, frozenset(book for book, _ in known), frozenset(serials), own="")
 
 
@@ -136,4 +134,4 @@ def _print(book: Book, name: str, found: Trend, path: Path) -> None:
     lines = book.log_lines()
     head = digest(lines[-1]) if lines else NOTHING_BEFORE
     atomic.write(path, pdf(name, found, made=now(), log_head=head, paper=book.paper()), mode=0o644)
-    say(f"The run chart is in {path}.")
+    say(f"Chart: {path}")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
@@ -35,6 +36,49 @@ class Logs(Struct, frozen=True):
     outside: bool
 
 
+def summary(found: list[Soundness], of_the_book: tuple[Fault, ...], checks: int) -> str:
+    """Give the outcome in one line: how many are intact, and how far that is known, or how many have problems."""
+    from clampbook.book.soundness.found import has_problems
+
+    if not found:
+        return "No closed runs." if not of_the_book else f"{_counted(len(of_the_book), 'problem')} in the book"
+    runs = len(found) - checks
+    what = " and ".join(_counted(many, noun) for many, noun in ((runs, "run"), (checks, "check")) if many)
+    wrong = sum(map(has_problems, found))
+    if wrong or of_the_book:
+        parts = [f"{wrong} with problems"] if wrong else []
+        parts += [f"{_counted(len(of_the_book), 'problem')} in the book"] if of_the_book else []
+        return f"{what}, {', '.join(parts)}"
+    how = Counter(map(_known_by, found))
+    parts = [f"{how[word]} {word}" for word in _KNOWN_BY if how[word]]
+    return f"{what} intact: {', '.join(parts)}" if not how[_UNCHECKED] else f"{what}: {', '.join(parts)}"
+
+
+_UNCHECKED = "not checked, of an earlier format"
+_KNOWN_BY = (
+    "signed by a trusted key",
+    "signed by a key known only from this book",
+    "with typed names",
+    "not sealed",
+    _UNCHECKED,
+)
+
+
+def _known_by(found: Soundness) -> str:
+    trusted, own, typed, unsealed, unchecked = _KNOWN_BY
+    if not found.checked:
+        return unchecked
+    if found.faults and not found.signed and found.seal is None and any(each.code == "S517" for each in found.faults):
+        return unsealed
+    if not found.signed:
+        return typed
+    return trusted if all(each.trusted for each in found.signed) else own
+
+
+def _counted(many: int, noun: str) -> str:
+    return f"{many} {noun}{'' if many == 1 else 's'}"
+
+
 def told(found: list[Soundness], of_the_book: tuple[Fault, ...], beside: Beside, logs: Logs) -> Iterator[str]:
     """All of it line by line."""
     from clampbook.book.soundness.found import in_sentences
@@ -46,32 +90,31 @@ def told(found: list[Soundness], of_the_book: tuple[Fault, ...], beside: Beside,
         yield from (f"  {printable(sentence)}" for sentence in beside[each.run])
     for fault in of_the_book:
         yield from show(fault).splitlines()
-    if not found:
-        yield "No run and no check is over yet."
     yield from _of_the_logs(logs)
     if any(each.checked for each in found):
         yield (
-            f"All is counted again by the rules of the walk itself (daybook format {FORMAT}): "
-            "this finds what was changed, not what those rules may get wrong."
+            f"All was counted again by the rules of daybook format {FORMAT}. "
+            "That finds changes, not errors in the rules."
         )
-        yield f"Not vouched for: {'; '.join(NOT_VOUCHED_FOR)}."
+        yield "Not covered:"
+        yield from (f"  {each}" for each in NOT_VOUCHED_FOR)
     if any(each.signed for each in found) and not logs.outside:
         yield (
-            "Keys that are found only in this book could have been made by whoever can write to it: "
-            "compare their fingerprints with what you know from elsewhere, or say --trust FILE."
+            "Keys found only in this book could have been made by anyone who can write to it. "
+            "Compare their fingerprints with what you know from elsewhere, or add --trust FILE."
         )
 
 
 def _of_the_logs(logs: Logs) -> Iterator[str]:
     for number, end in enumerate(logs.ends):
         whose = "The log of this book" if number == 0 else f"The log of the merged book {printable(end.book)}"
-        yield f"{whose} has {end.lines} lines; its head to note down: {printable(end.shown)}"
+        yield f"{whose} has {end.lines} lines. Write down its end: {printable(end.shown)}"
     for head in logs.noted:
         yield f"Nothing is known of the log of {printable(head.book)} after line {head.lines}, which was noted outside."
     if not logs.noted:
         yield (
-            "What was taken out at the end of a log, or written anew there, shows only against a head that was noted "
-            "outside the book: --head BOOK:N:HASH."
+            "Lines removed or rewritten at the end of a log show only against an end that you wrote down: "
+            "--head BOOK:N:HASH"
         )
 
 

@@ -35,24 +35,24 @@ _MANY = 20  # runs and checks from which on it is said how far verifying has com
     "--trust",
     type=click.Path(path_type=Path, dir_okay=False),
     metavar="FILE",
-    help="Keys known from outside the book, each with its person (clampbook keys --allowed-signers).",
+    help="Keys that you know from elsewhere, each with its person",
 )
 @click.option(
-    "--head", "heads", multiple=True, metavar="BOOK:N:HASH", help="Where a log stood, as it was noted outside the book."
+    "--head", "heads", multiple=True, metavar="BOOK:N:HASH", help="End of a log that you noted outside the book"
 )
 @book_option
 @json_option
 def verify(
     runs: tuple[str, ...], trust: Path | None, heads: tuple[str, ...], folder: Path | None, as_json: bool
 ) -> int:
-    """Recompute everything about runs and checks that are over, or those named, and name whatever does not fit.
+    """Check that closed runs are intact.
 
-    A later suspicion about a tool of a run is something to look at as well (status 1); the run itself can be sound.
+    Without RUN all closed runs and checks. A run done with a suspect tool gives status 1 too, even if it is intact.
     """
     from clampbook.book.notices import is_suspicion, notices
     from clampbook.book.soundness.verifying import Verifying
     from clampbook.check.folder import CheckFolder
-    from clampbook.commands.verified import Logs, as_object, told
+    from clampbook.commands.verified import Logs, as_object, summary, told
 
     noted_down = _noted(heads)
     book = as_it_lies(folder)
@@ -66,12 +66,13 @@ def verify(
             found.append(verifying.check(each) if isinstance(each, CheckFolder) else verifying.run(each))
             if len(chosen) >= _MANY and sys.stderr.isatty():
                 end = "\n" if number == len(chosen) else ""
-                print(f"\r{number} of {len(chosen)}; Ctrl-C stops", end=end, file=sys.stderr, flush=True)
+                print(f"\r{number} of {len(chosen)}, Ctrl-C stops", end=end, file=sys.stderr, flush=True)
     beside = {each.run: notices(book, each.run) for each in found}
     if as_json:
         as_object(found, of_the_book, beside, logs)
     else:
-        click.echo("\n".join(told(found, of_the_book, beside, logs)))
+        checks = sum(isinstance(each, CheckFolder) for each in chosen)
+        click.echo("\n".join((summary(found, of_the_book, checks), *told(found, of_the_book, beside, logs))))
     fine = all(each.sound and not any(map(is_suspicion, beside[each.run])) for each in found) and not of_the_book
     return FINE if fine else LOOK_AT_IT
 
@@ -92,10 +93,10 @@ def _not_looked_at(found: list[Soundness], chosen: tuple[RunFolder, ...]) -> str
 
     wrong = [each.run for each in found if any(fault.code not in SAID_ONLY for fault in each.faults)]
     more = f" and {len(wrong) - _NAMED} more" if len(wrong) > _NAMED else ""
-    told = f"; not sound until then: {', '.join(wrong[:_NAMED])}{more}" if wrong else ""
+    told = f", with problems: {', '.join(wrong[:_NAMED])}{more}" if wrong else ""
     left = len(chosen) - len(found)
     return (
-        f"Stopped: {len(found)} of {len(chosen)} were looked at{told}. "
+        f"Stopped: {len(found)} of {len(chosen)} checked{told}. "
         f"Nothing is known of the last {left}, from {chosen[-left].id} on. Nothing was changed."
     )
 

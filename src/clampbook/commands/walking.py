@@ -33,26 +33,25 @@ def _as_kept(_: click.Context, option: click.Parameter, text: str | None) -> str
 
 @click.command()
 @click.argument("procedure", required=False)
-@click.option(
-    "--equipment", metavar="NAME", callback=_as_kept, help="The thing worked on, such as an engine's serial number."
-)
-@click.option("--plain", is_flag=True, help="Line by line: for screen readers, serial lines and scripts.")
-@click.option("--json", "as_json", is_flag=True, help="Plain, with one JSON object for each question.")
-@click.option("--as", "by", metavar="PERSON", help="Who is at the keyboard.")
-@click.option("--done-by", metavar="PERSON", help="Who does the work, where that is another person.")
-@click.option("--trial", is_flag=True, help="A trial assembly: without the stages that the sheet leaves out then.")
-@click.option("--joint", metavar="NAME", help="Which of the joints that the procedure makes several times.")
-@click.option("--follow-up", metavar="TITLE", help="Work that falls due after a run.")
-@click.option("--of", metavar="RUN", help="The run that the follow-up is about.")
-@click.option(
-    "--reason", metavar="TEXT", callback=_as_kept, help="Why a procedure that is withdrawn is begun all the same."
-)
+@click.option("--equipment", metavar="NAME", callback=_as_kept, help="Equipment, such as an engine's serial number")
+@click.option("--plain", is_flag=True, help="Walk line by line, for screen readers, serial lines and scripts")
+@click.option("--json", "as_json", is_flag=True, help="Walk line by line, each question one JSON object")
+@click.option("--as", "by", metavar="PERSON", help="Your name")
+@click.option("--done-by", metavar="PERSON", help="Who pulls, if not you")
+@click.option("--trial", is_flag=True, help="Make a trial assembly, without the stages that it leaves out")
+@click.option("--joint", metavar="NAME", help="Which joint, if the procedure has several")
+@click.option("--follow-up", metavar="TITLE", help="Do this follow-up work")
+@click.option("--of", metavar="RUN", help="The run to follow up")
+@click.option("--reason", metavar="TEXT", callback=_as_kept, help="Why use a withdrawn procedure anyway")
 @new_option
-@click.option("--resume", is_flag=False, flag_value="", metavar="[RUN]", help="Go on with an open run.")
-@click.option("--alone", is_flag=True, help="Nobody else has this book open, though its disk cannot lock.")
+@click.option("--resume", is_flag=False, flag_value="", metavar="[RUN]", help="Resume an open run")
+@click.option("--alone", is_flag=True, help="Write without a lock, if nobody else has the book open")
 @book_option
 def walk(folder: Path | None, alone: bool, plain: bool, **said: str | bool | None) -> int:
-    """Walk through a procedure, by its name in the book or the path of its file, one fastener at a time."""
+    """Tighten a joint, step by step.
+
+    PROCEDURE is the name of a procedure of the book, or the path of its file.
+    """
     asked = Asked(**said)  # type: ignore[arg-type]
     _hold_together(asked)
     book = open_book(folder, alone=alone, make=asked.resume is None)
@@ -60,26 +59,29 @@ def walk(folder: Path | None, alone: bool, plain: bool, **said: str | bool | Non
 
 
 @click.command()
-@click.option("--into", type=click.Path(path_type=Path, file_okay=False), metavar="DIR", help="Where to make it.")
-@click.option("--only-make", is_flag=True, help="Make the demo book and nothing else.")
-@click.option("--plain", is_flag=True, help="Line by line, straight to the cylinder head.")
-@click.option("--as", "by", metavar="PERSON", help="Who is at the keyboard.")
-@click.option("--json", "as_json", is_flag=True, help="Plain, with one JSON object for each question.")
+@click.option("--into", type=click.Path(path_type=Path, file_okay=False), metavar="DIR", help="Make it in this folder")
+@click.option("--only-make", is_flag=True, help="Make it, and open nothing")
+@click.option("--plain", is_flag=True, help="Walk its cylinder head line by line")
+@click.option("--as", "by", metavar="PERSON", help="Your name")
+@click.option("--json", "as_json", is_flag=True, help="Walk line by line, each question one JSON object")
 @new_option
 def demo(into: Path | None, only_make: bool, plain: bool, by: str | None, as_json: bool, new: bool) -> int:
-    """Make the demo book (invented values!) and open its bench; line by line, walk through its cylinder head."""
+    """Make a demo book and open it.
+
+    Its values are invented.
+    """
     from clampbook.demo import HEAD, default_folder, make
 
     place = into if into is not None else default_folder()
     book, new = make(place, today())
-    say(f"The demo book {'was made' if new else 'is there already'}: {book.root}")
+    say(f"{'New demo book' if new else 'Demo book'}: {book.root}")
     if only_make:
         return FINE
     if is_a_screen() and not as_json and not plain:
         return at_the_bench(book)
     mine = [run for run in book.open_runs() if f"-{HEAD}-" in run.id]
     if mine:
-        say(f"Its head was begun: going on with {mine[-1].id}.")
+        say(f"Run {mine[-1].id} resumed.")
         return walk_in(book, Asked(resume=mine[-1].id, by=by, as_json=as_json, new=new))
     return walk_in(book, Asked(procedure=HEAD, by=by, as_json=as_json, new=new))
 
@@ -120,8 +122,8 @@ def _who(book: Book, asked: Asked) -> tuple[Person | None, Person | None]:
 def _hold_together(asked: Asked) -> None:
     """Options that exclude or need each other. Raises UsageError."""
     if (asked.follow_up is None) != (asked.of is None):
-        raise click.UsageError("--follow-up and --of belong together: which work, and of which run.")
+        raise click.UsageError("Give --follow-up and --of together: which work, and after which run.")
     if asked.resume is not None and (asked.procedure or asked.trial or asked.joint or asked.follow_up):
-        raise click.UsageError("--resume goes on with a run as it was begun: give no procedure and no terms with it.")
+        raise click.UsageError("--resume keeps the terms of the run. Leave out the procedure and other terms.")
     if asked.resume is None and asked.procedure is None and asked.of is None:
-        raise click.UsageError("Say what to walk: a procedure of the book or a file; or --resume.")
+        raise click.UsageError("Name a procedure of the book or a file, or use --resume.")

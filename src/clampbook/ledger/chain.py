@@ -18,7 +18,7 @@ class Link(msgspec.Struct, frozen=True):
     prev: str
 
 
-_HINT = "compare with a copy of the book from before the change; nothing can be added to it as it stands"
+_HINT = "compare it with an earlier copy of the book"
 _SAID = {  # code -> key, sentence
     "D301": ("", "this line is damaged and cannot be read"),
     "D302": ("seq", "this line carries number {found}, but {allowed} is due: lines are missing or out of place"),

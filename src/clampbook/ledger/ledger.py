@@ -12,7 +12,7 @@ from clampbook.ledger import atomic, lines
 from clampbook.ledger.refusals import LedgerFault, refusal, shown
 
 _FLAGS = getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
-_AGAIN = "leave it and open it again"
+_AGAIN = "Leave it, then open it again"
 
 
 def read(path: Path) -> tuple[list[bytes], int]:
@@ -78,17 +78,17 @@ class Ledger:
     def _refuse_if_changed(self, descriptor: int) -> None:
         """Nothing is added to a file that another program replaced, made longer or shorter, or changed at its end."""
         if _identity(descriptor) != self._identity:
-            raise LedgerFault(f"{shown(self.path)} was replaced by another file while it was open: {_AGAIN}")
+            raise LedgerFault(f"{shown(self.path)} was replaced by another file while it was open. {_AGAIN}")
         size = os.fstat(descriptor).st_size
         if size != self._size:
             told = f"{size} bytes instead of {self._size}"
             raise LedgerFault(
-                f"{shown(self.path)} was changed by another program ({told}): nothing was added; {_AGAIN}"
+                f"{shown(self.path)} was changed by another program ({told}). Nothing was added. {_AGAIN}"
             )
         last = self.lines[-1] + b"\n" if self.lines else b""
         os.lseek(descriptor, size - len(last), os.SEEK_SET)
         if os.read(descriptor, len(last)) != last:
-            raise LedgerFault(f"the last line of {shown(self.path)} was changed by another program: {_AGAIN}")
+            raise LedgerFault(f"the last line of {shown(self.path)} was changed by another program. {_AGAIN}")
 
     def _cut_back(self, descriptor: int) -> None:
         """Take half a line away again. Where even that fails, the size check refuses until the file is opened anew."""

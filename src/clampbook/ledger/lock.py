@@ -23,8 +23,8 @@ if TYPE_CHECKING:
 
 _NO_LOCKS_HERE = frozenset({errno.ENOLCK, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS})
 _NO_LOCK = (
-    "{path} lies on a disk that cannot keep a second writer out: put the book on a disk of this machine, "
-    "or say --alone if nobody else can have it open: clampbook --alone and the command"
+    "This disk cannot lock files ({path}). If nobody else has the book open, use --alone. "
+    "Else copy the book to a disk of this machine"
 )
 _MOST_OF_A_NOTE = 4096  # bytes
 
@@ -136,15 +136,14 @@ def _write_note(note: Path, who: str) -> None:
 
 
 def _held_sentence(name: str, note: Path) -> str:
-    begun = f"'{printable(name)}' is being written by another program"
-    told = "go on there, or end it first"
+    told = "Close it there first"
     found = _read_note(note)
     if found is None:
-        return f"{begun}: {told}"
+        return f"“{printable(name)}” is open elsewhere. {told}"
     holder, since = found
-    who = f"{printable(holder.who)}, " if holder.who else ""
-    where = f"process {holder.pid} on {printable(holder.host)}"
-    return f"{begun} ({who}{where}, since {since:%Y-%m-%d %H:%M}): {told}"
+    who = printable(holder.who) or "Another program"
+    where = f"process {holder.pid} on {printable(holder.host)}, since {since:%Y-%m-%d %H:%M}"
+    return f"{who} has “{printable(name)}” open elsewhere ({where}). {told}"
 
 
 def _read_note(note: Path) -> tuple[Holder, datetime] | None:

@@ -10,6 +10,8 @@ from clampbook.text import printable
 
 NO_ROOM = frozenset({errno.ENOSPC, errno.EDQUOT, errno.EFBIG})
 
+NOT_SAVED = "Disk full. Your last answer is not saved. Free some space, answer again."
+
 
 class LedgerFault(Exception):  # noqa: N818 - what it carries is a fault of the ledger
     """Something on disk is not as it must be, and nothing was changed. `sentence` says what and what to do."""
@@ -41,18 +43,18 @@ def reason(error: OSError) -> str:
 def refusal(path: Path, error: OSError, deed: str) -> LedgerFault:
     """The refusal that fits what the system said; `deed` is what failed, such as 'be written'."""
     if error.errno in NO_ROOM:
-        return LedgerFull(f"{shown(path)} could not {deed}: there is no room left; make room and try again")
+        return LedgerFull(f"Disk full. {shown(path)} could not {deed}. Free some space, then try again")
     if error.errno in (errno.ENOENT, errno.ENOTDIR):
         return LedgerFault(
-            f"{shown(path)} could not {deed}: it is not there; was the folder moved or a drive unplugged? "
-            "Put it back and try again"
+            f"{shown(path)} could not {deed}: it is not there. Was the folder moved, or its disk unplugged? "
+            "Bring it back, then try again"
         )
     if error.errno == errno.ELOOP:
-        return LedgerFault(f"{shown(path)} could not {deed}: it is a link, and links are not followed here")
+        return LedgerFault(f"{shown(path)} could not {deed}: it is a link. Replace it with the file")
     if error.errno == errno.EROFS:
-        told = "this disk can only be read; copy the book to one that can be written"
+        told = "this disk is read-only. Copy the book to another disk"
         return LedgerFault(f"{shown(path)} could not {deed}: {told}")
     if error.errno in (errno.EACCES, errno.EPERM):
-        told = f"{reason(error)}; whoever owns the book must allow it, or take a book of your own with --book"
+        told = f"{reason(error)}. Ask the owner of the book, or use a book of your own with --book"
         return LedgerFault(f"{shown(path)} could not {deed}: {told}")
     return LedgerFault(f"{shown(path)} could not {deed}: {reason(error)}")

@@ -26,7 +26,7 @@ from clampbook.check.wording import (
     stored,
     what_it_showed,
 )
-from clampbook.ledger.refusals import LedgerFull
+from clampbook.ledger.refusals import NOT_SAVED, LedgerFull
 from clampbook.plain.clock import HandedIn
 from clampbook.plain.lines import Interrupted, Lines
 from clampbook.run.gather.draft import looks_like_a_number
@@ -184,8 +184,8 @@ class CheckLoop:
     def _answer(self, answer: a.Answer) -> None:
         try:
             outcome = self._checking.answer(answer)
-        except LedgerFull as full:
-            self._face.say(full.sentence)
+        except LedgerFull:
+            self._face.say(NOT_SAVED)
             return
         match outcome:
             case Accepted(event=event):

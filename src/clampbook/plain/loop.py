@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from clampbook.ledger.refusals import LedgerFull
+from clampbook.ledger.refusals import NOT_SAVED, LedgerFull
 from clampbook.ledger.stamp import Clock
 from clampbook.plain.clock import HandedIn
 from clampbook.plain.face import Face
@@ -140,8 +140,8 @@ class Loop:
         """Hand an answer to the walk and say what came of it; None where there was no room to store it."""
         try:
             outcome = self._walk.answer(answer)
-        except LedgerFull as full:
-            self._face.refused(full.sentence)
+        except LedgerFull:
+            self._face.refused(NOT_SAVED)
             return None
         match outcome:
             case Accepted(event=event):

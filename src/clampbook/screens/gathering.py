@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
-from clampbook.ledger.refusals import LedgerFull
+from clampbook.ledger.refusals import NOT_SAVED, LedgerFull
 from clampbook.run import asked
 from clampbook.run.answers import Accepted, Answer, Pause, Refused, Unsure
 from clampbook.run.events import Event
@@ -146,8 +146,8 @@ class Gathering:
         """Hand an answer to the walk and keep what came of it; True where it was stored."""
         try:
             outcome = self.walk.answer(answer)
-        except LedgerFull as full:
-            self.notice = Notice("refused", full.sentence)
+        except LedgerFull:
+            self.notice = Notice("refused", NOT_SAVED)
             return False
         match outcome:
             case Accepted(event=event):

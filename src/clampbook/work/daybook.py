@@ -46,9 +46,8 @@ def lines_of(
 
     Raises LedgerFault naming the first that does not, or where nothing can be added to a daybook of this format.
     """
-    ends = "closes the run" if noun == "run" else f"ends the {noun}"
-    kept = f"; clampbook close-damaged {path.parent.name} keeps what is sound of it and {ends}"
-    events = read_events(path, lines, read, kept)
+    hint = f". Close the {noun} with its intact lines: clampbook close-damaged {path.parent.name}"
+    events = read_events(path, lines, read, hint)
     opened(path, events, noun, opening)
     return events
 
@@ -66,7 +65,7 @@ def frozen_plan(path: Path, data: bytes, held: str | None, decode: Callable[[byt
     """The plan that was frozen before the first line of a `noun`, which holds the SHA-256 of its bytes; None where it
     is not known. Raises LedgerFault where it is another one, or none that this version reads."""
     if held is not None and sha256(data).hexdigest() != held:
-        told = f"is not the plan that this {noun} was opened with: put back the file as it was"
+        told = f"is not the plan that this {noun} was opened with. Bring back the file from a copy"
         raise LedgerFault(f"{shown(path)} {told}")
     try:
         plan = decode(data)

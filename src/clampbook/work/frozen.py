@@ -11,7 +11,7 @@ from msgspec import Struct
 from clampbook.ledger.chain import chain_faults
 from clampbook.ledger.formats import unlike
 from clampbook.ledger.lines import UNREADABLE, digest, split
-from clampbook.text import printable
+from clampbook.text import as_sentence, printable
 from clampbook.work.daybook import Opening
 
 Event = TypeVar("Event")
@@ -40,12 +40,12 @@ def whole(data: bytes, read: Callable[[bytes], Event], opening: type[First], nou
     """The daybook of a `noun`; raises RecordFault with one sentence where these bytes are none."""
     lines, torn = split(data)
     if torn:
-        goes_on = f"go on with the {noun} once, so that it is moved aside, or close it"
-        raise RecordFault(f"{_DAYBOOK}, line {len(lines) + 1}: the line was never finished; {goes_on}.")
+        goes_on = f"Resume the {noun} once to move it aside, or close the {noun}"
+        raise RecordFault(f"{_DAYBOOK}, line {len(lines) + 1}: the line was never finished. {goes_on}.")
     if not lines:
-        raise RecordFault(f"{_DAYBOOK} is empty: nothing was written down, so there is nothing to record.")
+        raise RecordFault(f"{_DAYBOOK} is empty. There is nothing to record.")
     for fault in chain_faults(Path(_DAYBOOK), lines):
-        raise RecordFault(f"{_DAYBOOK}, line {fault.line}: {fault.text}; {fault.hint}.")
+        raise RecordFault(f"{_DAYBOOK}, line {fault.line}: {fault.text}. {as_sentence(fault.hint)}")
     events = tuple(_event(number, line, read, noun) for number, line in enumerate(lines, start=1))
     opened = events[0]
     if not isinstance(opened, opening):

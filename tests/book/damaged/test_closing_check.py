@@ -57,7 +57,7 @@ def test_verify_says_how_a_check_ended_as_damaged_stands(tmp_path: Path) -> None
     status, out, _ = said("verify", book=book.root)
 
     first, *rest = out.splitlines()
-    assert (0, f"{check.id}: ended as damaged, with what is sound of it, its lines and its record fit") == (
+    assert (0, f"{check.id}: ended as damaged, with what is sound of it: lines and record intact") == (
         status,
         first,
     )

@@ -20,7 +20,7 @@ SAID_ONLY = ("S517", "S521")  # not sealed yet, made before this format: nothing
 
 
 _LESS = {  # nothing was changed, and it is worth less than it seems
-    "S524": "signatures given up: there the record is worth no more than typed names",
+    "S524": "signatures skipped: there it proves no more than typed names",
     "S529": "signatures by a key that others may have had by then",
 }
 
@@ -50,12 +50,17 @@ class Soundness(Struct, frozen=True):
         return not any(each.code == "S521" for each in self.faults)
 
 
+def has_problems(found: Soundness) -> bool:
+    """True where something was changed, is missing or does not fit."""
+    return any(each.code not in (*SAID_ONLY, *_LESS) for each in found.faults)
+
+
 def in_words(found: Soundness) -> str:
-    """Tell how sound a run is, in a few words."""
+    """Tell in a few words how intact a run is."""
     if not found.checked:
         return f"{found.state}, {BEFORE}"
     if found.faults and all(each.code == "S517" for each in found.faults):
-        return f"{found.state}: its lines and its record fit, and nothing vouches for them yet"
+        return f"{found.state}: lines and record intact, not yet sealed"
     codes = Counter(each.code for each in found.faults)
     if codes and set(codes) <= set(_LESS):
         return (
@@ -63,12 +68,11 @@ def in_words(found: Soundness) -> str:
         )
     if found.faults:
         count = len(found.faults)
-        return f"{found.state}, NOT sound: {count} {'thing does' if count == 1 else 'things do'} not fit"
+        return f"{found.state}: {count} {'problem' if count == 1 else 'problems'}"
     if found.state != SEALED:
-        return f"{found.state}, its lines and its record fit"
+        return f"{found.state}: lines and record intact"
     count = len(found.signed)
-    held = "1 signature holds" if count == 1 else f"{count} signatures hold"
-    return f"sealed and sound, {held if found.signed else 'unsigned: names were typed'}"
+    return f"sealed, intact: {f'{count} signature' + 's' * (count > 1) if found.signed else 'typed names'}"
 
 
 def in_sentences(found: Soundness) -> Iterator[str]:
@@ -87,4 +91,4 @@ def in_sentences(found: Soundness) -> Iterator[str]:
         when = f"{found.seal.at:%Y-%m-%d %H:%M} {found.seal.at:%z}"
         yield f"  sealed by {found.seal.name}, {when}, key {found.seal.key}, {found.seal.known}"
     for name in found.left_over:
-        yield f"  left over: {printable(name)}, half written when a program was stopped. It is no part of this record."
+        yield f"  left over: {printable(name)}, half written when a program was stopped. It is not part of this record."

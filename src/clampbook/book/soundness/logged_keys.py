@@ -97,8 +97,8 @@ def without_it(name: str, typed: Sequence[Typed], log: Log, ended: int | None) -
             given = before or (held.since < at and held.line < (ended or held.line + 1))
             left = held.gone is not None and (held.gone < begun or (held.until or at) <= at)
             if given and not left:
-                told = f"{each.person.name} had the key {held.key} and vouched for this without it ({each.meaning})"
-                yield fault("S526", DAYBOOK, f"{told}: the name was only typed", line=each.line)
+                told = f"{each.person.name} had the key {held.key}, but the name was typed ({each.meaning})"
+                yield fault("S526", DAYBOOK, told, line=each.line)
 
 
 def _held(log: Log, person: str) -> Iterator[_Held]:

@@ -44,7 +44,7 @@ def not_led_to(head: LogHead, log: Log | None) -> Fault | None:
     found = log.hashes[head.lines - 1] if head.lines else lines.NOTHING_BEFORE
     if found.startswith(head.sha256):
         return None
-    told = "the log no longer leads to what was noted outside the book: this line, or one before it, is another"
+    told = f"the log no longer leads to {head.lines}:{head.sha256}. This line, or one before it, was changed"
     return fault("S527", log.file, told, line=head.lines, found=found, allowed=head.sha256)
 
 

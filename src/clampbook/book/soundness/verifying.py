@@ -36,7 +36,6 @@ from clampbook.run_folder import DAMAGED, DAYBOOK, SEAL, RunFolder
 from clampbook.signing.allowed import Allowed
 from clampbook.signing.seal_text import LogHead
 
-_GIVEN_UP = "given up"
 _ENDS = ("run_sealed", "run_damaged", "run_abandoned")  # what the log can know of a run's last line, the latest first
 
 
@@ -120,7 +119,7 @@ class Verifying:
         if state == SEALED:
             faults += of_the_seal(run.id, "run", found.files.get(SEAL_TEXT), verified.gone, self._logs, log)
         elif self._outside is not None and state != NOT_SEALED:
-            faults.append(fault("S525", SEAL, f"the run is {state} and not sealed, so no trusted key vouches for it"))
+            faults.append(fault("S525", SEAL, f"the run is {state} and not sealed. No signature by a trusted key"))
         placed = tuple(_in_its_folder(f"runs/{run.id}", each) for each in faults)
         signed = [one for one in verified.signed if one.number not in backdated]
         seal = next((one for one in signed if one.number == 0), None)
@@ -164,7 +163,7 @@ class Verifying:
             told_of = f"the check is closed, not sealed: clampbook seal {check.id} finishes it"
             faults.append(fault("S517", SEAL, told_of))
         elif self._outside is not None:
-            faults.append(fault("S525", SEAL, "the check is not sealed, so no trusted key vouches for it"))
+            faults.append(fault("S525", SEAL, "the check is not sealed. No signature by a trusted key"))
         where = f"{CHECKS}/{check.id}"
         state = _state(check, found.files)
         if check.state == "abandoned" and any(name.startswith(DAMAGED) for name in found.files):
@@ -205,8 +204,6 @@ def _state(run: RunFolder, files: Mapping[str, bytes], closed: str = NOT_SEALED)
     match run.state:
         case "closed":
             return closed
-        case "abandoned":
-            return _GIVEN_UP
         case state:
             return state
 

@@ -19,6 +19,7 @@ from clampbook.people import Person
 from clampbook.run.in_hand.suspects import Suspect
 from clampbook.run.walk import Walk
 from clampbook.run_folder import RunFolder
+from clampbook.text import as_sentence
 
 
 @contextlib.contextmanager
@@ -87,8 +88,8 @@ def conclude(book: Book, run: RunFolder) -> Path | None:
     try:
         return _concluded(book, run, state)
     except LedgerFault as fault:
-        stored = f"every answer of {run.id} is saved, and its record is written at the next start"
-        raise type(fault)(f"{fault.sentence}; {stored}") from fault
+        saved = f"All answers of {run.id} are saved. Its record is made at the next start"
+        raise type(fault)(f"{as_sentence(fault.sentence)} {saved}") from fault
 
 
 def _concluded(book: Book, run: RunFolder, state: str) -> Path:

@@ -11,7 +11,7 @@ from clampbook.check.deciding import Session
 from clampbook.check.events import Event
 from clampbook.check.prompts import Ended, Prompt
 from clampbook.check.wording import stored
-from clampbook.ledger.refusals import LedgerFull
+from clampbook.ledger.refusals import NOT_SAVED, LedgerFull
 from clampbook.people import Person
 from clampbook.run.gather.draft import Draft, Part, take
 from clampbook.screens.check.answering import Begun, Gathered, Wish, begun
@@ -99,8 +99,8 @@ class CheckGathering:
     def _answer(self, answer: a.Answer) -> None:
         try:
             outcome = self.checking.answer(answer)
-        except LedgerFull as full:
-            self.notice = Notice("refused", full.sentence)
+        except LedgerFull:
+            self.notice = Notice("refused", NOT_SAVED)
             return
         match outcome:
             case Accepted(event=event):
