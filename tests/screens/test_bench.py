@@ -156,7 +156,7 @@ class TestComingBack:
             await keyboard.press("escape", "escape", "escape")
             await keyboard.press(*str(number + 1), "enter", "1", "enter")
 
-            assert ("Due", "due 16 Mar 2026") == (rows[number][0], rows[number][1].rpartition(" · ")[2])
+            assert ("Due", "due 2026-03-16") == (rows[number][0], rows[number][1].rpartition(" · ")[2])
             assert isinstance(keyboard.prompt, ask.Inspect)
 
     @played

@@ -26,8 +26,8 @@ async def test_due_work_is_told_by_title_and_day(tmp_path: Path) -> None:
     told = [each.text for each in bench_lists.due(book, START + timedelta(days=1))]
 
     assert [
-        "Look at the head after the first run · Cylinder head, pattern C · Whinchat, done 2 Mar 2026 "
-        "· due 16 Mar 2026 or after 10 h of use"
+        "Look at the head after the first run · Cylinder head, pattern C · Whinchat, done 2026-03-02 "
+        "· due 2026-03-16 or after 10 h of use"
     ] == told
 
 

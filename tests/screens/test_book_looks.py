@@ -19,7 +19,7 @@ from sealing import shop
 async def people(keyboard: Keyboard) -> None:
     """Nobody has a key yet."""
     await rested(keyboard)
-    await choose(keyboard, "people and keys")
+    await choose(keyboard, "People and keys")
 
 
 async def new_key(keyboard: Keyboard) -> None:
@@ -33,7 +33,7 @@ async def new_key(keyboard: Keyboard) -> None:
 async def releases(keyboard: Keyboard) -> None:
     """One draft."""
     await rested(keyboard)
-    await choose(keyboard, "releases")
+    await choose(keyboard, "Procedures")
 
 
 async def unusual(keyboard: Keyboard) -> None:

@@ -134,7 +134,7 @@ async def test_whoever_withdraws_a_tool_is_asked_about(book: Book) -> None:
     """A question of the bench, signed for by name in the log."""
     async with at_the_tools(book) as keyboard:
         await choose(keyboard, "W2")
-        await choose(keyboard, "withdraw")
+        await choose(keyboard, "Take out")
         await keyboard.press("1", "enter")
         await keyboard.type("Inez")
         question = asked(keyboard)[0]

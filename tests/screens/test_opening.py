@@ -103,7 +103,7 @@ def test_once_the_thing_is_known_it_is_told_for_certain(book: Book) -> None:
     ]
 
     assert [0, 1, 0] == list(map(len, told))
-    assert f"open already, on hull 3: {first}, begun by Tomas." in told[1][0]
+    assert f"Run {first} of this procedure is open, on hull 3, by Tomas." in told[1][0]
 
 
 @played

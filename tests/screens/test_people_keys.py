@@ -23,7 +23,7 @@ async def at_the_people(book: Book) -> AsyncIterator[Keyboard]:
     """The list, opened from the bench."""
     async with at_the_bench(book) as keyboard:
         await rested(keyboard)
-        await choose(keyboard, "people and keys")
+        await choose(keyboard, "People and keys")
         yield keyboard
 
 
@@ -47,14 +47,14 @@ async def test_a_key_is_made(at: Shop) -> None:
 
     assert PHRASE not in while_typing
     assert "•" * len(PHRASE) in while_typing
-    assert f"Ines signs with {held.key.fingerprint} from now on." in told
+    assert f"Ines now signs with {held.key.fingerprint}." in told
     assert unlock(at.book, "ines", held.key.fingerprint, PHRASE).public == held.key
     assert () == Verifying(at.book).book()
 
 
 @played
 @pytest.mark.parametrize(
-    ("typed", "told"), [(("four", ""), "too short"), ((PHRASE, "four little word"), "not the same")]
+    ("typed", "told"), [(("four", ""), "too short"), ((PHRASE, "four little word"), "They differ")]
 )
 async def test_a_passphrase_that_will_not_do_makes_no_key(at: Shop, typed: tuple[str, str], told: str) -> None:
     """Too short, or another one the second time: it is asked from the beginning."""
@@ -101,13 +101,13 @@ async def test_a_lost_key_is_withdrawn_and_replaced(at: Shop) -> None:
 async def test_somebody_new_comes_into_the_book_with_the_key_only(at: Shop) -> None:
     """Whoever leaves before the second passphrase was never there."""
     async with at_the_people(at.book) as keyboard:
-        await choose(keyboard, "somebody who")
+        await choose(keyboard, "Someone new")
         await keyboard.type("Okke")
         await keyboard.type(PHRASE)
         await keyboard.press("escape")
         left = [person.name for person in at.book.people()]
         assert isinstance(keyboard.app.screen, PeopleKeys)
-        await choose(keyboard, "somebody who")
+        await choose(keyboard, "Someone new")
         await keyboard.type("Okke")
         await make(keyboard)
         await rested(keyboard)
@@ -135,7 +135,7 @@ async def test_a_key_that_is_not_to_be_withdrawn_stays(at: Shop) -> None:
 async def test_a_name_that_is_nearly_one_on_the_list_is_asked_about(at: Shop) -> None:
     """Inez is new; Ines is meant."""
     async with at_the_people(at.book) as keyboard:
-        await choose(keyboard, "somebody who")
+        await choose(keyboard, "Someone new")
         await keyboard.type("inez")
         asked = await rested(keyboard)
         await keyboard.press("1", "enter")
@@ -149,7 +149,7 @@ async def test_a_name_that_is_nearly_one_on_the_list_is_asked_about(at: Shop) ->
 async def test_somebody_who_is_on_the_list_is_not_new(at: Shop) -> None:
     """The name is asked again."""
     async with at_the_people(at.book) as keyboard:
-        await choose(keyboard, "somebody who")
+        await choose(keyboard, "Someone new")
         await keyboard.type("ines")
 
         assert "ines is on the list." in await rested(keyboard)

@@ -48,14 +48,14 @@ class TestHelp:
         assert question in lines
         assert "1  Ines" in lines
         assert any(line.startswith("Type it, or the number of a line, then Enter.") for line in lines)
-        assert any(line.startswith("Nothing is stored while this is asked.") for line in lines)
+        assert any(line.startswith("Nothing is saved yet.") for line in lines)
 
     @played
     async def test_before_something_is_done_with_a_tool(self, book: Book) -> None:
         """Why is it withdrawn? Nothing is written before the last answer."""
         async with at_the_tools(book) as keyboard:
             await choose(keyboard, "W5")
-            await choose(keyboard, "withdraw")
+            await choose(keyboard, "Take out")
             asked = keyboard.app.screen
             assert isinstance(asked, Dialogue)
             await keyboard.press("f1")
@@ -63,7 +63,7 @@ class TestHelp:
 
             assert isinstance(page, Page)
             assert asked.part.text in page.lines_shown
-            assert any(line.startswith("Nothing is written before the last question") for line in page.lines_shown)
+            assert any(line.startswith("Nothing is saved before you answer the last question") for line in page.lines_shown)
 
     @played
     async def test_of_the_list_of_all_actions(self, book: Book) -> None:

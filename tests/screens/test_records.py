@@ -161,7 +161,7 @@ class TestFinding:
         async with at_the_bench(book) as keyboard:
             await opened(keyboard)
             await keyboard.type("gasket")
-            assert "Type more of it" in records(keyboard).notice
+            assert "Type more words" in records(keyboard).notice
             await keyboard.type("x")
 
             assert "No record found. Try fewer words." == records(keyboard).notice

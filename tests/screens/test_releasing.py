@@ -25,7 +25,7 @@ async def at_the_releases(book: Book) -> AsyncIterator[Keyboard]:
     """The list, opened from the bench."""
     async with at_the_bench(book) as keyboard:
         await rested(keyboard)
-        await choose(keyboard, "releases")
+        await choose(keyboard, "Procedures")
         yield keyboard
 
 
@@ -65,7 +65,7 @@ async def test_a_draft_is_released_and_signed(whinchat: Shop) -> None:
     released = cover(whinchat)
 
     assert "Sheet 3, issue 2" in shown and "2027-03-02" in shown
-    assert "revision A is released by Maud (signed with a key)." in told
+    assert "revision A, by Maud (signed with a key)." in told
     assert released.status == "released" and released.release is not None
     assert ("Maud", "2027-03-02") == (released.release.by, released.release.look_again_by)
     assert {"the sheet has it so"} == {each.because for each in released.accepted}
@@ -98,7 +98,7 @@ async def test_without_a_key_the_name_is_typed_and_a_word_gives_it(tmp_path: Pat
         told = await rested(keyboard)
 
     assert ("draft", "released") == (before, cover(at).status)
-    assert "is released by Maud (typed name)." in told
+    assert "revision A, by Maud (typed name)." in told
     assert cover(at).release is not None and cover(at).release.look_again_by is None  # type: ignore[union-attr]
 
 
@@ -143,7 +143,7 @@ async def test_a_day_that_has_passed_or_is_none_is_asked_again(whinchat: Shop, t
         await compared(keyboard, whinchat, look="3")
         await keyboard.type(typed)
 
-        assert "no day that lies ahead" in await rested(keyboard)
+        assert "is not a day to come" in await rested(keyboard)
 
 
 @played

@@ -79,7 +79,7 @@ class TestSigning:
             await keyboard.drawn()
             await keyboard.type(PHRASE)
 
-            assert "There is more to read" in " ".join((await shown(keyboard)).split())
+            assert "Read to the end first" in " ".join((await shown(keyboard)).split())
             assert isinstance(keyboard.app.screen, SignHere)
             for _ in range(30):
                 await keyboard.press("pagedown")

@@ -123,7 +123,7 @@ class TestWalk:
         with terminal(book.root, "walk", "cover", size=SIZE) as person:
             person.wait_for(r"Who are you\?")
             person.press("1\r")
-            person.wait_for("open already")
+            person.wait_for("is open, ")
             person.press("\r")
             person.wait_for("torque tool")
             stopped(person)
@@ -134,7 +134,7 @@ class TestWalk:
 def left_open(book: Book, procedure: str) -> None:
     """A run that was begun and left at its first question."""
     with terminal(book.root, "walk", procedure, "--as", "Ines", size=SIZE) as person:
-        person.wait_for("torque tool|open already")
+        person.wait_for("torque tool|is open, ")
         stopped(person)
 
 
@@ -159,7 +159,7 @@ class TestResume:
         with terminal(book.root, "walk", "--resume", size=SIZE) as person:
             person.wait_for(r"Who are you\?")
             person.press("2\r")
-            person.wait_for("Taken up again.*torque tool|torque tool.*Taken up again")
+            person.wait_for("Resumed.*torque tool|torque tool.*Resumed")
             stopped(person)
 
         (run,) = book.runs()

@@ -85,7 +85,7 @@ def test_two_ways_of_pulling_beside_each_other(book: Book, size: tuple[int, int]
     names = [event["event"] for event in events(book)]
     assert (0, 6, "closed") == (status, names.count("pulled"), names[-1])
     assert {key for _, key in person.pressed} <= PAD
-    assert "passed" in shown
+    assert "Passed ●" in shown
     (check,) = checks(book)
     assert (check.path / "report.pdf").read_bytes().startswith(b"%PDF-")
 
@@ -99,7 +99,7 @@ def test_ctrl_c_is_a_safe_pause_and_the_check_goes_on_later(book: Book) -> None:
         person.send("\x03")
         status = person.to_its_end()
     with terminal(book.root, "check", "w5", "--as", "Tomas", size=(80, 24)) as person:
-        person.wait_for("Taken up again")
+        person.wait_for("Resumed")
 
     assert 130 == status
     assert ["paused", "resumed"] == [event["event"] for event in events(book)][-3:-1]

@@ -48,9 +48,9 @@ class TestTheList:
         async with at_the_tools(book, size=(120, 36)) as keyboard:
             shown = await rested(keyboard)
 
-        assert "W7 calibration past setting tool" in shown
+        assert "W7 setting 20–120 N·m calibration overdue" in shown
         assert "W7: calibration overdue since 2026-02-01" in shown
-        assert "W2 fit setting tool" in shown
+        assert "W2 setting 20–100 lbf·ft ready" in shown
 
     @played
     async def test_a_file_with_faults_is_told_and_the_book_stays_usable(self, book: Book) -> None:
@@ -58,12 +58,12 @@ class TestTheList:
         book.path("tools.toml").write_text(tools_text(book).replace('kind = "setting"', 'kind = "set"', 1))
         async with at_the_bench(book) as keyboard:
             await rested(keyboard)
-            await choose(keyboard, "the tools")
+            await choose(keyboard, "tools and adapters")
             shown = await rested(keyboard)
             await keyboard.press("escape")
 
             assert not isinstance(keyboard.app.screen, ToolShelf)
-        assert "mend it by hand" in shown and "E119" in shown
+        assert "Correct it by hand" in shown and "E119" in shown
 
     @played
     async def test_a_star_goes_back_on_a_numeric_pad(self, book: Book) -> None:
@@ -80,7 +80,7 @@ class TestTheList:
     async def test_all_labels_one_line_a_tool(self, book: Book) -> None:
         """To be put on them."""
         async with at_the_tools(book) as keyboard:
-            await choose(keyboard, "one label line")
+            await choose(keyboard, "Print all labels")
             page = keyboard.app.screen
 
             assert isinstance(page, Page)
@@ -95,7 +95,7 @@ class TestTheForm:
         """Numbers alone get the unit of the scale, and all before it stays byte for byte as it was."""
         before = tools_text(book)
         async with at_the_tools(book) as keyboard:
-            await choose(keyboard, "a tool that")
+            await choose(keyboard, "Add a tool")
             await keyboard.type("W11")
             await keyboard.press("enter")  # the id that comes of the name
             await keyboard.press("1", "enter")
@@ -119,7 +119,7 @@ class TestTheForm:
         """And goes once it is mended."""
         async with at_the_tools(book) as keyboard:
             await choose(keyboard, "W5")
-            await choose(keyboard, "change")
+            await choose(keyboard, "Edit")
             await keyboard.press("down", "down", "down", "right", "x")
             wrong = await rested(keyboard)
             await keyboard.press("backspace")
@@ -132,7 +132,7 @@ class TestTheForm:
         """An arrow or Backspace keeps it to be changed at its end."""
         async with at_the_tools(book) as keyboard:
             await choose(keyboard, "W5")
-            await choose(keyboard, "change")
+            await choose(keyboard, "Edit")
             form = keyboard.app.screen
             assert isinstance(form, EntryForm)
             stood = form.field
@@ -149,7 +149,7 @@ class TestTheForm:
         """A digit is the choice, also where the old unit stands in the field."""
         async with at_the_tools(book) as keyboard:
             await choose(keyboard, "W5")
-            await choose(keyboard, "change")
+            await choose(keyboard, "Edit")
             await keyboard.press("down", "down", "1", "enter")
             form = keyboard.app.screen
 
@@ -161,7 +161,7 @@ class TestTheForm:
         """Another unit of the scale: ends and steps in the old one are at fault, and the last line says so."""
         async with at_the_tools(book, size=(120, 60)) as keyboard:
             await choose(keyboard, "W5")
-            await choose(keyboard, "change")
+            await choose(keyboard, "Edit")
             await keyboard.press("down", "down", "1", "enter")
             there = await rested(keyboard)
             await keyboard.press("end")
@@ -175,7 +175,7 @@ class TestTheForm:
         """The form goes to the first of them."""
         before = tools_text(book)
         async with at_the_tools(book) as keyboard:
-            await choose(keyboard, "a tool that")
+            await choose(keyboard, "Add a tool")
             await keyboard.type("W5")
             await keyboard.press("end", "1", "enter")
             form = keyboard.app.screen
@@ -192,7 +192,7 @@ class TestTheForm:
         before = tools_text(book)
         async with at_the_tools(book) as keyboard:
             await choose(keyboard, "W5")
-            await choose(keyboard, "change")
+            await choose(keyboard, "Edit")
             await keyboard.press("end", "up", *"shelf 3", "end", "1", "enter")
             await keyboard.drawn()
 
@@ -204,12 +204,12 @@ class TestTheForm:
         """It is told, and what somebody wrote stands."""
         async with at_the_tools(book) as keyboard:
             await choose(keyboard, "W5")
-            await choose(keyboard, "change")
+            await choose(keyboard, "Edit")
             book.path("tools.toml").write_text(f"{tools_text(book)}# by hand\n")
             await keyboard.press("end", "up", *"shelf 3", "end", "1", "enter")
             shown = await rested(keyboard)
 
-        assert "changed meanwhile" in shown
+        assert "has changed. Nothing saved" in shown
         assert tools_text(book).endswith("# by hand\n") and "shelf 3" not in tools_text(book)
 
     @played
@@ -218,7 +218,7 @@ class TestTheForm:
         before = tools_text(book)
         async with at_the_tools(book) as keyboard:
             await choose(keyboard, "W5")
-            await choose(keyboard, "change")
+            await choose(keyboard, "Edit")
             await keyboard.press("end", "up", "x", "up", "escape")
             assert isinstance(keyboard.app.screen, EntryForm)
             await keyboard.press("escape")
@@ -231,18 +231,18 @@ class TestTheForm:
         """What was typed is gone, and the form is still there."""
         async with at_the_tools(book) as keyboard:
             await choose(keyboard, "W5")
-            await choose(keyboard, "change")
+            await choose(keyboard, "Edit")
             await keyboard.press("x", "escape")
             shown = await rested(keyboard)
 
             assert isinstance(keyboard.app.screen, EntryForm)
-        assert "Nothing is written yet" in shown and "W5x" not in shown
+        assert "Nothing is saved yet" in shown and "W5x" not in shown
 
     @played
     async def test_an_adapter_has_its_own_form(self, book: Book) -> None:
         """A length alone is in mm."""
         async with at_the_tools(book) as keyboard:
-            await choose(keyboard, "an adapter")
+            await choose(keyboard, "Add an adapter")
             await keyboard.type("A2")
             await keyboard.press("enter")
             await keyboard.type("-30")
@@ -289,7 +289,7 @@ class TestAChangedSerialNumber:
             await choose(keyboard, "W2")
             await rested(keyboard)
             await keyboard.press("escape")
-            await choose(keyboard, "check it")
+            await choose(keyboard, "Check")
             asked = await rested(keyboard)
             await keyboard.press("2", "enter", "1", "enter")
             shown = await rested(keyboard)
@@ -307,7 +307,7 @@ class TestDeeds:
         """Chosen by number; the page says so at once."""
         async with at_the_tools(book) as keyboard:
             await choose(keyboard, "W2")
-            await choose(keyboard, "withdraw")
+            await choose(keyboard, "Take out")
             await keyboard.press("1", "enter", "1", "enter")
             shown = await rested(keyboard)
 
@@ -322,10 +322,10 @@ class TestDeeds:
         before = tools_text(book)
         async with at_the_tools(book) as keyboard:
             await choose(keyboard, "W2")
-            await choose(keyboard, "withdraw")
+            await choose(keyboard, "Take out")
             await keyboard.press("1", "enter", "1", "enter")
             await rested(keyboard)
-            await choose(keyboard, "put it back")
+            await choose(keyboard, "Return")
             await keyboard.press("1", "enter", "1", "enter")
             await rested(keyboard)
 
@@ -340,7 +340,7 @@ class TestDeeds:
         """With who says so."""
         async with at_the_tools(book) as keyboard:
             await choose(keyboard, "W2")
-            await choose(keyboard, "add pulls")
+            await choose(keyboard, "Add pulls")
             await keyboard.type("40")
             await keyboard.press("1", "enter")
             shown = await rested(keyboard)
@@ -353,7 +353,7 @@ class TestDeeds:
         """One line."""
         async with at_the_tools(book) as keyboard:
             await choose(keyboard, "W2")
-            await choose(keyboard, "its label")
+            await choose(keyboard, "Print its label")
             page = keyboard.app.screen
 
             assert isinstance(page, Page)
@@ -368,7 +368,7 @@ class TestChecking:
         """Who, how, where; the check is on the screen then, and the page behind it afterwards."""
         async with at_the_tools(book, size=(120, 36)) as keyboard:
             await choose(keyboard, "W5")
-            await choose(keyboard, "check")
+            await choose(keyboard, "Check")
             await keyboard.press("1", "enter", "2", "enter", "1", "enter", "1", "enter")
             await keyboard.drawn()
             plan = on_the_check(keyboard).gathering.session.plan
@@ -386,7 +386,7 @@ class TestChecking:
         """Typed with a blank between them; one off the scale is refused, and asked again."""
         async with at_the_tools(book) as keyboard:
             await choose(keyboard, "W5")
-            await choose(keyboard, "check")
+            await choose(keyboard, "Check")
             await keyboard.press("1", "enter", "1", "enter", "1", "enter", "2", "enter")
             await keyboard.type("22 400")
             refused = await rested(keyboard)
@@ -403,14 +403,14 @@ class TestChecking:
         """Only who is there is asked."""
         async with at_the_tools(book) as keyboard:
             await choose(keyboard, "W5")
-            await choose(keyboard, "check")
+            await choose(keyboard, "Check")
             await keyboard.press("1", "enter", "1", "enter", "1", "enter", "1", "enter")
             await keyboard.drawn()
             await pull_on(keyboard, ask.Pull, times=2)
             await keyboard.press("*", "0", "enter")
             await rested(keyboard)
             assert isinstance(keyboard.app.screen, ToolPage)
-            await choose(keyboard, "go on with its check")
+            await choose(keyboard, "Resume")
             await keyboard.press("2", "enter")
             await keyboard.drawn()
             on_the_check(keyboard)
@@ -424,7 +424,7 @@ class TestChecking:
         book.path("tools.toml").write_text(tools_text(book).replace('"200 N·m"', '"10 N·m"'))
         async with at_the_tools(book) as keyboard:
             await choose(keyboard, "W5")
-            await choose(keyboard, "check")
+            await choose(keyboard, "Check")
             shown = await rested(keyboard)
 
             assert isinstance(keyboard.app.screen, ToolPage)
@@ -437,7 +437,7 @@ class TestChecking:
             await choose(keyboard, "G1")
             shown = await rested(keyboard)
 
-        assert "against a reference" not in shown
+        assert "gainst a reference" not in shown
 
 
 class TestTouched:
@@ -454,7 +454,7 @@ class TestTouched:
             await _with_w5(keyboard)
         async with at_the_tools(book) as keyboard:
             await choose(keyboard, "W5")
-            await choose(keyboard, "what it touched")
+            await choose(keyboard, "List affected")
             await keyboard.type("-7")
             await rested(keyboard)
             page = keyboard.app.screen
@@ -470,7 +470,7 @@ class TestTouched:
         """The minus sign says so."""
         async with at_the_tools(book) as keyboard:
             await choose(keyboard, "W5")
-            await choose(keyboard, "what it touched")
+            await choose(keyboard, "List affected")
             await keyboard.press("-", "enter")
             await rested(keyboard)
             page = keyboard.app.screen
@@ -501,7 +501,7 @@ class TestByHandMeanwhile:
             text = tools_text(book)
             begin = text.index('[[tool]]\nid = "w9"')
             book.path("tools.toml").write_text(text[:begin] + text[text.index("[[tool]]", begin + 1) :])
-            await choose(keyboard, "add pulls")
+            await choose(keyboard, "Add pulls")
             await keyboard.type("40")
             await keyboard.press("1", "enter")
             shown = await rested(keyboard)
@@ -515,17 +515,17 @@ class TestByHandMeanwhile:
         async with at_the_tools(book) as keyboard:
             await choose(keyboard, "W5")
             book.path("tools.toml").write_text("[[tool]\n")
-            await choose(keyboard, "change")
+            await choose(keyboard, "Edit")
             shown = await rested(keyboard)
 
             assert isinstance(keyboard.app.screen, ToolShelf)
-        assert "mend it by hand" in shown
+        assert "Correct it by hand" in shown
 
 
 class TestHelpAndActions:
     """F1 and F2 as everywhere."""
 
-    @pytest.mark.parametrize("where", ["", "W5", "a tool that"])
+    @pytest.mark.parametrize("where", ["", "W5", "Add a tool"])
     @played
     async def test_f1_opens_a_page(self, book: Book, where: str) -> None:
         """And Esc leads back."""

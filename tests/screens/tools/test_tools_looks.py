@@ -39,14 +39,14 @@ async def one_tool(keyboard: Keyboard) -> None:
 async def form(keyboard: Keyboard) -> None:
     """Its entry, with a slip half typed."""
     await one_tool(keyboard)
-    await choose(keyboard, "change")
+    await choose(keyboard, "Edit")
     await keyboard.press("down", "down", "down", "right", "x")
 
 
 async def new_tool(keyboard: Keyboard) -> None:
     """A kind is to be chosen."""
     await shelf(keyboard)
-    await choose(keyboard, "a tool that")
+    await choose(keyboard, "Add a tool")
     await keyboard.type("W11")
     await keyboard.press("enter")
 
@@ -54,20 +54,20 @@ async def new_tool(keyboard: Keyboard) -> None:
 async def withdrawing(keyboard: Keyboard) -> None:
     """Why?"""
     await one_tool(keyboard)
-    await choose(keyboard, "withdraw")
+    await choose(keyboard, "Take out")
 
 
 async def beginning(keyboard: Keyboard) -> None:
     """How is it to be pulled?"""
     await one_tool(keyboard)
-    await choose(keyboard, "check")
+    await choose(keyboard, "Check")
     await keyboard.press("1", "enter")
 
 
 async def touched(keyboard: Keyboard) -> None:
     """What it touched since it was last good."""
     await one_tool(keyboard)
-    await choose(keyboard, "what it touched")
+    await choose(keyboard, "List affected")
     await rested(keyboard)
 
 
