@@ -25,7 +25,9 @@ QUIET = 0.15  # seconds in which nothing is painted; then the question can be an
 ONCE_MORE = 4.0  # seconds after which a key of which nothing came is pressed again
 PATIENCE = 60.0  # seconds for what must come, also on a busy machine
 LEAST_PULL = 2.0  # seconds, as the sheets have it where they say nothing
-BENCH = r"^(What is to be done|Open|Start)\b"  # how the first screen begins, with or without room for its sentence
+BENCH = (
+    r"^(What do you want to do|Resume|Start)\b"  # how the first screen begins, with or without room for its sentence
+)
 _ROWS_OF_THE_SENTENCE = 7
 
 

@@ -304,7 +304,7 @@ def test_an_addendum_is_no_suspicion_and_a_notice_that_cannot_be_read_is_one(boo
     run = flange(book, "2026-03-02")
     beside = book.path(NOTICES, run.id)
     beside.mkdir(parents=True)
-    (beside / "addendum.toml").write_text('notice = 1\nsentence = "There is an addendum to it: see there."\n')
+    (beside / "addendum.toml").write_text('notice = 1\naddendum = "a"\nperson = "Maud"\ntext = "See there."\n')
     added, (status, _, _) = in_question(book), said("verify", run.id, book=book.root)
     (beside / "damaged.toml").write_text("sentence = ")
 

@@ -137,7 +137,7 @@ class TestMend:
             sentences = mend(book)
 
         assert "“book” open elsewhere" in sentences[0]
-        assert "is not mended yet" in sentences[1]
+        assert "tries to finish it at the next start" in sentences[1]
         assert (f"{run.id} was opened. The book's log now says so.",) == mend(book)
 
     def test_a_changed_log_is_told_and_left_alone(self, book: Book, start: Callable[[], RunFolder]) -> None:
@@ -150,7 +150,7 @@ class TestMend:
         sentences = mend(book)
 
         assert "line 1: this line was changed after it was written" in sentences[0]
-        assert "nothing was mended" in sentences[-1]
+        assert "Nothing was repaired" in sentences[-1]
         assert changed == log.read_bytes()
 
     def test_a_run_whose_first_line_is_lost_is_left_as_it_is(self, book: Book) -> None:

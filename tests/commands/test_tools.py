@@ -134,7 +134,9 @@ def test_one_object_for_scripts(capsys: Captured, book: Book) -> None:
         (tool["id"], tool["state"]) for tool in found["tools"]
     ]
     assert {"value": 40.0, "unit": "N·m"} == found["tools"][0]["maximum"]
-    assert [{"tool": "w2", "what": "calibration", "on": "2026-02-01", "past": True}] == found["due"]
+    assert [{"tool": "w2", "what": "calibration overdue since 2026-02-01", "on": "2026-02-01", "past": True}] == found[
+        "due"
+    ]
     assert -30.0 == found["adapters"][0]["extension"]["value"]
 
 

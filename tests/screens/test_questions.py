@@ -63,7 +63,9 @@ class TestHelp:
 
             assert isinstance(page, Page)
             assert asked.part.text in page.lines_shown
-            assert any(line.startswith("Nothing is saved before you answer the last question") for line in page.lines_shown)
+            assert any(
+                line.startswith("Nothing is saved before you answer the last question") for line in page.lines_shown
+            )
 
     @played
     async def test_of_the_list_of_all_actions(self, book: Book) -> None:

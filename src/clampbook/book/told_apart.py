@@ -88,6 +88,11 @@ def tell_apart(book: Book, tool: Tool, *, same: bool, person: Person, stamp: Sta
     return True
 
 
+def what_follows(*, same: bool) -> str:
+    """Tell what an answer means for the past of the tool."""
+    return "The same tool. It keeps its past." if same else "Another tool. Its past starts here."
+
+
 def _named(book: Book, log: Sequence[bytes], answers: list[Answer]) -> Iterator[tuple[str, str]]:
     """Each mention of a tool with its serial number, in the order of the log, then in what is open; `answers` gets what
     people said."""

@@ -53,14 +53,13 @@ def told_apart(book: Book, tool: Tool, lines: Lines, who: Callable[[], Person | 
 
 def say_apart(book: Book, tool: Tool, person: Person, *, same: bool) -> None:
     """Write it into the log, and say what follows. Raises LedgerFault."""
-    from clampbook.book.told_apart import tell_apart
+    from clampbook.book.told_apart import tell_apart, what_follows
     from clampbook.ledger.refusals import LedgerFault
     from clampbook.ledger.stamp import stamp_of
 
     if not tell_apart(book, tool, same=same, person=person, stamp=stamp_of(now(), person.id)):
         raise LedgerFault(f"{tool.name} has the serial number it had before. There is nothing to say")
-    follows = "The same tool, with its past." if same else "Another tool. Its past starts here."
-    say(f"{tool.name}, serial {tool.serial}. {follows} Entered by {person.name}.")
+    say(f"{tool.name}, serial {tool.serial}. {what_follows(same=same)} Entered by {person.name}.")
 
 
 def who_says_so(book: Book, lines: Lines) -> Person | None:

@@ -76,5 +76,5 @@ def test_a_check_whose_end_the_log_holds_is_not_ended_again(tmp_path: Path) -> N
     status, _, err = said("close-damaged", check.id, "--as", "Ines", book=book.root)
 
     assert (2, before) == (status, log_of(book))
-    assert "the book's log holds how: nothing in it changes" in err
+    assert "the book's log holds its result" in err
     assert not list(check.path.glob("daybook.damaged-*"))

@@ -168,7 +168,7 @@ def test_what_is_whole_is_not_closed_as_damaged(
     data = whole(written(begun)) + b'{"at":"2026-03'
     at, run = damaged(data)
 
-    with pytest.raises(LedgerFault, match=f"walk --resume {run.id} goes on"):
+    with pytest.raises(LedgerFault, match=f"walk --resume {run.id}"):
         closed(at, run)
 
     assert data == run.daybook.read_bytes()
@@ -256,7 +256,7 @@ def test_a_damaged_run_is_told_wherever_it_is_met(
 
     status, said, _ = program(at.book.root, "close-damaged", run.id, "--as", "Ines")
     assert 1 == status
-    assert "The first 4 of 7 lines are sound" in said
+    assert "The first 4 of 7 lines are intact" in said
     assert (0, "No run is open.\n") == program(at.book.root, "runs")[:2]
 
 

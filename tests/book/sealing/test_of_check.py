@@ -61,7 +61,7 @@ def test_it_stays_unsealed_until_it_is_signed(whinchat: Shop) -> None:
         signing.give("four little worms")
     signing.later()
 
-    with pytest.raises(LedgerFault, match=f"still to be signed by Ines; clampbook seal {check.id}"):
+    with pytest.raises(LedgerFault, match=f"Ines still has to sign: clampbook seal {check.id}"):
         signing.seal()
 
     assert ["S517"] == [each.code for each in verified(whinchat, check).faults]

@@ -85,7 +85,7 @@ class TestSigning:
         keys = whinchat.book.root / "keys"
         shutil.copy(keys / "ines.key", keys / "maud.key")
 
-        with pytest.raises(KeyFault, match=r"keys/maud\.key is another key than people\.toml says"):
+        with pytest.raises(KeyFault, match=r"keys/maud\.key is not the key in people\.toml"):
             Signing(whinchat.book, run, whinchat.clock).give(PHRASE)
 
     def test_a_withdrawn_key_signs_nothing_more(self, whinchat: Shop) -> None:
@@ -103,7 +103,7 @@ class TestSigning:
         signing = Signing(whinchat.book, walked(whinchat), whinchat.clock)
         withdraw_key(whinchat.book, whinchat.maud, "lost", NOW)
 
-        with pytest.raises(KeyFault, match="is not in use any more"):
+        with pytest.raises(KeyFault, match="is no longer in use"):
             signing.give(PHRASE)
 
     def test_without_keys_nobody_is_asked(self, tmp_path: Path) -> None:
@@ -197,7 +197,7 @@ class TestSealing:
 
         signing.give_up(whinchat.ines, "she has left the house")
 
-        assert ("to sign this", "to seal this run") == (first, signing.asked)
+        assert ("to sign", "to seal this run") == (first, signing.asked)
         with pytest.raises(LedgerFault, match="it is still to be signed by Ines"):
             signing.seal()
         signing.give(PHRASE)
@@ -216,7 +216,7 @@ class TestSealing:
         signing.give(PHRASE)
         signing.seal()
 
-        assert "to sign this, and to seal the run with it" == asked
+        assert "to sign, and to seal this run" == asked
         assert signing.sealed and not signing.never
 
     def test_a_sealed_run_is_not_written_to(self, whinchat: Shop) -> None:
@@ -251,7 +251,7 @@ class TestSealing:
         run = walked(whinchat)
         (run.path / "signoff-1.txt").symlink_to("/etc/hostname")
 
-        with pytest.raises(LedgerFault, match="is no plain file"):
+        with pytest.raises(LedgerFault, match="is not a plain file"):
             given_up(whinchat, Signing(whinchat.book, run, whinchat.clock)).seal()
 
     def test_what_was_signed_over_cannot_be_changed_before_the_seal(self, whinchat: Shop) -> None:
@@ -262,7 +262,7 @@ class TestSealing:
         first.give(PHRASE)
         (run.path / "record.toml").write_text("title = 'another'\n")
 
-        with pytest.raises(LedgerFault, match="does not fit the files beside it"):
+        with pytest.raises(LedgerFault, match="does not match the files beside it"):
             given_up(whinchat, first).seal()
 
     @pytest.mark.parametrize("name", ["facts.sha256", "daybook.jsonl"])

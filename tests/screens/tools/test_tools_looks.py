@@ -113,21 +113,21 @@ async def ended(keyboard: Keyboard) -> None:
 
 
 TOOLS = {
-    "list": Look(shelf, ("Which tool?", "W5 out of service")),
+    "list": Look(shelf, ("Which tool or adapter?", "out of service: failed")),
     "one tool": Look(one_tool, ("W5, indicating tool, 10–100 lbf·ft: out of service", "1 Check against a reference")),
     "form": Look(form, ("▸ scale from", "! 'lbf·ftx' is not", "End save or discard")),
     "new tool": Look(new_tool, ("▸ kind", "1 setting", "name W11")),
     "withdrawing": Look(withdrawing, ("Why take W5 out of service?", "1 dropped")),
     "beginning a check": Look(beginning, ("Which technique first?", "1 slow")),
-    "touched": Look(touched, ("What W5 touched", "found it off by +6.60 %", "To print this list")),
+    "touched": Look(touched, ("Affected work of W5", "found it off by +6.60 %", "To print this list")),
 }
 CHECKS = {
     "loading": Look(loading, ("Exercise W5", "+ done", "pull, of 1")),
-    "pulling": Look(pulling, ("reading 3 of 5", "R1 shows 79", "bring to")),
-    "beyond": Look(beyond, ("reading 4 of 5", "% off !")),
-    "unusual": Look(unusual, ("number and unit", "Type it again, with its unit")),
+    "pulling": Look(pulling, ("reading, of 5", "R1 shows 79", "Bring W5 to 60 lbf·ft")),
+    "beyond": Look(beyond, ("reading, of 5", "% !:")),
+    "doubt": Look(doubted, ("number and unit", "Type it again, with its unit")),
     "something else": Look(menu, ("Other actions", "0 Pause", "2 Void the last pull")),
-    "two ways": Look(two_ways, ("Passed ●: W5 as found", "2 It was adjusted", "quick, clockwise", "then Enter")),
+    "two ways": Look(two_ways, ("Passed ●: W5 as found", "2 It was adjusted", "quick, clockwise", "It was adjusted")),
     "end": Look(ended, ("Failed !: W5.", "Record: checks/", "Enter leave")),
 }
 

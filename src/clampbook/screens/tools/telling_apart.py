@@ -37,6 +37,6 @@ def tell_apart(page: ToolPage) -> None:
         except LedgerFault as fault:
             page.tell(as_sentence(fault.sentence))
             return
-        page.again("The same tool. It keeps its past." if same else "Another tool. Its past starts here.")
+        page.again(told_apart.what_follows(same=same))
 
     page.app.push_screen(Dialogue(f"Serial number of {page.tool.name}", steps(), page.book.person_named, done))
