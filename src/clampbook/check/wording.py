@@ -17,7 +17,6 @@ from clampbook.units import Kind, parse, plain, show
 
 COLDEST, HOTTEST = Decimal(18), Decimal(28)  # °C, ISO 6789-1, from memory
 MARKS: dict[CheckVerdict, str] = {"passed": "●", "failed": "!", "undecided": "?"}
-VERDICTS: dict[CheckVerdict, str] = {"passed": "passed", "failed": "failed", "undecided": "undecided"}
 FAILED: CheckVerdict = "failed"
 VERIFICATION = "A check against a reference of the workshop. It does not replace calibration."
 MENU = {  # what can be said at any prompt of a check, in the order of its numbers
@@ -45,7 +44,7 @@ def percent(value: Decimal, permissible: Decimal | None = None, *, sign: bool = 
 
 def marked(verdict: CheckVerdict) -> str:
     """The verdict as a word with its mark: "passed ●"."""
-    return f"{VERDICTS[verdict]} {MARKS[verdict]}"
+    return f"{verdict} {MARKS[verdict]}"
 
 
 def mark_of(off: Decimal, permissible: Decimal) -> str:
