@@ -198,7 +198,7 @@ class TestSealing:
         signing.give_up(whinchat.ines, "she has left the house")
 
         assert ("to sign", "to seal this run") == (first, signing.asked)
-        with pytest.raises(LedgerFault, match="it is still to be signed by Ines"):
+        with pytest.raises(LedgerFault, match="Ines still has to sign"):
             signing.seal()
         signing.give(PHRASE)
         signing.seal()

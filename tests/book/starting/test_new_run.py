@@ -155,7 +155,7 @@ class TestFollowUp:
 
     def test_it_is_of_the_same_thing_and_the_same_joint(self, book: Book, opened: Opener) -> None:
         """Nobody names again what the first run was on: Whinchat's port cover, in a series of its own."""
-        first = opened(unit="Whinchat")
+        first = opened(equipment="Whinchat")
         walked(book, first, *PULLS, *END)
 
         later = opened(follow_up="Look at it again", of=first, joint=None)
@@ -164,10 +164,10 @@ class TestFollowUp:
         assert event is not None
         assert ("Whinchat", "port", first.id) == (event.equipment, plan_frozen(later).joint, event.series)
 
-    @pytest.mark.parametrize(("named", "told"), [({"unit": "Wheatear"}, "Whinchat"), ({"joint": "starboard"}, "port")])
+    @pytest.mark.parametrize(("named", "told"), [({"equipment": "Wheatear"}, "Whinchat"), ({"joint": "starboard"}, "port")])
     def test_another_thing_is_refused(self, book: Book, opened: Opener, named: dict[str, str], told: str) -> None:
         """What was done to Whinchat says nothing of another boat."""
-        first = opened(unit="Whinchat")
+        first = opened(equipment="Whinchat")
         walked(book, first, *PULLS, *END)
 
         with pytest.raises(LedgerFault, match=f"was .* {told}, not "):
