@@ -164,7 +164,9 @@ class TestFollowUp:
         assert event is not None
         assert ("Whinchat", "port", first.id) == (event.equipment, plan_frozen(later).joint, event.series)
 
-    @pytest.mark.parametrize(("named", "told"), [({"equipment": "Wheatear"}, "Whinchat"), ({"joint": "starboard"}, "port")])
+    @pytest.mark.parametrize(
+        ("named", "told"), [({"equipment": "Wheatear"}, "Whinchat"), ({"joint": "starboard"}, "port")]
+    )
     def test_another_thing_is_refused(self, book: Book, opened: Opener, named: dict[str, str], told: str) -> None:
         """What was done to Whinchat says nothing of another boat."""
         first = opened(equipment="Whinchat")

@@ -126,7 +126,7 @@ CHECKS = {
     "pulling": Look(pulling, ("reading, of 5", "R1 shows 79", "Bring W5 to 60 lbf·ft")),
     "beyond": Look(beyond, ("reading, of 5", "% !:")),
     "unusual": Look(unusual, ("number and unit", "Type it again, with its unit")),
-    "another thing": Look(menu, ("Other actions", "0 Pause", "2 Void the last pull")),
+    "something else": Look(menu, ("Other actions", "0 Pause", "2 Void the last pull")),
     "two ways": Look(two_ways, ("Passed ●: W5 as found", "2 It was adjusted", "quick, clockwise", "It was adjusted")),
     "end": Look(ended, ("Failed !: W5.", "Record: checks/", "Enter leave")),
 }
