@@ -6,6 +6,7 @@ one; then the job is done again, as a person would, and the book is read with no
 
 from __future__ import annotations
 
+import json
 import os
 import random
 import shutil
@@ -218,6 +219,7 @@ def _merge(at: Shop) -> None:
 def _is_merged(at: Shop) -> None:
     (run,) = at.book.runs()
     assert () == Verifying(at.book).run(run).faults
+    assert [[run.id]] == [json.loads(line)["runs"] for line in at.book.log_lines() if b'"merged"' in line]
     theirs = Book.open(at.book.root.with_name("theirs")).runs()[0]
     assert {each.name: each.read_bytes() for each in theirs.path.iterdir() if each.is_file()} == {
         each.name: each.read_bytes() for each in run.path.iterdir() if each.is_file()

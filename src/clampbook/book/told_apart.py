@@ -64,11 +64,17 @@ def by_serial(book: Book, id: str, serial: str, now: str | None) -> Identity:
 
 def _books_of(book: Book, id: str, which: Identities, key: str, log: Sequence[bytes]) -> frozenset[str]:
     """This book, and those merged into it of which the log says that an id meant the same tool there."""
-    merged = [_fields(line) for line in log if _MERGES in line]
     same = (
-        line for line in merged if id in (line.get("tools") or ()) and which.key(id, None, str(line.get("at"))) == key
+        line
+        for line in merges(log)
+        if id in (line.get("tools") or ()) and which.key(id, None, str(line.get("at"))) == key
     )
     return frozenset({book.id, *(str(line.get("book_merged")) for line in same)})
+
+
+def merges(log: Sequence[bytes]) -> Iterator[Mapping[str, Any]]:
+    """Yield each line of a log that tells of a book that was merged into this one."""
+    return (said for line in log if _MERGES in line and (said := _fields(line)).get("event") == MERGED)
 
 
 def answered(tool: Tool, was: str, *, same: bool, person: Person, stamp: Stamp) -> dict[str, Any]:

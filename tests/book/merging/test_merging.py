@@ -7,6 +7,7 @@ import os
 import shutil
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -64,6 +65,11 @@ def tree(book: Book, *leave: str) -> dict[str, bytes]:
         for path in sorted(book.root.rglob("*"))
         if path.is_file() and ".locks" not in path.parts and path.name not in leave
     }
+
+
+def merge_lines(book: Book) -> list[dict[str, Any]]:
+    """The lines of a book's log that tell of a merge."""
+    return [said for said in map(json.loads, book.log_lines()) if said["event"] == "merged"]
 
 
 def merged(ours: Book, theirs: Book) -> Merged:
@@ -157,6 +163,63 @@ class TestNothingIsLost:
         assert 2 == len(ours.runs())
         result = merged(ours, theirs)
         assert (1, 2) == (len(result.runs), result.already)
+        assert [sorted(run.id for run in theirs.runs())] == [sorted(line["runs"]) for line in merge_lines(ours)]
+
+
+class TestEndedBeforeItsLine:
+    """A merge that was killed once all was copied, before this book's log told of it."""
+
+    @pytest.fixture
+    def cut_short(self, ours: Book, theirs: Book, opened: Opened, monkeypatch: pytest.MonkeyPatch) -> list[str]:
+        """Two runs and a tool that both books have; the names of the runs."""
+        for book in (ours, theirs):
+            entry = TOOL.format(id="w2", name="W2", most=50) + 'serial = "HM-1"\n'
+            book.path("tools.toml").write_text(entry, encoding="utf-8")
+        a_run(ours, opened)
+        runs = [a_run(theirs, opened).id for _ in range(2)]
+
+        def killed(*_: object) -> None:
+            raise KeyboardInterrupt
+
+        with monkeypatch.context() as patch:
+            patch.setattr("clampbook.book.merging.merging._say_so", killed)
+            with pytest.raises(KeyboardInterrupt):
+                merged(ours, theirs)
+        assert [] == merge_lines(ours)
+        return sorted(runs)
+
+    def test_until_then_verify_calls_nothing_missing(self, ours: Book, cut_short: list[str]) -> None:
+        """Their log came first, and tells of each run that came; nothing is to be mended."""
+        assert set(cut_short) < {run.id for run in ours.runs()}
+        assert () == Verifying(ours).book()
+        assert [] == [told for told in mend(ours) if "log" in told]
+
+    def test_the_next_merge_tells_what_that_one_brought(self, ours: Book, theirs: Book, cut_short: list[str]) -> None:
+        """The log names both runs and the tool that is the same in both books; what is ours is not among them."""
+        result = merged(ours, theirs)
+
+        assert ((), 2) == (result.runs, result.already)
+        assert [(cut_short, ["w2"])] == [(sorted(line["runs"]), line["tools"]) for line in merge_lines(ours)]
+        assert Merged(already=2) == merged(ours, theirs)
+        assert 1 == len(merge_lines(ours))
+
+    def test_what_it_brought_cannot_vanish_unseen_afterwards(
+        self, ours: Book, theirs: Book, cut_short: list[str]
+    ) -> None:
+        """Once the log tells of it, it has to be here."""
+        merged(ours, theirs)
+        shutil.rmtree(ours.path("runs", cut_short[0]))
+
+        assert ["S514"] == [fault.code for fault in Verifying(ours).book()]
+
+    def test_our_own_runs_in_their_book_did_not_come_from_there(
+        self, ours: Book, theirs: Book, cut_short: list[str]
+    ) -> None:
+        """They were merged into it before."""
+        merge(theirs, ours, STAMP)
+        merged(ours, theirs)
+
+        assert cut_short == sorted(name for line in merge_lines(ours) for name in line["runs"])
 
 
 class TestCollisions:

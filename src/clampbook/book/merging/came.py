@@ -23,6 +23,6 @@ class Found:
 
     def __init__(self) -> None:
         self.came: dict[str, list[str]] = {RUNS: [], CHECKS: []}
-        self.already = 0
+        self.already: dict[str, list[str]] = {RUNS: [], CHECKS: []}
         self.others: list[str] = []
         self.told: list[str] = []

@@ -34,7 +34,7 @@ def copy_folder(book: Book, guard: Guard, place: str, run: RunFolder, found: Fou
         if there.odd:
             raise LedgerFault(f"it holds {printable(there.odd[0])}, which is not a plain file")
         if target.exists():
-            _compare(run.id, there.files, lying(target).files, found)
+            _compare(place, run.id, there.files, lying(target).files, found)
             return
         guard.keep_out(run)
         with book.holding():
@@ -45,10 +45,10 @@ def copy_folder(book: Book, guard: Guard, place: str, run: RunFolder, found: Fou
         found.came[place].append(run.id)
 
 
-def _compare(id: str, theirs: dict[str, bytes], ours: dict[str, bytes], found: Found) -> None:
+def _compare(place: str, id: str, theirs: dict[str, bytes], ours: dict[str, bytes], found: Found) -> None:
     differ = sorted(name for name in theirs.keys() | ours.keys() if theirs.get(name) != ours.get(name))
     if not differ:
-        found.already += 1
+        found.already[place].append(id)
         return
     found.told.append(
         f"{id} is here already with other content ({', '.join(map(printable, differ[:4]))}). It was not copied. "

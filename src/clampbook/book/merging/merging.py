@@ -15,14 +15,14 @@ from clampbook.book.merging.copying import copy_folder, copy_notices, copy_proce
 from clampbook.book.merging.guard import Guard
 from clampbook.book.merging.lists import join_lists
 from clampbook.book.merging.shared_tools import shared_tools
-from clampbook.book.told_apart import MERGED
+from clampbook.book.told_apart import MERGED, merges
 from clampbook.book.troubles import take_over
 from clampbook.ledger import atomic
 from clampbook.ledger.chain import chain_faults
 from clampbook.ledger.ledger import read
 from clampbook.ledger.lines import NOTHING_BEFORE, digest
 from clampbook.ledger.refusals import LedgerFault, shown
-from clampbook.run_folder import folders
+from clampbook.run_folder import RunFolder, folders
 
 Progress = Callable[[int, int], None]  # folders looked at, of how many
 
@@ -50,11 +50,9 @@ def merge(book: Book, other: Book, stamp: dict[str, Any], progress: Progress | N
     copy_procedures(book, other, found)
     join_lists(book, other, found)
     take_over(book, other)
-    if found.came[RUNS] or found.came[CHECKS] or found.others:
-        _say_so(book, other, stamp, found)
-    return Merged(
-        tuple(found.came[RUNS]), tuple(found.came[CHECKS]), found.already, tuple(found.others), tuple(found.told)
-    )
+    _say_so(book, other, stamp, found)
+    already = sum(map(len, found.already.values()))
+    return Merged(tuple(found.came[RUNS]), tuple(found.came[CHECKS]), already, tuple(found.others), tuple(found.told))
 
 
 def _logs(book: Book, other: Book, found: Found) -> None:
@@ -89,6 +87,13 @@ def _same_beginning(held: list[bytes], whole: list[bytes], path: Path) -> None:
 
 
 def _say_so(book: Book, other: Book, stamp: dict[str, Any], found: Found) -> None:
+    """Write into the log what came, now or in a merge that was stopped before it could say so; nothing where all of it
+    was said before."""
+    before = list(merges(book.log_lines()))
+    said = {str(name) for line in before for key in (RUNS, CHECKS) for name in line.get(key) or ()}
+    came = {place: [*found.came[place], *_unsaid(book, place, found, said)] for place in (RUNS, CHECKS)}
+    if not (any(came.values()) or found.others) and any(line.get("book_merged") == other.id for line in before):
+        return
     theirs = other.log_lines()
     about = {
         "event": MERGED,
@@ -96,9 +101,14 @@ def _say_so(book: Book, other: Book, stamp: dict[str, Any], found: Found) -> Non
         "name": other.name,
         "lines": len(theirs),
         "head": digest(theirs[-1]) if theirs else NOTHING_BEFORE,
-        "runs": found.came[RUNS],
-        "checks": found.came[CHECKS],
+        **came,
         "tools": sorted(shared_tools(book, other)),
     }
     with book.log() as log:
         log.append({**about, **stamp})
+
+
+def _unsaid(book: Book, place: str, found: Found, said: set[str]) -> list[str]:
+    """Give the folders of other books that were here already, and of which no line of this book's log tells."""
+    here = [name for name in found.already[place] if name not in said]
+    return [name for name in here if (RunFolder(book.path(place, name)).first() or {}).get("book") != book.id]
