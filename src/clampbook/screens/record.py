@@ -163,7 +163,7 @@ def soundness(book: Book, hit: Hit) -> tuple[str, ...]:
         return (f"Not verified: {refused.sentence}",)
     except Faulty as faulty:
         return (f"Not verified: {faulty.faults[0].text}",)
-    return (f"Verified now: {first.removeprefix(f'{hit.run}: ')}.", *rest)
+    return (f"Verified: {first.removeprefix(f'{hit.run}: ')}.", *rest)
 
 
 def written(run: RunFolder) -> tuple[str, ...]:
