@@ -177,7 +177,9 @@ def recorded(run: Path) -> Record:
     breaks = record["interruption"]
     record["interruption"] = [row for row in breaks if row["what"] not in OF_A_BREAK]
     assert record["deviations"] == len(record["deviation"])
-    record["deviation"] = [row for row in record["deviation"] if row["kind"] != READ_AFTERWARDS]
+    record["deviation"] = [
+        row for row in record["deviation"] if [READ_AFTERWARDS] != [each["kind"] for each in row["departed"]]
+    ]
     record["deviations"] = len(record["deviation"])
     place = {line["seq"]: number for number, line in enumerate(answers(daybook(run)), start=1)}
     found: Record = everywhere({key: part for key, part in record.items() if key not in OF_THE_RUN}, place.__getitem__)

@@ -298,7 +298,7 @@ class TestWithdrawnWhileItIsUsed:
             pass
         record = build(run.procedure(), run.plan(), run.daybook.read_bytes()).decode()
 
-        assert 'withdrawn_meanwhile = "by Maud on 2026-03-02: sheet 3 has issue 3"' in record
+        assert 'withdrawn_because = "sheet 3 has issue 3"' in record
         assert 'kind = "procedure withdrawn"' in record
 
     def test_beginning_a_withdrawn_one_needs_a_reason(self, whinchat: Shop) -> None:
@@ -311,4 +311,4 @@ class TestWithdrawnWhileItIsUsed:
         run = self.opened(whinchat, despite="agreed with the person in charge")
         record = build(run.procedure(), run.plan(), run.daybook.read_bytes()).decode()
         assert 'begun_despite_withdrawal = "agreed with the person in charge"' in record
-        assert "begun though the procedure was withdrawn: agreed with the person in charge" in record
+        assert ('kind = "started though withdrawn"\nreason = "agreed with the person in charge"') in record

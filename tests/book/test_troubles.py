@@ -163,7 +163,8 @@ def test_the_next_run_takes_it_for_a_reason_that_stands_on_page_one(book: Book) 
     before, after = sorted(book.runs(), key=lambda run: str((run.first() or {})["at"]))  # ids of a day have no order
     record = tomllib.loads(said("record", after.id, book=book.root)[1])
     assert ["dropped on 2026-03-02" in reading["question"] for reading in record["reading"]] == [True]
-    assert [True] == ["no other tool here" in row["what"] for row in record["deviation"] if "unsuitable" in row["kind"]]
+    departed = [each for row in record["deviation"] for each in row["departed"]]
+    assert ["no other tool here"] == [each["reason"] for each in departed if each["kind"] == "unsuitable tool"]
     assert [("w5", "dropped", 1)] == [(row["tool"], row["why"], row["pulls"]) for row in record["in_question"]]
     first = tomllib.loads(said("record", before.id, book=book.root)[1])
     assert [False] == ["question" in reading for reading in first["reading"]]

@@ -10,6 +10,8 @@ from typing import Any
 import msgspec
 
 from clampbook.ledger.lines import NOTHING_BEFORE, digest
+from clampbook.record.pages.departed import words
+from clampbook.record.pages.telling import Telling
 from clampbook.record.record import build
 from clampbook.run import events as e
 from clampbook.run.plan import Plan, encode
@@ -171,13 +173,31 @@ def a_full_run() -> Daybook:
 
 def kinds(day: Daybook) -> list[tuple[int, str]]:
     """Line and kind of each deviation."""
-    return [(row["line"], row["kind"]) for row in day.record().get("deviation", [])]
+    return [(row["line"], row["kind"]) for row in deviations(day)]
 
 
 def only(day: Daybook) -> dict[str, Any]:
     """The one deviation of a run."""
-    (row,) = day.record()["deviation"]
-    return dict(row)
+    (row,) = deviations(day)
+    return row
+
+
+def deviations(day: Daybook) -> list[dict[str, Any]]:
+    """Each deviation with its kinds, and with what the report says of it."""
+    return worded(day.record())
+
+
+def worded(record: dict[str, Any]) -> list[dict[str, Any]]:
+    """The same of a record."""
+    telling = Telling(record)
+    return [
+        row
+        | {
+            "kind": ", ".join(dict.fromkeys(each["kind"] for each in row["departed"])),
+            "what": words(telling, row),
+        }
+        for row in record.get("deviation", [])
+    ]
 
 
 def corrected(day: Daybook, of: int, value: str, verdict: str = "within") -> int:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 from decimal import Decimal
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -40,6 +41,16 @@ from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.lines import stored as stored_words
 from clampbook.tools.identity import Identity
+
+
+def departed(run: Bench) -> list[tuple[int, dict[str, Any]]]:
+    """Line and facts of all that departs, in the order of the lines."""
+    rows: Any = deviations(frozen(run), told(run))
+    return [
+        (row["line"], {key: value for key, value in each.items() if value is not None})
+        for row in rows
+        for each in row["departed"]
+    ]
 
 
 def frozen(run: Bench) -> Frozen:
@@ -127,16 +138,15 @@ class TestFromMemory:
         history = told(run)
 
         assert {"1.1/1": "over"} == positions(frozen(run), history)[0]["outcome"]
-        said = [row["what"] for row in deviations(frozen(run), history) if row["line"] == len(run.events)]
-        told_over = "corrected from 45 N·m (over) to 30 from memory alone, does not count"
-        assert [f"{told_over}: line {len(run.events) - 1} stands, over"] == said
+        facts = {"typed": "45 N·m", "verdict": "over", "to": "30", "stands_line": len(run.events) - 1}
+        assert (len(run.events), {"kind": "corrected from memory", **facts}) == departed(run)[-1]
 
     def test_the_answer_says_that_it_stays_over(self) -> None:
         """Nobody reads "within" there."""
         run = remembered()
 
         assert (
-            "Over ▀: position 1 stays over. 30 N·m from memory alone does not count: ask a second person who saw it."
+            "Over ▀: head bolt 1 stays over. 30 N·m from memory alone does not count: ask a second person who saw it."
             == stored_words(run.events[-1], run.plan)
         )
 
@@ -156,8 +166,10 @@ class TestFromMemory:
 
         assert ["corrected", "from memory alone", None] == [act.why_not for act in pulls]
         assert [(Decimal("30.000"), True)] == [(each.shown, each.kept) for each in used(run, "w7")]
-        said = deviations(frozen(run), told(run))[-1]["what"]
-        assert "corrected into its window: 45 N·m (over) to 30, a second person saw it (Okke)" == said
+        said = departed(run)[-1][1]
+        facts = {"typed": "45 N·m", "verdict": "over", "to": "30", "known": "a second person saw it"}
+        okke = {"person": "okke", "person_name": "Okke"}
+        assert {"kind": "corrected into its window", **facts, **okke} == said
 
 
 class TestFoundUnder:
@@ -173,13 +185,13 @@ class TestFoundUnder:
         run.answer(a.Resolve("concession", reason="pulled up to 30", person=OKKE))
         run.steadily()
         found = positions(frozen(run), told(run))
-        said = [row["what"] for row in deviations(frozen(run), told(run))]
+        said = [each for _, each in departed(run)]
 
         assert ["found under", "done"] == [row["state"] for row in found]
         assert "Accepted with concessions, 1 position found under" == _headline(
             {"outcome": "accepted", "position": found}
         )
-        assert ["recheck under: 24.000 N·m, window 28 to 32 N·m", "found under"] == said
+        assert [("under", "24.000"), ("found under", None)] == [(each["kind"], each.get("judged")) for each in said]
 
 
 class TestAcceptedOver:
@@ -373,6 +385,6 @@ def test_looks_waits_and_decisions_are_acts_too() -> None:
 
     assert ("1", "concession", "over") == (decision.position, decision.outcome, decision.method)
     assert [("by concession", decision.line)] == [(act.outcome, act.conceded_at) for act in acts if act.kind == "pull"]
-    assert [] == [row for row in deviations(frozen(run), told(run)) if row["kind"] == "not done"]
+    assert "not done" not in [each["kind"] for _, each in departed(run)]
     assert {"measurement"} <= {act.kind for act in acts}
     assert {"ines"} == {act.done_by for act in acts}

@@ -4,6 +4,7 @@ from typing import Any
 
 import pytest
 
+from clampbook.record.pages.not_measured import told
 from clampbook.run import events as e
 
 from .daybooks import Daybook
@@ -199,7 +200,8 @@ class TestNotes:
         day = Daybook()
         day.add(e.MapTurned, quarters=2, from_below=True)
 
-        assert "turned clockwise by 180°, seen from below" == only(day, "note")["picture"]
+        row = only(day, "note")
+        assert (180, True) == (row["map_turned_degrees"], row["from_below"])
 
 
 class TestEnding:
@@ -263,9 +265,10 @@ class TestEnding:
 
     def test_clamp_load_is_never_measured(self) -> None:
         """Every record says so, also one that is all readings."""
-        found = Daybook().record()["not_measured"]["sentences"]
+        found = Daybook().record()["not_measured"]
 
-        assert ["Clamp load was not measured. Torque and angle only indicate it."] == found
+        assert {"clamp_load": True} == found
+        assert ["Clamp load was not measured. Torque and angle only indicate it."] == list(told(found))
 
     def test_clicks_marks_and_rechecks_by_feel_are_counted_as_no_readings(self) -> None:
         """One sentence for each kind of thing that gave no number."""
@@ -275,7 +278,7 @@ class TestEnding:
         day.turned("2.1/1", None, None)
         day.add(e.Rechecked, step="7.1/11", attempt=1, pass_no=1, moved=False, method="tighten on", tool="w2")
 
-        found = day.record()["not_measured"]["sentences"]
+        found = list(told(day.record()["not_measured"]))
 
         assert "3 clicks of a setting tool. A click is not a reading." == found[1]
         assert "2 clicks confirmed several at once, not pull by pull." == found[2]

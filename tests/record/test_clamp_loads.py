@@ -95,7 +95,7 @@ def test_it_calls_itself_an_estimate() -> None:
     day = Daybook(estimated())
     day.reading("1.1/1", "30.0")
 
-    assert loads(day)["worked_out"].startswith("an estimate, not measured")
+    assert loads(day)["estimated"] is True
 
 
 def test_pulls_that_do_not_count_any_more_leave_no_estimate() -> None:
@@ -134,7 +134,7 @@ def test_a_turn_adds_what_its_degrees_bring_up_to_yield(degrees: str, ends: tupl
 
     found = at(day, "1", 2)
     assert (*ends, "angle") == (found["low"], found["likely"], found["high"], found["out_of"])
-    assert "by the angle that was turned" in loads(day, 2)["worked_out"]
+    assert "by the angle turned" == loads(day, 2)["turns"]
 
 
 def test_a_turn_by_the_mark_has_no_degrees() -> None:

@@ -4,7 +4,7 @@ import pytest
 
 from clampbook.run import events as e
 
-from .daybooks import Daybook, at_line, kinds, only
+from .daybooks import Daybook, at_line, deviations, kinds, only
 from .head import MAUD, W2, W5
 
 
@@ -18,7 +18,7 @@ class TestAround:
         line = day.add(e.Broken, step="1.1/2", position="2", attempt=1, how=how, reached="24 N·m")
 
         assert [(line, how)] == kinds(day)
-        assert f"{how}, reached 24 N·m" == only(day)["what"]
+        assert ("24 N·m", True) == (only(day)["departed"][0]["reached"], only(day)["what"].endswith("reached 24 N·m"))
 
     def test_a_position_skipped_is_one(self) -> None:
         """It was not done in its turn."""
@@ -86,10 +86,10 @@ class TestAround:
         first = day.add(e.ToolDropped, tool="w2", going_on="it fell onto cloth")
         second = day.add(e.ToolDropped, tool="w2")
 
-        rows = day.record()["deviation"]
+        rows = deviations(day)
 
-        assert "w2 dropped, used again: it fell onto cloth" == at_line(rows, first)["what"]
-        assert "w2 dropped, not used again" == at_line(rows, second)["what"]
+        assert "W2 dropped, used again: it fell onto cloth" == at_line(rows, first)["what"]
+        assert "W2 dropped, not used again" == at_line(rows, second)["what"]
 
     def test_a_tool_that_is_suspect_is_one(self) -> None:
         """From which line on, and why."""
@@ -97,7 +97,7 @@ class TestAround:
         day.add(e.ToolTaken, tool=W2)
         day.add(e.ToolSuspected, tool="w2", why="it was used to loosen", since=2)
 
-        assert "w2 suspect since line 2: it was used to loosen" == only(day)["what"]
+        assert "W2 suspect since line 2: it was used to loosen" == only(day)["what"]
 
     def test_a_wait_cut_short_is_one(self) -> None:
         """With the reason, at the line where it was decided."""

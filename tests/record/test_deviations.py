@@ -5,7 +5,7 @@ import pytest
 from clampbook.procedure.model import Measure, Window
 from clampbook.run import events as e
 
-from .daybooks import Daybook, at_line, corrected, kinds, only
+from .daybooks import Daybook, at_line, corrected, deviations, kinds, only
 from .head import GROUPS, W5, a_plan, a_quantity
 
 
@@ -64,7 +64,17 @@ class TestPulls:
         row = only(day)
 
         assert (line, "1.1/3", "3", "over") == tuple(row[key] for key in ("line", "step", "position", "kind"))
-        assert "pull over: 33.5 N·m, window 28.0 to 32.0 N·m" == row["what"]
+        assert "pull over: 33.5 N·m, window 28.0–32.0 N·m" == row["what"]
+
+    def test_the_record_holds_facts_and_no_sentence(self) -> None:
+        """Numbers and codes under keys of their own: a script reads them, whatever is said of them on paper."""
+        day = Daybook()
+        day.reading("1.1/3", "33.5", "over")
+
+        (each,) = only(day)["departed"]
+
+        assert {"kind": "over", "of": "pull", "judged": "33.5", "judged_unit": "N·m"}.items() <= each.items()
+        assert ("28.0", "32.0", "w5") == (each["window_from"], each["window_to"], each["tool"])
 
     def test_a_gate_below_its_window_is_one(self) -> None:
         """A measured value has no pulling on: outside is outside."""
@@ -72,7 +82,7 @@ class TestPulls:
         line = day.measured("3.1/-", "0.05", "under")
 
         assert [(line, "under")] == kinds(day)
-        assert "window 0.10 to 0.25 mm" in only(day)["what"]
+        assert "window 0.10–0.25 mm" in only(day)["what"]
 
     def test_a_locking_nut_that_runs_down_too_easily_is_one(self) -> None:
         """Below the least prevailing torque it does not lock any more."""
@@ -80,7 +90,7 @@ class TestPulls:
         fields = {"typed": "1", "value": "1", "unit": "N·m", "at_fastener": "1", "window": ("2", None)}
         day.add(e.PrevailingRead, step="1.1/1", attempt=1, tool="w5", verdict="under", **fields)
 
-        assert "prevailing torque under: 1 N·m, window at least 2 N·m" == only(day)["what"]
+        assert "prevailing torque under: 1 N·m, window at least 2.00 N·m" == only(day)["what"]
 
     def test_a_bad_pull_is_one(self) -> None:
         """With what was seen, where that was typed."""
@@ -103,7 +113,7 @@ class TestPulls:
         first = day.reading("1.1/1", "33.0", "over")
         second = corrected(day, first, "30.3")
 
-        rows = day.record()["deviation"]
+        rows = deviations(day)
 
         assert "corrected into its window" == at_line(rows, second)["kind"]
         what = at_line(rows, second)["what"]
@@ -184,4 +194,6 @@ class TestPulls:
             day.reading(f"1.1/{position}", "30.0")
         day.add(e.Abandoned, reason="begun by mistake")
 
-        assert "abandoned with 3 steps not done: 3, 4, gate 3.1/-" == only(day)["what"]
+        assert (3, ["3", "4"], ["3.1/-"]) == tuple(
+            only(day)["departed"][0][key] for key in ("steps", "positions", "without_position")
+        )

@@ -91,7 +91,7 @@ class TestOrder:
         where, what, decided, when, line = rows(of(bad_day()), "Deviations and decisions")[3]
 
         assert ("52", "Head bolt 1, stage\u00a05", "10:02:33, Ines") == (line, where, when)
-        assert "▀\u00a0turn over: 97°, window 90 to 94°" == what
+        assert "▀\u00a0turn over: 97°, window 90–94°" == what
         assert ("◆\u00a0concession by Okke (typed name): as agreed (10:02:36)",) == decided
 
     def test_a_run_without_deviations_says_so(self) -> None:

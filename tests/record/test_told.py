@@ -47,6 +47,7 @@ from clampbook.run.lines import stored as stored_words
 from clampbook.tools.identity import Identity
 from walks import frozen
 
+from .daybooks import worded
 from .flat import flat
 
 HEAD = bolts(2, after_bad_pull="pull again")
@@ -60,7 +61,7 @@ def record(run: Bench) -> dict[str, Any]:
 def departed(run: Bench, line: int | None = None) -> str:
     """What the record's deviation at a line says, by default at the last one."""
     wanted = len(run.events) if line is None else line
-    return "".join(row["what"] for row in record(run)["deviation"] if row["line"] == wanted)
+    return "".join(row["what"] for row in worded(record(run)) if row["line"] == wanted)
 
 
 def report(run: Bench) -> list[Plain]:
@@ -118,11 +119,11 @@ class TestBadPulls:
         run.steadily(until=ask.Tighten)
         run.answer(run.steady())
         run.answer(run.steady())
-        said = record(run)["not_measured"]["sentences"]
+        found = record(run)["not_measured"]
 
-        assert said[1].startswith("3 clicks of a setting tool.")
-        assert "1 of these on a bad pull or on another bolt." == said[2]
-        assert "1 pull with a setting tool, click not known." == said[3]
+        assert 3 == found["clicks"]
+        assert 1 == found["clicks_on_bad_pulls_or_other_bolts"]
+        assert 1 == found["clicks_not_known"]
 
     def test_a_bad_turn_that_was_put_right_stands_in_degrees(self) -> None:
         """60° and a bad 60° that was 30: 90 in all, and no torque."""
@@ -145,8 +146,7 @@ class TestBadPulls:
         run.answer(a.BadPull("bad pull", value="24.5"))
 
         assert (
-            "void: bad pull with W5, showed 24.5 lbf·ft; bad pull over: 24.5 lbf·ft (33.218 N·m), "
-            "window 28.0 to 32.0 N·m"
+            "void: bad pull with W5, showed 24.5 lbf·ft; bad pull over: 24.5 lbf·ft (33.22 N·m), window 28.0–32.0 N·m"
         ) == departed(run).replace("28 to 32", "28.0 to 32.0")
 
 
@@ -177,7 +177,7 @@ class TestSettingBeforeABreak:
         run.answer(a.Plus())
 
         assert isinstance(run.events[-1], e.Clicked), run.events[-1]
-        told = "entered late: finished before the break; pull under: clicked at 25 N·m, window 28 to 32 N·m"
+        told = "entered late: finished before the break; pull under: clicked at 25 N·m, window 28.0–32.0 N·m"
         assert told == departed(run)
 
 
@@ -268,7 +268,7 @@ class TestAcceptedWithout:
     def test_what_was_never_read_is_a_deviation(self) -> None:
         """At the line of the concession."""
         run = self.run()
-        [row] = [row for row in record(run)["deviation"] if "left out" in row["kind"]]
+        [row] = [row for row in worded(record(run)) if "left out" in row["kind"]]
 
         assert ("2.1/1", "accepted without its last torque") == (row["step"], row["what"])
         assert isinstance(run.events[row["line"] - 1], e.Decided)
@@ -323,7 +323,7 @@ class TestThroughAnAdapter:
         value(run, "30")
         said = [line for block in report(run) if isinstance(block, Sentences) for line in block.lines]
 
-        assert "pull over: 30 N·m on W7+A1 (36.000 N·m at the fastener), window 28 to 32 N·m" == departed(run)
+        assert "pull over: 30 N·m on W7+A1 (36.00 N·m at the fastener), window 28.0–32.0 N·m" == departed(run)
         assert "With W7+A1, by Ines." in said
 
 
@@ -338,7 +338,7 @@ class TestRechecks:
         walk_to(run, "2.1/1", ask.Recheck)
         run.answer(a.Still(False, "27"))
 
-        assert "recheck under: 27.000 N·m, window 28 to 32 N·m" == departed(run)
+        assert "recheck under: 27.00 N·m, window 28.0–32.0 N·m" == departed(run)
 
     def test_moved_no_more_than_was_asked_is_not_called_no_movement(self) -> None:
         """Up to 5° count as still."""
@@ -359,7 +359,7 @@ class TestRechecks:
         run.answer(a.AtMark("past"))
         run.steadily()
 
-        told = [row["what"] for row in record(run)["deviation"]]
+        told = [row["what"] for row in worded(record(run))]
         assert ["past its mark after it was tightened again"] == told
 
 
@@ -412,7 +412,7 @@ class TestPulledAgain:
         told = departed(run)
 
         assert ("31.500", "N·m", len(run.events)) == (first["holds"], first["holds_unit"], first["holds_by_line"])
-        assert "corrected from 31 to 31.5, the tool still shows it" == told
+        assert "corrected: 31 (within) to 31.5, the tool still shows it" == told
         assert ["31", "31.5"] == [row["value"] for row in record(run)["reading"] if row["kind"] == "wrong position"]
         assert f"1 (31.50 N·m, line {len(run.events)})" in str(report(run))
 

@@ -128,6 +128,9 @@ def _rest(record: Table) -> Iterator[str]:
         yield text(record.get(key))
     for row in rows(record, "answer"):
         yield _pair(row.get("asked"), row.get("answer"))
+    for row in rows(record, "deviation"):
+        facts = [text(value) for each in rows(row, "departed") for value in each.values()]
+        yield " ".join(each for each in (*facts, text(row.get("position"))) if each)
     for name, keys in _TOLD:
         for row in rows(record, name):
             yield " ".join(each for key in keys if (each := text(row.get(key))))
@@ -135,7 +138,6 @@ def _rest(record: Table) -> Iterator[str]:
 
 _TOLD = (
     ("note", ("note",)),
-    ("deviation", ("kind", "what", "position")),
     ("decision", ("choice", "reason")),
     ("interruption", ("kind", "what", "reason")),
     ("sign_off", ("person_name", "meaning")),

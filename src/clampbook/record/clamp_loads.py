@@ -20,15 +20,6 @@ from clampbook.run.fold.acts import CLICKS
 from clampbook.run.plan import Clamping, StageClamp, Step
 from clampbook.units import UnitFault, si
 
-WORKED_OUT = (
-    "an estimate, not measured: torque at the fastener less the prevailing torque, over the friction band frozen with "
-    "the plan; worst case with the tool's permissible deviation; a measured stretch within 5 %; after a turn as the "
-    "plan estimated it"
-)
-BY_ANGLE = WORKED_OUT.replace(
-    "after a turn as the plan estimated it",
-    "after a turn by the angle that was turned, level from yield on",
-)
 _DIGITS = 3  # significant digits of a load
 _STRETCH = 0.05  # how well a stretch tells the clamp load, as a share; a builder keeps its own figures for ever
 
@@ -176,7 +167,8 @@ def _row(run: Frozen, place: tuple[str, int, int], loads: list[tuple[str, Load]]
         "positions": len(loads),
         "not_estimated_at": without,
         "unit": "kN",
-        "worked_out": BY_ANGLE if any(load.out_of == "angle" for _, load in loads) else WORKED_OUT,
+        "estimated": True,
+        "turns": _turns(loads),
         "least": _kilonewtons(least),
         "most": _kilonewtons(most),
         "most_over_least": f"{most / least:.2f}" if least > 0 and len(loads) > 1 else None,
@@ -191,6 +183,12 @@ def _row(run: Frozen, place: tuple[str, int, int], loads: list[tuple[str, Load]]
             for position, load in loads
         ],
     }
+
+
+def _turns(loads: list[tuple[str, Load]]) -> str | None:
+    """Tell what a turn was worked out from: the angle that was read, or what the plan froze for it."""
+    found = {load.out_of for _, load in loads}
+    return "by the angle turned" if "angle" in found else "as planned" if "turn" in found else None
 
 
 def _kilonewtons(newtons: float) -> str:

@@ -1,4 +1,4 @@
-"""Everything that was not as the sheet wants it, line by line, with what was decided about it."""
+"""Everything that departs from the procedure, line by line, with what was decided about it."""
 
 from __future__ import annotations
 
@@ -13,26 +13,10 @@ from clampbook.record.pull_departures import at_the_end, of_pull
 from clampbook.record.tables import Row
 from clampbook.record.wording import at_step, written
 from clampbook.run.events import Corrected, Decided, Event, Held, PartRecorded
-from clampbook.run.fold.counts import LEFT_OVER, difference
-from clampbook.run.fold.fastener import NOT_SNUG
-from clampbook.run.fold.passes import FOUND_UNDER
-from clampbook.run.fold.pulls import THIRD_UNDER
+from clampbook.run.fold.counts import AT_HAND, LEFT_OVER, missing, used
 from clampbook.run.progress import COUNT_DIFFERS
 
 CUT_SHORT = "wait cut short"
-_WHY = {  # what was decided about where no line tells of it by itself, in words that stand for themselves
-    "budget used up": "had all its tightenings",
-    "again at a gate": "done before the stages around it were done again",
-    "limit run out": "not finished within its time limit",
-    "still moving": "still moved in the last round allowed",
-    FOUND_UNDER: "found under",
-    "over": "still over before the next step",
-    "skipped": "skipped and still to do",
-    "pulled again": "pulled again after it was done",
-    "pulled out of turn": "pulled out of turn",
-    THIRD_UNDER: "still under after three pulls",
-    NOT_SNUG: "not snug before its turn",
-}
 
 
 @dataclass(slots=True)
@@ -87,24 +71,31 @@ def _settled(run: Frozen, history: History, entries: dict[int, _Entry], event: D
             entries[event.about].decided.append({"line": event.seq, **decided(event, history)})
         return
     if event.choice == "go on early":
-        _note(run, entries, event, (Departure(CUT_SHORT, f"wait cut short: {event.reason or event.cause}"),))
+        _note(run, entries, event, (Departure(CUT_SHORT, {"reason": event.reason or event.cause}),))
         entries[event.seq].decided.append({"line": event.seq, **decided(event, history)})
         return
     about = run.events[event.about - 1] if 0 < event.about < event.seq else event
     if about.seq not in entries:
-        told = Departure(event.cause, _why(run, history, event.cause, about))
+        told = Departure(event.cause, _count(run, history, about) if event.cause == COUNT_DIFFERS else {})
         _note(run, entries, about, (told,), *_where(event))
     entries[about.seq].decided.append({"line": event.seq, **decided(event, history)})
 
 
-def _why(run: Frozen, history: History, cause: str, about: Event) -> str:
-    """The cause as the record tells it; of parts that do not add up with all their numbers."""
-    if cause == COUNT_DIFFERS:
-        item = about.item or "" if isinstance(about, PartRecorded | Corrected) else ""
-        part = next((each for each in run.plan.parts if LEFT_OVER + each.name == item), None)
-        told = None if part is None else difference(run.plan, history.progress, part)
-        return told or "the count did not add up, and was corrected"
-    return _WHY.get(cause, cause)
+def _count(run: Frozen, history: History, about: Event) -> Row:
+    """Give the numbers of parts that do not add up; nothing where they were corrected since."""
+    item = about.item or "" if isinstance(about, PartRecorded | Corrected) else ""
+    part = next((each for each in run.plan.parts if LEFT_OVER + each.name == item), None)
+    if part is None or not (off := missing(run.plan, history.progress, part)):
+        return {}
+    counts = history.progress.counts
+    return {
+        "part": part.name,
+        "at_hand": counts.get(AT_HAND + part.name),
+        "used": used(run.plan, history.progress, part),
+        "left_over": counts.get(LEFT_OVER + part.name),
+        "missing": off if off > 0 else None,
+        "too_many": -off if off < 0 else None,
+    }
 
 
 def _where(event: Decided) -> tuple[str | None, str | None]:
@@ -121,8 +112,7 @@ def _row(run: Frozen, line: int, entry: _Entry) -> Row:
     return {
         "line": line,
         **(where or {"position": entry.position}),
-        "kind": ", ".join(dict.fromkeys(each.kind for each in entry.departures)),
-        "what": "; ".join(each.what for each in entry.departures),
         **written(event),
+        "departed": [each.row for each in entry.departures],
         "decided": entry.decided or None,
     }

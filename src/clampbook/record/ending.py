@@ -71,35 +71,18 @@ def _unsure(act: Act, run: Frozen) -> bool:
     return isinstance(event, Voided) and event.clicked is None and act.set_to is not None and act.at_fastener is None
 
 
-def not_measured(run: Frozen, history: History) -> list[str]:
-    """Sentences on what the record does not prove, so that nobody takes a setting for a reading."""
+def not_measured(run: Frozen, history: History) -> Row:
+    """Count what gave no number, so that nobody takes a setting for a reading; clamp load is never measured."""
     made = [act for act in history.acts if act.about is None]
     kinds = Counter(act.kind for act in made)
-    gave = sum(_gave(act) for act in made)
-    lost = sum(_gave(act) for act in made if act.kind in _LOST)
-    unsure = sum(_unsure(act, run) for act in made)
-    by_marks = sum(act.kind == "turn" and act.angle is None for act in made)
-    by_feel = sum(act.kind == "recheck" and act.value is None and act.mark is None for act in made)
-    found = ["Clamp load was not measured. Torque and angle only indicate it."]
-    if gave:
-        found.append(f"{_of(gave, 'click')} of a setting tool. A click is not a reading.")
-    if lost:
-        found.append(f"{lost} of these on a bad pull or on another bolt.")
-    if unsure:
-        found.append(f"{_of(unsure, 'pull')} with a setting tool, click not known.")
-    if kinds["confirmation"]:
-        found.append(f"{_of(kinds['confirmation'], 'click')} confirmed several at once, not pull by pull.")
     missing = Counter(NAMED[kind] for each in left_out(run, history) for kind in each.kinds)
-    if missing:
-        told = ", ".join(f"{many} {what}" for what, many in missing.items())
-        found.append(f"Accepted by concession without: {told}.")
-    if by_marks:
-        found.append(f"{_of(by_marks, 'turn')} by the mark, no angle measured.")
-    if by_feel:
-        found.append(f"{_of(by_feel, 'recheck')} for movement only, no torque read.")
-    return found
-
-
-def _of(count: int, what: str) -> str:
-    """ "1 click", "48 clicks"."""
-    return f"{count} {what}{'' if count == 1 else 's'}"
+    return {
+        "clicks": sum(_gave(act) for act in made) or None,
+        "clicks_on_bad_pulls_or_other_bolts": sum(_gave(act) for act in made if act.kind in _LOST) or None,
+        "clicks_not_known": sum(_unsure(act, run) for act in made) or None,
+        "clicks_confirmed_together": kinds["confirmation"] or None,
+        "turns_by_the_mark": sum(act.kind == "turn" and act.angle is None for act in made) or None,
+        "rechecks_without_torque": sum(act.kind == "recheck" and act.value is None and act.mark is None for act in made)
+        or None,
+        "accepted_without": dict(missing) or None,
+    }

@@ -16,10 +16,6 @@ from clampbook.record.wording import ends
 from clampbook.run.fold.acts import BY_CONCESSION, BY_THE_MARK, CLICKED, CONFIRMED, NOT_JUDGED
 from clampbook.statistical import sample
 
-WORKED_OUT = (
-    "from the readings that count, at the fastener as the daybook holds them; "
-    f"mean and standard deviation (n - 1) to {DIGITS} significant digits, half to even, the rest exact"
-)
 Place = tuple[int, int, int]  # stage, round, and place of the kind in _COUNTED
 
 _COUNTED = ("prevailing torque", "pull", "stretch", "turn", "final torque", "measurement", "recheck")
@@ -62,7 +58,7 @@ def _group(
         "property_class": group.property_class,
         "lubrication": group.lubrication,
         "fastener": group.fastener,
-        "worked_out": WORKED_OUT,
+        "significant_digits": DIGITS,
         "stage": [
             {
                 **_stage(run, kept[place]),

@@ -9,6 +9,7 @@ from clampbook.people import Person
 from clampbook.record.frozen import Frozen
 from clampbook.record.moments import local
 from clampbook.record.tables import Row
+from clampbook.record.wording import named
 from clampbook.run import events as e
 from clampbook.run.events import (
     Abandoned,
@@ -36,7 +37,8 @@ def heading(run: Frozen, record: int, deviations: int, told: tuple[int | None, i
         "title": plan.title,
         "revision": plan.revision,
         "procedure_status": plan.status,
-        "procedure_released": _released(run),
+        "released": plan.released,
+        "not_released": plan.not_released,
         "source": plan.source,
         "trial": plan.trial,
         "run": opened.run,
@@ -52,13 +54,13 @@ def heading(run: Frozen, record: int, deviations: int, told: tuple[int | None, i
         "accept": "guarded" if plan.accept == "guarded" else None,
         "opened_at": local(opened),
         "closed_at": local(run.ended) if run.ended else None,
-        "clock": "handed in from outside: these times prove nothing" if opened.clock == "handed in" else None,
+        "clock": "handed in" if opened.clock == "handed in" else None,
         "outcome": outcome(run),
         "reason": run.ended.reason if run.ended else None,
         "disagrees_with_the_walk_at_line": disagrees_at,
         "steps_not_done": (undone or None) if run.ended is not None else None,
         "begun_despite_withdrawal": opened.despite,
-        "withdrawn_meanwhile": _withdrawn(run),
+        **_withdrawn(run),
         "deviations": deviations,
         "pulled_not_signed": _not_signed(run) or None,
         "lines": len(run.events),
@@ -70,12 +72,16 @@ def heading(run: Frozen, record: int, deviations: int, told: tuple[int | None, i
     }
 
 
-def _withdrawn(run: Frozen) -> str | None:
-    """Tell by whom, when and why the procedure was withdrawn while the run was open; None where it was not."""
+def _withdrawn(run: Frozen) -> Row:
+    """Tell by whom, when and why the procedure was withdrawn while the run was open; nothing where it was not."""
     for event in run.events:
         if isinstance(event, e.ProcedureWithdrawn):
-            return f"by {event.person.name} on {event.withdrawn[:10]}: {event.because}"
-    return None
+            return {
+                **named(event.person, "withdrawn_by"),
+                "withdrawn_on": event.withdrawn[:10],
+                "withdrawn_because": event.because,
+            }
+    return {}
 
 
 def _not_signed(run: Frozen) -> list[str]:
@@ -96,14 +102,6 @@ def outcome(run: Frozen) -> str:
         return "abandoned"
     last = next((event for event in reversed(run.events) if not isinstance(event, Paused)), run.opened)
     return "held" if isinstance(last, Held) else "open"
-
-
-def _released(run: Frozen) -> str:
-    plan = run.plan
-    if plan.status == "released":
-        return f"yes, {plan.released}" if plan.released else "yes"
-    why = f" ({plan.not_released})" if plan.not_released else ""
-    return f"no: the procedure is {'withdrawn' if plan.status == 'withdrawn' else 'a draft'}, not a released one{why}"
 
 
 def people(run: Frozen) -> list[Row]:

@@ -137,8 +137,7 @@ def notes(run: Frozen) -> list[Row]:
         elif isinstance(event, ArrivedUnasked):
             row = {"arrived_unasked": event.text, "step": event.step, "belongs_to": event.belongs_to or "none"}
         elif isinstance(event, MapTurned):
-            seen = ", seen from below" if event.from_below else ""
-            row = {"picture": f"turned clockwise by {90 * event.quarters}°{seen}"}
+            row = {"map_turned_degrees": 90 * event.quarters, "from_below": True if event.from_below else None}
         if row is not None:
             found.append({"line": event.seq, **row, **written(event)})
     return found

@@ -66,8 +66,3 @@ def _wanted(stage: Stage, round_: int) -> tuple[str, ...]:
             return ("measurement",)
         case _ as never:
             assert_never(never)
-
-
-def in_words(found: LeftOut) -> str:
-    """ "turn and last torque"."""
-    return " and ".join(NAMED[kind] for kind in found.kinds)

@@ -1,4 +1,4 @@
-"""The departures of a pull from the sheet, and what was left so when the run ended."""
+"""The departures of a pull from the procedure, and what was left so when the run ended."""
 
 from __future__ import annotations
 
@@ -9,14 +9,16 @@ from clampbook.record.agreement import not_done
 from clampbook.record.departures import Departure
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
-from clampbook.record.left_out import in_words, left_out
+from clampbook.record.left_out import NAMED, left_out
 from clampbook.record.pull import COUNTS, Pull, exact
-from clampbook.record.wording import between
-from clampbook.run.acts.voided import told_of
-from clampbook.run.events import Closed, Corrected, Event, Measured, Rechecked, ToolTaken, Voided
+from clampbook.record.tables import Row
+from clampbook.record.wording import ends, named
+from clampbook.run.events import Corrected, Event, Measured, Rechecked, Voided
 from clampbook.run.fold.acts import CLICKS, MOVED
 from clampbook.run.fold.line import MARKS
 from clampbook.run.fold.passes import FIRST_MOVEMENT, OFF_ITS_MARK
+
+LEFT_UNDER, STILL_MOVED = "left under", "still moved at the last recheck"
 
 
 def of_pull(run: Frozen, row: Pull) -> Iterator[Departure]:
@@ -32,59 +34,56 @@ def of_pull(run: Frozen, row: Pull) -> Iterator[Departure]:
         yield spread
         return
     if (off := _decided_off_its_mark(run, row)) is not None:
-        yield Departure(off, off)
+        yield Departure(off)
     if _moved_since(run, event):
-        yield Departure("moved", "moved since the run before")
+        yield Departure("moved")
     if row.verdict == "over" or (row.verdict == "under" and _under_asks(row)):
         yield Departure(row.verdict, _outside(run, row, row.kind))
 
 
 def _voided(run: Frozen, row: Pull, event: Voided) -> Iterator[Departure]:
     """A pull that does not count: with which tool it was made, and what that showed or was set to."""
-    of = f" (line {event.of})" if event.of is not None else ""
-    hand = f" with {_hand(run, row)}" if row.tool is not None and row.tool != MARKS else ""
     kind = event.cause if row.kind == "wrong position" else "bad pull"
-    yield Departure(kind, f"void{of}: {event.cause}{hand}{_seen(row, event)}")
+    with_tool = row.tool is not None and row.tool != MARKS
+    facts: Row = {
+        "void": True,
+        "of_line": event.of,
+        "cause": event.cause,
+        "tool": row.tool if with_tool else None,
+        "adapter": row.act.adapter if with_tool else None,
+        **_seen(row, event),
+    }
+    yield Departure(kind, facts)
     if event.verdict == "over":
         yield Departure("over", _outside(run, row, kind))
 
 
-def _hand(run: Frozen, row: Pull) -> str:
-    """The tool of a pull by its name, and what was on it: "W7+A1"."""
-    before = reversed(run.events[: row.line - 1])
-    taken = next((each for each in before if isinstance(each, ToolTaken) and each.tool.id == row.tool), None)
-    if taken is None:
-        return row.tool or ""
-    return taken.tool.name if taken.adapter is None else f"{taken.tool.name}+{taken.adapter.name}"
+def _seen(row: Pull, event: Voided) -> Row:
+    """Give what its tool told of it, an angle in all; of a setting tool what it was set to, and if it clicked."""
+    if event.value is not None or event.sum is not None:
+        return {"value": event.sum or event.value, "unit": event.unit}
+    if event.set_to is not None:
+        return {"set_to": event.set_to, "unit": event.unit, "clicked": "yes"}
+    if row.act.set_to is None:
+        return {}
+    return {"set_to": row.act.set_to, "unit": row.act.unit, "clicked": "not known" if event.clicked is None else "no"}
 
 
-def _seen(row: Pull, event: Voided) -> str:
-    told, setting = told_of(event), row.act.set_to
-    if event.value is not None:
-        return f", showed {told}"
-    if told is not None:
-        return f", clicked at {told}"
-    if setting is None:
-        return ""
-    unsure = "click not known" if event.clicked is None else "no click"
-    return f", set to {setting} {row.act.unit or ''}, {unsure}"
-
-
-def _outside(run: Frozen, row: Pull, kind: str) -> str:
-    """Tell what lies outside its window, as it was told and at the fastener: "pull over: 24.5 lbf·ft (33.218 N·m),
-    ..."."""
-    act, unit = row.act, row.shown_unit or run.plan.unit
-    there, shown_in = (row.shown, unit) if row.shown is not None else (act.at_fastener, run.plan.unit)
-    found = "judged by its mark" if there is None else f"{there} {shown_in}"
-    told = act.value or act.set_to
-    if told is not None and there is not None and act.adapter is not None:
-        found = f"{told} {act.unit} on {_hand(run, row)} ({found} at the fastener)"
-    elif told is not None and there is not None and act.unit not in (None, shown_in):
-        found = f"{told} {act.unit} ({found})"
-    if act.set_to is not None:
-        as_set = act.unit == shown_in and act.adapter is None
-        found = f"clicked at {f'{act.set_to} {act.unit}' if as_set else found}"
-    return f"{kind} {row.verdict}: {found}, window {between(row.window, unit if row.shown is not None else shown_in)}"
+def _outside(run: Frozen, row: Pull, of: str) -> Row:
+    """Give what lies outside its window, as its tool told it and as it is judged; nothing read is by the mark."""
+    act = row.act
+    judged, unit = (row.shown, row.shown_unit) if row.shown is not None else (act.at_fastener, run.plan.unit)
+    return {
+        "of": of,
+        "value": act.value,
+        "set_to": act.set_to,
+        "unit": act.unit,
+        "tool": act.tool if act.tool != MARKS else None,
+        "adapter": act.adapter,
+        "judged": judged,
+        "judged_unit": unit or run.plan.unit,
+        **ends(row.window),
+    }
 
 
 # Elsewhere under is simply pulled or turned on; at a recheck it was to be there already.
@@ -104,29 +103,22 @@ def _moved_since(run: Frozen, event: Event) -> bool:
     return bool(event.moved) and event.method != FIRST_MOVEMENT
 
 
-def _who_saw(event: Corrected) -> str:
-    return "" if event.person is None else f" ({event.person.name})"
-
-
 def _corrected(run: Frozen, row: Pull, event: Corrected) -> Iterator[Departure]:
     first = run.events[event.of - 1]
     while isinstance(first, Corrected) and not first.counts:  # what it was about stood all the same
         first = run.events[first.of - 1]
     before: str | None = getattr(first, "verdict", None)
-    if not event.counts:
-        typed = getattr(first, "typed", None) or getattr(first, "value", None)
-        told = f"corrected from {typed} ({before}) to {event.typed} from memory alone, does not count"
-        yield Departure("corrected from memory", f"{told}: line {first.seq} stands, {before}")
-        return
     typed = getattr(first, "typed", None)
+    if not event.counts:
+        first_typed = typed or getattr(first, "value", None)
+        facts: Row = {"typed": first_typed, "verdict": before, "to": event.typed, "stands_line": first.seq}
+        yield Departure("corrected from memory", facts)
+        return
+    to: Row = {"typed": typed, "verdict": before, "to": event.typed, "known": event.known, **named(event.person)}
     if row.verdict == "within" and before in ("over", "under"):
-        yield Departure(
-            "corrected into its window",
-            f"corrected into its window: {typed} ({before}) to {event.typed}, {event.known}{_who_saw(event)}",
-        )
+        yield Departure("corrected into its window", to)
     elif row.standing == "void":
-        told = f"corrected from {typed} to {event.typed}, {event.known}{_who_saw(event)}"
-        yield Departure("corrected", told)
+        yield Departure("corrected", to)
 
 
 def _spread(run: Frozen, row: Pull, event: Measured) -> Departure | None:
@@ -137,8 +129,9 @@ def _spread(run: Frozen, row: Pull, event: Measured) -> Departure | None:
     high = event.window[1] if event.window is not None else None
     if high is not None and exact(event.result, event.seq) > exact(high, event.seq):
         return None
-    most = f"{stage.spread.value:f} {stage.spread.unit}"
-    return Departure("spread", f"readings are {event.spread} {event.unit} apart, {most} allowed")
+    facts: Row = {"spread": event.spread, "unit": event.unit}
+    most: Row = {"allowed": f"{stage.spread.value:f}", "allowed_unit": stage.spread.unit}
+    return Departure("spread", {**facts, **most})
 
 
 _OFF_ITS_MARK = {mark: f"{off} after it was tightened again" for mark, off in OFF_ITS_MARK.items()}
@@ -155,8 +148,8 @@ def _decided_off_its_mark(run: Frozen, row: Pull) -> str | None:
 def at_the_end(run: Frozen, history: History) -> Iterator[tuple[Event, Departure, str | None, str | None]]:
     """Find what was left so when the run ended: pulls that stayed under, what still moved, and steps never done."""
     for each in left_out(run, history):
-        told = f"accepted without its {in_words(each)}"
-        yield run.events[each.line - 1], Departure("left out", told), each.step.id, each.position
+        missing: Row = {"without": [NAMED[kind] for kind in each.kinds]}
+        yield run.events[each.line - 1], Departure("left out", missing), each.step.id, each.position
     if run.ended is None:
         return
     for row in history.pulls:
@@ -164,13 +157,14 @@ def at_the_end(run: Frozen, history: History) -> Iterator[tuple[Event, Departure
         asked = _moved_since(run, row.event) or _decided_off_its_mark(run, row) is not None
         moved = row.outcome == MOVED and not asked
         if row.standing == COUNTS and row.position is not None and (short or moved):
-            off = _OFF_ITS_MARK.get(row.act.mark or "back", "still moved at the last recheck")
-            words = "left under" if row.outcome == "under" else off
-            yield row.event, Departure(words, words), row.step.id, row.position
+            off = _OFF_ITS_MARK.get(row.act.mark or "back", STILL_MOVED)
+            left = Departure(LEFT_UNDER if row.outcome == "under" else off)
+            yield row.event, left, row.step.id, row.position
     undone = not_done(run, history)
     if undone:
-        named = ", ".join(dict.fromkeys(f"gate {step}" if position is None else position for position, step in undone))
-        ended = "closed" if isinstance(run.ended, Closed) else "abandoned"
-        steps = "1 step" if len(undone) == 1 else f"{len(undone)} steps"
-        told = f"{ended} with {steps} not done: {named}"
-        yield run.ended, Departure("not done", told), None, None
+        facts: Row = {
+            "steps": len(undone),
+            "positions": list(dict.fromkeys(position for position, _ in undone if position is not None)),
+            "without_position": [step for position, step in undone if position is None],
+        }
+        yield run.ended, Departure("not done", facts), None, None

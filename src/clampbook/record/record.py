@@ -86,7 +86,7 @@ def _second(run: Frozen) -> str:
             tables.rows("note", notes(run)),
             tables.rows("sign_off", sign_offs(run)),
             tables.rows("follow_up", follow_ups(run)),
-            tables.table("not_measured", {"sentences": not_measured(run, history)}),
+            tables.table("not_measured", {"clamp_load": True, **not_measured(run, history)}),
             tables.rows("clamp_load", clamp_loads(run, history)),
             tables.rows("accepted_query", accepted_queries(run)),
         )

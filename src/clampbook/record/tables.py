@@ -7,10 +7,11 @@ puts those before the long ones, and then the record would not begin with its de
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from typing import cast
 
 import tomli_w
 
-Value = str | int | bool | Sequence[str]
+Value = str | int | bool | Sequence[str] | Sequence[int]
 Row = Mapping[str, "Value | Row | Sequence[Row] | None"]
 
 
@@ -47,8 +48,8 @@ def _body(row: Row, name: str) -> Iterator[str]:
             continue
         elif isinstance(value, Mapping):
             below.append(table(f"{name}.{key}", value))
-        elif isinstance(value[0], str):
-            plain[key] = [each for each in value if isinstance(each, str)]
+        elif isinstance(value[0], str | int):
+            plain[key] = cast("Sequence[str] | Sequence[int]", value)
         else:
             below.append(rows(f"{name}.{key}", (each for each in value if isinstance(each, Mapping))))
     yield tomli_w.dumps(plain)

@@ -9,6 +9,7 @@ from clampbook.check.wording import MARKS, VERIFICATION
 from clampbook.record.checks.chart import chart
 from clampbook.record.checks.every_pull import every_pull, percent
 from clampbook.record.pages.blocks import Block, Facts, Heading, Pages, Sentences, Table, Title
+from clampbook.record.pages.front import HANDED_IN
 from clampbook.record.pages.pages import encoded
 from clampbook.record.pages.proof import grouped
 from clampbook.record.pages.telling import Row, day_and_time, universal
@@ -98,7 +99,7 @@ def _notices(record: Row, signed: bool | None) -> Iterator[str]:
     if record.get("as_found") == "failed":
         yield "Failed as found. List what it was used on since its last passed check: clampbook affected"
     if record.get("clock"):
-        yield f"The clock was {record['clock']}."
+        yield HANDED_IN
 
 
 def _facts(record: Row) -> Iterator[tuple[str, str]]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from decimal import Decimal
 
+from clampbook.record.pages import not_measured
 from clampbook.record.pages.blocks import Block, Facts, Heading, Sentences, Table
 from clampbook.record.pages.stages import inspected_by
 from clampbook.record.pages.telling import Row, Telling, day_and_time, lasted, number, quantity
@@ -19,7 +20,7 @@ def closing(telling: Telling) -> Iterator[Block]:
     yield from _people_and_parts(telling)
     yield from _between(telling)
     yield Heading("What was not measured")
-    yield Sentences(tuple(telling.record["not_measured"]["sentences"]))
+    yield Sentences(tuple(not_measured.told(telling.record["not_measured"])))
     yield from _answered(telling)
     yield from _later(telling)
 
@@ -168,7 +169,8 @@ def _note(row: Row) -> str:
         return f"note, {at}{row['note']}"
     if "arrived_unasked" in row:
         return f"arrived unasked, {at}{row['arrived_unasked']} (belongs to {row['belongs_to']})"
-    return f"map {row.get('picture', '')}"
+    below = ", seen from below" if row.get("from_below") else ""
+    return f"map turned clockwise by {row['map_turned_degrees']}°{below}"
 
 
 def _answered(telling: Telling) -> Iterator[Block]:

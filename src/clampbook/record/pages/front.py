@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 
 from clampbook.figures import show_day
 from clampbook.record.pages.blocks import Block, Cell, Facts, Heading, Map, Sentences, Table, Title, beside
-from clampbook.record.pages.chart import value_of
+from clampbook.record.pages.departed import told
 from clampbook.record.pages.marks import marked
 from clampbook.record.pages.telling import Row, Telling, counted, day_and_time, listed, number, quantity
 from clampbook.record.positions import FOUND_MOVED, FOUND_UNDER
@@ -27,6 +26,8 @@ _OUTCOMES = {
 _FINISHED = ("done", "accepted", "trial")  # never said of a run with steps not done
 _SEALED = ("done", "accepted", "not accepted", "trial", "damaged")
 _FOR_GOOD = (*_SEALED, "abandoned")
+
+HANDED_IN = "The clock was handed in from outside: these times prove nothing."
 
 
 def front(plan: Plan, telling: Telling, picture: Map | None, since: Sequence[str] = ()) -> Iterator[Block]:
@@ -116,8 +117,9 @@ def _notices(plan: Plan, record: Row) -> Iterator[str]:
         yield f"The procedure was {'withdrawn' if record['procedure_status'] == 'withdrawn' else 'a draft'}{why}."
     if record.get("begun_despite_withdrawal"):
         yield f"Started though the procedure was withdrawn: {record['begun_despite_withdrawal']}."
-    if record.get("withdrawn_meanwhile"):
-        yield f"During this run the procedure was withdrawn {record['withdrawn_meanwhile']}."
+    if record.get("withdrawn_on"):
+        who = f"{record['withdrawn_by_name']} withdrew the procedure on {show_day(record['withdrawn_on'])}"
+        yield f"During this run {who}: {record['withdrawn_because']}."
     if plan.look_again_by is not None and plan.look_again_by < record["opened_at"][:10]:
         yield f"The procedure was due for another comparison by {show_day(plan.look_again_by)}."
     for row in record.get("in_question", ()):
@@ -141,7 +143,7 @@ def _notices(plan: Plan, record: Row) -> Iterator[str]:
     if record["outcome"] not in _FOR_GOOD:
         yield "Printed before the run ended."
     if record.get("clock"):
-        yield f"The clock was {record['clock']}."
+        yield HANDED_IN
 
 
 def _facts(plan: Plan, telling: Telling) -> Iterator[tuple[str, str]]:
@@ -174,7 +176,6 @@ def answered(row: Row) -> str:
 def deviations(telling: Telling) -> Iterator[Block]:
     """Everything that departs from the procedure, with what was decided."""
     rows = telling.rows("deviation")
-    shown = {row["line"]: row for row in reversed(telling.rows("reading")) if value_of(row) is not None}
     yield Heading("Deviations and decisions")
     if not rows:
         yield Sentences(("None.",))
@@ -184,37 +185,14 @@ def deviations(telling: Telling) -> Iterator[Block]:
         widths=(0, 16, 11, 0, 0),
         points=(4,),
         quiet=(3, 4),
-        rows=tuple(_deviation(telling, row, shown.get(row["line"])) for row in rows),
+        rows=tuple(_deviation(telling, row) for row in rows),
     )
 
 
-def _deviation(telling: Telling, row: Row, reading: Row | None) -> tuple[Cell, ...]:
-    told = telling.departed(_told(row, reading))
+def _deviation(telling: Telling, row: Row) -> tuple[Cell, ...]:
     decided = tuple(_decision(telling, each, row) for each in row.get("decided", ()))
     when = f"{telling.at(row)}, {telling.by(row)}"
-    return telling.where(row), f"{_marks(row)}{told}", decided, when, str(row["line"])
-
-
-def _told(row: Row, reading: Row | None) -> str:
-    """Tell the deviation, its reading and window written as everywhere else on the pages: "43.39 N·m", "97°"."""
-    told, unit = str(row["what"]), (reading or {}).get("judged_unit")
-    if reading is None or not unit:
-        return told
-    low, high = reading.get("window_from"), reading.get("window_to")
-    for exact in (value_of(reading), low, high):
-        if exact is not None:
-            found = rf"(?<![\d.]){re.escape(exact)} {re.escape(unit)}(?!\w)"
-            told = re.sub(found, quantity(number(exact, low, high), unit), told)
-    return told
-
-
-def _marks(row: Row) -> str:
-    """The mark of what stands first among the kinds."""
-    for kind in row["kind"].split(", "):
-        mark = marked(kind).removesuffix(kind)
-        if mark:
-            return mark
-    return ""
+    return telling.where(row), told(telling, row), decided, when, str(row["line"])
 
 
 def _decision(telling: Telling, row: Row, of: Row) -> str:

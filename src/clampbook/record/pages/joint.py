@@ -105,5 +105,4 @@ def _spent(rows: list[Row], *, sure: bool = True) -> Iterator[Named]:
     for row in rows:
         if not row["state"].startswith(done):
             left.setdefault(row["state"], []).append(row["position"])
-    if left:
-        yield "Not done", ", ".join(f"{state}: {listed(positions)}" for state, positions in left.items())
+    yield from (("Not done", f"{state}: {listed(positions)}") for state, positions in left.items())

@@ -18,10 +18,6 @@ from clampbook.units import show_duration
 Row = Mapping[str, Any]
 _EXACT = Context(prec=320, rounding=ROUND_HALF_EVEN)
 _IN_QUESTION = re.compile(r"(?<!\S)([a-z0-9-]+)(?=: (?:zero wrong|dropped|suspect) at line \d)")
-_DEPARTED = re.compile(
-    r"(?<!\S)(?P<zero>[a-z0-9-]+)(?= did not read zero|: zero not known)"
-    r"|(?<!\S)(?P<tool>[a-z0-9-]+)(?= dropped, | suspect since line \d)"
-)
 _DIGITS = 4
 _FINEST = 12
 _IN_FULL = 10  # seconds
@@ -84,10 +80,6 @@ class Telling:
     def question(self, why: str) -> str:
         """Tell what puts a reading in question, with the name of the tool for the id that the record has."""
         return _IN_QUESTION.sub(lambda found: self.tool(found[1]), why)
-
-    def departed(self, what: str) -> str:
-        """Tell what was not as it should be about a tool, with its name in place of the id."""
-        return _DEPARTED.sub(lambda found: self.tool(found["zero"] or found["tool"]), what)
 
     def by(self, row: Row) -> str:
         """Tell who did it, and who wrote it down where that was somebody else."""

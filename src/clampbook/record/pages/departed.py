@@ -1,0 +1,232 @@
+"""The words for each deviation: what a record holds of it as facts, told in a few words for a table."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from decimal import Decimal
+
+from clampbook.record.pages.marks import marked
+from clampbook.record.pages.telling import Row, Telling, counted, listed, number, quantity
+from clampbook.run.fold.fastener import NOT_SNUG
+from clampbook.run.fold.independence import LOOKED_BEFORE
+from clampbook.run.fold.pulls import THIRD_UNDER
+from clampbook.run.kinds.values import OFF_SCALE
+from clampbook.run.progress import COUNT_DIFFERS
+from clampbook.units import show_span
+
+_PLAIN = {  # kinds that have no facts beside their name, and those that were only decided about
+    "mark lost": "mark lost during a turn, angle unknown",
+    "clock implausible": "the clock had jumped when the run was resumed",
+    "moved": "moved since the run before",
+    "broken": "broke",
+    "stripped": "thread stripped",
+    "never reaches the torque": "does not reach the torque",
+    "wrong or missing part": "part wrong or missing",
+    "budget used up": "had all its tightenings",
+    "again at a gate": "done before the stages around it were done again",
+    "limit run out": "not finished within its time limit",
+    "still moving": "still moved in the last round allowed",
+    "over": "still over before the next step",
+    "skipped": "skipped and still to do",
+    "pulled again": "pulled again after it was done",
+    THIRD_UNDER: "still under after three pulls",
+    NOT_SNUG: "not snug before its turn",
+    COUNT_DIFFERS: "the count did not add up, and was corrected",
+}
+_LOOKED_LIKE = {
+    "unit": "looked like another unit",
+    "decimal place": "looked like another decimal point",
+    "digits swapped": "looked like swapped digits",
+    OFF_SCALE: "off its tool’s scale",
+}
+_CLICKED = {"no": "no click", "not known": "click not known"}
+
+
+def told(telling: Telling, row: Row) -> str:
+    """All that departs in one line, with the mark of what stands first."""
+    return _mark(row) + words(telling, row)
+
+
+def words(telling: Telling, row: Row) -> str:
+    """The same without a mark."""
+    return "; ".join(dict.fromkeys(_one(telling, each) for each in row["departed"]))
+
+
+def _mark(row: Row) -> str:
+    for each in row["departed"]:
+        mark = marked(each["kind"]).removesuffix(each["kind"])
+        if mark:
+            return mark
+    return ""
+
+
+def _one(telling: Telling, each: Row) -> str:
+    if each.get("void"):
+        return _voided(telling, each)
+    if "of" in each:
+        return _outside(telling, each)
+    kind = str(each["kind"])
+    if kind in _OF_TOOLS:
+        found = _OF_TOOLS[kind](telling, each)
+    else:
+        found = _OF_FACTS[kind](each) if kind in _OF_FACTS else None
+    return found or _PLAIN.get(kind, kind)
+
+
+def _voided(telling: Telling, each: Row) -> str:
+    line = f" (line {each['of_line']})" if each.get("of_line") else ""
+    hand = f" with {telling.hand(each)}" if telling.hand(each) else ""
+    return f"void{line}: {each['cause']}{hand}{_seen(each)}"
+
+
+def _seen(each: Row) -> str:
+    told = quantity(each.get("value") or each.get("set_to") or "", each.get("unit"))
+    if each.get("value"):
+        return f", showed {told}"
+    if each.get("set_to"):
+        clicked = each["clicked"]
+        return f", clicked at {told}" if clicked == "yes" else f", set to {told}, {_CLICKED[clicked]}"
+    return ""
+
+
+def _outside(telling: Telling, each: Row) -> str:
+    """ "pull over: 24.5 lbf·ft (33.2 N·m), window 28.0–32.0 N·m", each as the tool told it and as it is judged."""
+    low, high, unit = each.get("window_from"), each.get("window_to"), each["judged_unit"]
+    as_told, judged = each.get("value") or each.get("set_to"), each.get("judged")
+    found = "judged by its mark" if judged is None else quantity(number(judged, low, high), unit)
+    if as_told is not None and judged is not None:
+        shown = quantity(as_told, each.get("unit"))
+        if each.get("adapter"):
+            found = f"{shown} on {telling.hand(each)} ({found} at the fastener)"
+        elif each.get("unit") != unit:
+            found = f"{shown} ({found})"
+        elif each.get("set_to"):
+            found = shown
+    clicked = "clicked at " if each.get("set_to") else ""
+    return f"{each['of']} {each['kind']}: {clicked}{found}, {_window(low, high, unit)}"
+
+
+def _window(low: str | None, high: str | None, unit: str) -> str:
+    ends = None if low is None else Decimal(low), None if high is None else Decimal(high)
+    return "no window" if ends == (None, None) else f"window {show_span(*ends, unit, exact=True)}"
+
+
+def _corrected(each: Row) -> str:
+    person = f" ({each['person_name']})" if each.get("person_name") else ""
+    before = f" ({each['verdict']})" if each.get("verdict") else ""
+    return f"{each['kind']}: {each.get('typed', 'nothing')}{before} to {each['to']}, {each['known']}{person}"
+
+
+def _from_memory(each: Row) -> str:
+    told = f"{each.get('typed', 'nothing')} ({each['verdict']}) to {each['to']}"
+    return f"corrected from memory alone, does not count: {told}. Line {each['stands_line']} stands"
+
+
+def _spread(each: Row) -> str:
+    apart, allowed = quantity(each["spread"], each["unit"]), quantity(each["allowed"], each["allowed_unit"])
+    return f"readings are {apart} apart, {allowed} allowed"
+
+
+def _not_done(each: Row) -> str:
+    where = [listed(each.get("positions", ())), ", ".join(each.get("without_position", ()))]
+    return f"not done: {counted(each['steps'], 'step')}, at {', '.join(filter(None, where))}"
+
+
+def _vouched(each: Row) -> str:
+    lines = ", ".join(map(str, each.get("vouched_at_lines", ())))
+    return f"vouched for this work in line {lines}, worked on it from here on"
+
+
+def _broken(each: Row) -> str:
+    reached = f", reached {each['reached']}" if each.get("reached") else ""
+    return f"{_PLAIN[each['kind']]}{reached}"
+
+
+def _withdrawn(each: Row) -> str:
+    who = f"withdrawn by {each['person_name']} on {each['on']}"
+    return f"revision {each['revision']} {who}: {each['reason']}"
+
+
+def _looked_back(each: Row) -> str | None:
+    after = {"break": " after a break", "hand-over": f" when {each.get('person_name')} took over"}
+    return f"not as left{after.get(each.get('after', ''), '')}"
+
+
+def _looked_at(each: Row) -> str | None:
+    where = f" at {listed(each['positions'])}" if each.get("positions") else ""
+    return f"not as expected{where}: {each['answer']}" if "answer" in each else None
+
+
+def _same_person(each: Row) -> str:
+    if "role" in each:
+        return f"{each['person_name']} did the work and signed as {each['role']}: {each['reason']}"
+    return f"inspected by the same person: {each['reason']}"
+
+
+def _for_others(each: Row) -> str:
+    return f"{each['person_name']} did not pull and signed as {each['role']}: {each['reason']}"
+
+
+def _wait(each: Row) -> str:
+    if "passed_seconds" in each:
+        return f"wait cut short: {each['passed_seconds']} s of {each['lasts_seconds']} s"
+    return f"wait cut short: {each['reason']}"
+
+
+def _unsuitable(telling: Telling, each: Row) -> str:
+    """Tell which tool was used all the same, why, and what spoke against it: clauses that begin with its name."""
+    tool = telling.tool(each["tool"])
+    against = "; ".join(each.get("against", ())).replace(f"{tool}: ", "") or "it does not suit"
+    return f"{tool} used with a reason ({each.get('reason', 'none')}): {against}"
+
+
+def _dropped(telling: Telling, each: Row) -> str:
+    then = f"used again: {each['reason']}" if each["used_again"] else "not used again"
+    return f"{telling.tool(each['tool'])} dropped, {then}"
+
+
+def _suspected(telling: Telling, each: Row) -> str:
+    return f"{telling.tool(each['tool'])} suspect since line {each['since_line']}: {each['reason']}"
+
+
+def _counts(each: Row) -> str | None:
+    if "part" not in each:
+        return None
+    off = f"{each['missing']} missing" if "missing" in each else f"{each['too_many']} too many"
+    return f"{each['part']}: {each['at_hand']} at hand, {each['used']} used, {each['left_over']} left over, {off}"
+
+
+_OF_TOOLS: dict[str, Callable[[Telling, Row], str | None]] = {
+    "zero wrong": lambda telling, each: f"{telling.tool(each['tool'])} did not read zero" if "tool" in each else None,
+    "zero unknown": lambda telling, each: f"{telling.tool(each['tool'])}: zero not known" if "tool" in each else None,
+    "unsuitable tool": _unsuitable,
+    "tool dropped": _dropped,
+    "tool suspected": _suspected,
+}
+_OF_FACTS: dict[str, Callable[[Row], str | None]] = {
+    "entered late": lambda each: f"entered late: {each['reason']}",
+    "unusual value": lambda each: (
+        f"unusual value confirmed, {_LOOKED_LIKE.get(each['looked_like'], each['looked_like'])}"
+    ),
+    "skipped": lambda each: f"skipped: {each['reason']}" if each.get("reason") else None,
+    "started though withdrawn": lambda each: f"started though the procedure was withdrawn: {each['reason']}",
+    "clock set back": lambda each: f"clock set back by {each['seconds']} s",
+    "left out": lambda each: f"accepted without its {' and '.join(each['without'])}",
+    LOOKED_BEFORE: _vouched,
+    "broken": _broken,
+    "stripped": _broken,
+    "never reaches the torque": _broken,
+    "wrong or missing part": _broken,
+    "procedure withdrawn": _withdrawn,
+    "not as I left it": _looked_back,
+    "not as expected": _looked_at,
+    "inspected by the same person": _same_person,
+    "signed for others": _for_others,
+    "wait cut short": _wait,
+    "corrected into its window": _corrected,
+    "corrected": _corrected,
+    "corrected from memory": _from_memory,
+    "spread": _spread,
+    "not done": _not_done,
+    COUNT_DIFFERS: _counts,
+}

@@ -1,0 +1,26 @@
+"""What nobody measured, in the words of the report, so that nobody takes a setting for a reading."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from clampbook.record.pages.telling import Row, counted
+
+
+def told(found: Row) -> Iterator[str]:
+    """One sentence for each kind of thing that gave no number."""
+    yield "Clamp load was not measured. Torque and angle only indicate it."
+    if clicks := found.get("clicks"):
+        yield f"{counted(clicks, 'click')} of a setting tool. A click is not a reading."
+    if lost := found.get("clicks_on_bad_pulls_or_other_bolts"):
+        yield f"{lost} of these on a bad pull or on another bolt."
+    if unsure := found.get("clicks_not_known"):
+        yield f"{counted(unsure, 'pull')} with a setting tool, click not known."
+    if together := found.get("clicks_confirmed_together"):
+        yield f"{counted(together, 'click')} confirmed several at once, not pull by pull."
+    if missing := found.get("accepted_without"):
+        yield f"Accepted by concession without: {', '.join(f'{many} {what}' for what, many in missing.items())}."
+    if turns := found.get("turns_by_the_mark"):
+        yield f"{counted(turns, 'turn')} by the mark, no angle measured."
+    if rechecks := found.get("rechecks_without_torque"):
+        yield f"{counted(rechecks, 'recheck')} for movement only, no torque read."
