@@ -190,8 +190,8 @@ def keys_for(prompt: Prompt, part: Part | None) -> list[str]:
             return [*str(best), "enter"]
         case ask.Inspect(expect=expect):
             return ["1" if expect == "yes" else "2", "enter"]
-        case ask.ReturnTool(wind_down=wind_down):
-            return ["1", "enter"] if wind_down else ["+"]
+        case ask.ReturnTool():
+            return ["+"]
         case ask.ZeroTool() | ask.StepState():
             return ["1", "enter"]
         case ask.SignOff(another_person=another):

@@ -185,7 +185,7 @@ def _choice(person: Person, wanted: str) -> str:
 
 def _some_tool(person: Person, found: re.Match[str]) -> str:
     """The tool of choice for the bolts that it can pull, else what stands first."""
-    return _choice(person, person.tool) if person.tool and "Head bolts" in found.string else "1"
+    return _choice(person, person.tool) if person.tool and "for head bolt" in found.string else "1"
 
 
 def _instead(person: Person, _: re.Match[str]) -> str:
@@ -213,29 +213,29 @@ _Keys = str | Callable[[Person, re.Match[str]], str]
 _ANSWERS: tuple[tuple[str, _Keys], ...] = (
     (BENCH, lambda person, _: _choice(person, person.procedure)),
     (r"Who are you\?", "1\r"),
-    (r"Final or trial", lambda person, _: "2" if person.trial else "1"),
-    (r"Read the cautions|read this caution|see that all of this is done", "+"),
+    (r"final assembly or a trial", lambda person, _: "2" if person.trial else "1"),
+    (r"Read the cautions|read this caution|do all of this first", "+"),
     (r"serial number\?|Work order\?|Engine hours\?|which lot\?", "417\r"),
-    (r"how many are there\?", "10\r"),
-    (r"take up a (torque tool|tool that)", _some_tool),
-    (r"take up an angle gauge", lambda person, _: _choice(person, "G1")),
-    (r"Set \w+ to ([\d.]+) \S+, then type", _set),
-    (r"What else\?", "8"),
-    (r"[Ww]hich tool is taken up", _instead),
+    (r"how many\?", "10\r"),
+    (r"Pick up a (torque tool|tool that)", _some_tool),
+    (r"Pick up an angle gauge", lambda person, _: _choice(person, "G1")),
+    (r"Set \w+ to ([\d.]+) \S+\. Type", _set),
+    (r"Other actions", "8"),
+    (r"Which tool instead", _instead),
     (r"which unit|In what unit|unit does", lambda person, _: _choice(person, "N·m")),
-    (r"Look at the zero", "1"),
+    (r"read zero\?", "1"),
     (r"until it lets go", _let_go),
     (r"stop at ([\d.]+)", lambda _, found: f"{found[1]}\r"),
     (r"turn it by (\d+)°", lambda _, found: f"{int(found[1]) + 2}\r"),
     (r"read the torque it bears", "52\r"),
     (r"measure .* type it in mm", "1.20\r"),
     (r"Another person looks and signs", "1\r"),
-    (r"Wind \w+ down", "1"),
-    (r"Put \w+ back", "+"),
+    (r"Wind \w+ down", "+"),
+    (r"Put \w+ away", "+"),
     (r"Wait ", _waits),
     (r"how many are left over\?", "0\r"),
-    (r"Sign-off as assembler", "1\r"),
-    (r"Sign-off as inspector|[Ww]ho (looked|looks|signs|is the other)", "3\r"),
-    (r"Close the run as", "1\r"),
+    (r"Sign off as assembler", "1\r"),
+    (r"Sign off as inspector|[Ww]ho (looked|looks|signs|is the other)", "3\r"),
+    (r"Close the run\?", "1\r"),
     (r"\?", "1"),
 )

@@ -101,7 +101,7 @@ def test_a_full_disk_is_told_on_the_full_screen(tmp_path: Path) -> None:
     book = museum(tmp_path / "book")
     own(book.root, "cover", COVER)
     with terminal(book.root, "walk", "cover", "--as", "Ines", size=(80, 24)) as person:
-        person.wait_for("take up a torque tool")
+        person.wait_for("Pick up a torque tool")
         person.until("stop at")
         person.look(0.5)
         kept = runs(book.root)[0] / "daybook.jsonl"

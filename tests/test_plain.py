@@ -137,7 +137,7 @@ class TestWalking:
         status, out, _ = piped(book, "cover", "--as", "Ines", lines=lines)
 
         assert 0 == status
-        assert "The run is closed: done. The record is in" in " ".join(out.split())
+        assert "Run closed: done. Record: " in " ".join(out.split())
         assert "closed" == daybook(book)[-1]["event"]
         assert 1 == len(list((book / "runs").glob("*/record.toml")))
 
@@ -149,7 +149,7 @@ class TestWalking:
         assert (
             "Cover screw 1: pull W1 slowly to one click. "
             "target 30.0 N·m W1 set to 30 N·m window 28.0 to 32.0 N·m fastener: M10 step 1 of 5, stage 1 "
-            "Type + clicked, - bad pull; * for all else."
+            "Press + for clicked, - for a bad pull, * for other actions."
         ) in said
 
     def test_an_over_is_decided_by_concession_and_looked_at(self, book: Path) -> None:
@@ -178,7 +178,7 @@ class TestWalking:
         _, out, _ = walked(book, "cover", "--as", "Ines", lines=["1", "30", "1", "-", "2"])
 
         assert "Void ×: cover screw 1, bad pull." in out
-        assert "Position 1 had a bad pull. What is to be done?" in out
+        assert "Cover screw 1: bad pull." in out
 
     def test_an_empty_line_is_nothing(self, book: Path) -> None:
         """Enter, Enter, Enter stores no pull."""
@@ -213,7 +213,7 @@ class TestWalking:
 
         _, _, talk = walked(book, "flange", "--as", "Ines", "--joint", "starboard", lines=[])
 
-        assert "Ines did port too" in talk
+        assert "Ines also did port" in talk
         assert 1 == len({daybook(book, run)[0]["series"] for run in (0, 1)})
 
     def test_a_name_nobody_knows_is_entered(self, book: Path) -> None:
@@ -272,7 +272,7 @@ class TestBreaks:
         status, out, _ = walked(book, "cover", "--as", "Ines", lines=["1", "30", "1", "+"])
 
         assert (0, "paused", "end of input") == (status, daybook(book)[-1]["event"], daybook(book)[-1]["cause"])
-        assert "The run is paused. It can be taken up again." in out
+        assert "Run paused. Resume it from the bench." in out
 
     def test_taking_up_asks_about_the_step_at_hand(self, book: Path) -> None:
         """Every start on an open run asks how the pull at hand was left."""
@@ -280,7 +280,7 @@ class TestBreaks:
 
         out = walked(book, "--resume", "--as", "Ines", lines=["1", "+"], CLAMPBOOK_CLOCK="2026-03-02T09:02:00Z+3s")[1]
 
-        assert "Cover screw 2: how was this left before the break?" in out
+        assert "Cover screw 2: how was it left?" in out
         assert "Clicked ○: cover screw 2" in out
 
     def test_a_refused_number_is_asked_again_and_its_list_is_not(self, book: Path) -> None:
@@ -306,7 +306,7 @@ class TestBreaks:
         out = walked(book, "--resume", "--as", "Maud", lines=[], CLAMPBOOK_CLOCK="2026-03-02T09:02:00Z+3s")[1]
 
         assert [
-            "The last line before is of 2026-03-02 09:00 UTC, by Ines.",
+            "Last answer: 2026-03-02 09:00 UTC, Ines.",
             "Position 1: clicked ○.",
             "Position 2: clicked ○.",
         ] == out.splitlines()[:3]
@@ -533,7 +533,7 @@ class TestOnATerminal:
         """Four lines at once answer one question; the others never reach the next."""
         terminal.send("1\n30\n1\n+\n")
 
-        terminal.expect_exact("then type what its scale shows")
+        terminal.expect_exact("Type what its scale shows")
         terminal.expect_exact("> ")
         terminal.sendintr()
         terminal.expect(pexpect.EOF)

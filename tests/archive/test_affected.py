@@ -252,7 +252,7 @@ def test_a_run_at_work_hears_of_it_before_its_next_question(book: Book) -> None:
     assert "Traceback" not in talk, talk
     assert ["reading_taken", "reading_taken", "tool_suspected", "paused"] == events[-4:]
     assert "? W5: check" in out
-    assert "Position 3 of Flange bolts comes next: take up a torque tool" in " ".join(out.split())
+    assert "Pick up a torque tool for flange bolt 3" in " ".join(out.split())
 
 
 def test_a_report_printed_later_tells_the_suspicion_on_page_one(book: Book, tmp_path: Path) -> None:

@@ -162,7 +162,7 @@ def _has_chosen(lines: Shown) -> bool:
 
 
 def _asks_for_a_note(lines: Shown) -> bool:
-    return any(line.startswith(" What is to be noted?") for line in lines)
+    return any(line.startswith(" Type the note.") for line in lines)
 
 
 def _enter(program: Terminal) -> float:
@@ -187,7 +187,7 @@ def _at_a_reading(folder: Path, count: int, size: tuple[int, int]) -> Iterator[T
     rounds = 1 + 2 * READINGS // count
     own(book.root, "rows", _ROWS.format(rows=rows, rounds=rounds))
     with terminal([*_walk(book), "rows"], folder / "compiled", size) as program:
-        for text, keys in (("take up a torque tool", "1\r"), ("zero", "1\r"), ("stop at", "")):
+        for text, keys in (("Pick up a torque tool", "1\r"), ("zero", "1\r"), ("stop at", "")):
             program.wait_for(text)
             for key in keys:
                 program.rest()

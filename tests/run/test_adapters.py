@@ -66,7 +66,7 @@ class TestTakingUp:
 
     def test_one_that_the_book_does_not_have(self) -> None:
         """It is written into tools.toml first."""
-        assert "A9 is no adapter for W7 in this book." == refused(run_of(LONG).answer(a.TakeUp("w7", adapter="A9")))
+        assert "A9 is not an adapter for W7." == refused(run_of(LONG).answer(a.TakeUp("w7", adapter="A9")))
 
     def test_without_a_lever_none_is_offered(self) -> None:
         """Nobody could say what it does, so it is not asked about."""
@@ -80,8 +80,8 @@ class TestTakingUp:
         part = next_part(run.prompt, run.session, drawn)
         assert isinstance(part, Part)
 
-        assert ("adapter", "What stands between W7 and the fastener?") == (part.name, part.text)
-        assert ["nothing, or what lies on its axis", "A1, 60 mm longer"] == [c.text for c in part.choices[:2]]
+        assert ("adapter", "What is on W7?") == (part.name, part.text)
+        assert ["a plain socket, extension bar or not", "A1, 60 mm longer"] == [c.text for c in part.choices[:2]]
 
         chosen = take(drawn, part, "2", lambda _: run.by)
         assert isinstance(chosen, Draft)
@@ -109,7 +109,7 @@ class TestSetting:
 
     def test_the_target_typed_back_is_refused(self) -> None:
         """Mixing setting and target up is the trap of adapters."""
-        assert "but 25 N·m is to be set" in refused(with_a1(SHORT).answer(a.ScaleShows("30", "N·m")))
+        assert "Set it to 25 N·m" in refused(with_a1(SHORT).answer(a.ScaleShows("30", "N·m")))
 
 
 class TestReading:

@@ -68,7 +68,7 @@ class TestBadPull:
         run.answer(a.BadPull())
 
         assert ["from the beginning", "new fastener", "concession", "hold"] == choices(run)
-        assert "Position 1 had a bad pull (nobody knows how far). What is to be done?" == sentence(run.prompt)
+        assert "Head bolt 1: bad pull (how far is not known)." == sentence(run.prompt)
 
     @pytest.mark.parametrize("clicked", [True, False])
     def test_a_setting_tool_that_tells_how_far_it_went_is_pulled_again(self, clicked: bool) -> None:
@@ -303,7 +303,7 @@ class TestPulledAnother:
 
     def test_one_that_is_not_there_is_refused(self) -> None:
         """The joint has no bolt 9."""
-        assert "no position 9" in refused(run_of(bolts(2)).answer(a.PulledAnother("9", "30")))
+        assert "no bolt 9" in refused(run_of(bolts(2)).answer(a.PulledAnother("9", "30")))
 
 
 class TestBroken:

@@ -57,8 +57,8 @@ class TestStepAtHand:
 
         assert [
             "not started",
-            "begun, and not finished",
-            "finished, but not typed",
+            "started, not finished",
+            "finished, not entered",
         ] == [each.text for each in keys(asked(run, ask.StepState)).choices]
 
     def test_a_turn_asks_for_its_mark(self) -> None:
@@ -70,9 +70,9 @@ class TestStepAtHand:
 
         assert [
             "not started",
-            "begun, and its starting mark is still there",
-            "begun, and its starting mark is lost",
-            "finished, but not typed",
+            "started, mark still there",
+            "started, mark lost",
+            "finished, not entered",
         ] == [each.text for each in keys(asked(run, ask.StepState)).choices]
 
     @pytest.mark.parametrize("step", ["2.1/-", "3.1/-"])
@@ -195,7 +195,7 @@ class TestStepAtHand:
         value(run, "60")
         run.resume()
 
-        assert "from its mark in all" in refused(run.answer(a.Found("started, mark still there", "15")))
+        assert "turned 60° before the break" in refused(run.answer(a.Found("started, mark still there", "15")))
 
     def test_with_its_mark_but_no_angle_it_starts_over(self) -> None:
         """Nobody knows how far it went: it is never turned in full again."""
@@ -226,7 +226,7 @@ class TestStepAtHand:
         run = at_first_pull(bolts(5))
         run.resume()
 
-        assert "Say how you find it" in refused(run.answer(a.Found("mark lost")))
+        assert "Choose 1 to 3." in refused(run.answer(a.Found("mark lost")))
 
     def test_a_release_that_was_finished_needs_no_second_pull(self) -> None:
         """With a setting tool the key is taken at once, without the least pull time."""

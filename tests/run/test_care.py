@@ -72,7 +72,7 @@ class TestBeforeALongPause:
         run = with_tool(replace(W8, wound_down=True))
         run.answer(a.Pause())
 
-        expected = "The run is paused. It can be taken up again. Wind W8 down to 5 N·m before a long break."
+        expected = "Run paused. Resume it from the bench. Wind W8 down to 5 N·m before a long break."
         assert expected == sentence(asked(run, ask.Ended))
 
     def test_one_that_must_not_be_is_left_alone(self) -> None:
@@ -80,4 +80,4 @@ class TestBeforeALongPause:
         run = with_tool(W8)
         run.answer(a.Pause())
 
-        assert "The run is paused. It can be taken up again." == sentence(asked(run, ask.Ended))
+        assert "Run paused. Resume it from the bench." == sentence(asked(run, ask.Ended))

@@ -169,7 +169,7 @@ class TestReading:
         """The first prompt of a run has no answer behind it."""
         head = bolts(1)
 
-        assert "Nothing was typed yet" in refused(bench_for(head, tighten(head)).answer(a.Correct("30", SHOWN)))
+        assert "Nothing to correct yet" in refused(bench_for(head, tighten(head)).answer(a.Correct("30", SHOWN)))
 
     def test_a_release_holds_nothing_typed(self) -> None:
         """A bad click is voided; no number can be put in its place."""
@@ -177,7 +177,7 @@ class TestReading:
         run = bench_for(head, tighten(head), tools=(W8, G1))
         walk_to(run, "1.1/2", ask.Tighten)
 
-        assert "voided instead" in refused(run.answer(a.Correct("30", SHOWN)))
+        assert "Void the pull instead" in refused(run.answer(a.Correct("30", SHOWN)))
 
     @pytest.mark.parametrize("text", ["", "thirty", "-30", "30 mm"])
     def test_what_is_no_torque_is_refused(self, text: str) -> None:

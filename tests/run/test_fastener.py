@@ -338,7 +338,7 @@ class TestBadPull:
         head = bolts(2)
         run = at_first_pull(head, tighten(head), tools=SETTING)
 
-        assert "shows no reading" in refused(run.answer(a.BadPull(value="45")))
+        assert "gives no reading" in refused(run.answer(a.BadPull(value="45")))
 
     def test_a_bad_stroke_too_far_is_over(self) -> None:
         """60 typed, then 50 more with the socket off: 110 of 90 to 94 degrees."""
@@ -399,7 +399,7 @@ class TestAnotherPosition:
 
         voided = stored(run.answer(a.PulledAnother("11")), e.Voided)
 
-        told = "Void ×: side screw 11, pulled out of turn, clicked at setting 30 N·m, over ▀."
+        told = "Void ×: side screw 11, pulled out of turn, clicked at 30 N·m, over ▀."
         assert told == acknowledged(voided, run.plan)
         assert "Side screw 11 is at 30.0 N·m. Loosen it fully first." == sentence(run.prompt)
         assert ("window 9.0 to 11.0 N·m", "at the fastener 30.0 N·m") == details(run.prompt)[:2]
@@ -439,7 +439,7 @@ class TestAnotherPosition:
         run.answer(a.Resolve("concession", reason="turned as far as it should be", person=OKKE))
         walk_to(run, "3.1/1", ask.Measure)
 
-        assert ["accept it as it is, by concession of a second person: its next turn counts as done"] == ways
+        assert ["Have a second person accept it, and its next turn as done (concession)"] == ways
         assert "final torque" == asked(run, ask.Measure).part
 
     def test_it_is_loosened_when_it_starts_over(self) -> None:

@@ -89,7 +89,7 @@ class TestNobodyThere:
 
     def test_holding_needs_a_reason(self) -> None:
         """Whoever finds the run reads why it waits."""
-        assert "Say why" in refused(at_the_hold_point().answer(a.Hold("")))
+        assert "Type why" in refused(at_the_hold_point().answer(a.Hold("")))
 
 
 class TestSignOff:
@@ -124,7 +124,7 @@ class TestSignOff:
         run = self.at_the_end()
         run.answer(a.Sign(INES))
 
-        assert "another person signs" in refused(run.answer(a.Sign(INES)))
+        assert "Ines did this work" in refused(run.answer(a.Sign(INES)))
         signed = stored(run.answer(a.Sign(INES, "nobody else in the house")), e.SignedOff)
         assert ("inspected again by the same person", "nobody else in the house") == (signed.meaning, signed.reason)
 
@@ -142,7 +142,7 @@ class TestSignOff:
         run.answer(a.Sign(INES))
         run.answer(a.Sign(OKKE))
 
-        assert "Say why" in refused(run.answer(a.Finish(False)))
+        assert "Type why" in refused(run.answer(a.Finish(False)))
         assert "not accepted" == stored(run.answer(a.Finish(False, "wrong gasket")), e.Closed).outcome
 
     def test_nothing_is_written_after_the_end(self) -> None:
@@ -159,5 +159,5 @@ def test_a_concession_at_a_hold_point_needs_somebody_else_than_who_works() -> No
     run.answer(a.Look("no", (), MAUD))
 
     assert "concession" in choices(run)
-    assert "needs a second person" in refused(run.answer(a.Resolve("concession", reason="agreed", person=INES)))
+    assert "Ask a second person" in refused(run.answer(a.Resolve("concession", reason="agreed", person=INES)))
     stored(run.answer(a.Resolve("concession", reason="agreed", person=OKKE)), e.Decided)

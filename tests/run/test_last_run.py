@@ -13,7 +13,7 @@ from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
-from clampbook.run.asked import details, keys
+from clampbook.run.asked import keys, sentence
 from clampbook.run.gather.keys import can_be_typed
 from clampbook.run.gather.parts import begin, next_part
 from clampbook.run.last_run import LastRun, remembered
@@ -55,10 +55,10 @@ class TestOffering:
         first = run_of(LastRun(), SERIAL)
         typed(first, "C 47")
         run = begun_again(first, SERIAL)
-        told = (details(run.prompt)[0], can_be_typed(keys(run.prompt)))
+        told = (sentence(run.prompt), can_be_typed(keys(run.prompt)))
         typed(run, "+")
 
-        assert ("last time: C 47", "Type a text; + as last time; * for all else.") == told
+        assert ("Serial number? Last time: C 47.", "Type the answer, + for same, * for other actions.") == told
         assert ["C 47"] == [event.typed for event in events_of(run, e.Asked)]
 
     def test_another_answer_can_be_typed(self) -> None:
@@ -97,8 +97,7 @@ class TestOffering:
         """They have their own keys; one that is no choice any more is not told."""
         run, other = (run_of(LastRun({"ask:Fuel": fuel}), FUEL) for fuel in ("petrol", "coal"))
 
-        told = [[line for line in details(each.prompt) if "last time" in line] for each in (run, other)]
-        assert [["last time: petrol"], []] == told
+        assert ["Fuel? Last time: petrol.", "Fuel?"] == [sentence(each.prompt) for each in (run, other)]
         assert [("1", "diesel"), ("2", "petrol")] == [(c.key, c.text) for c in keys(run.prompt).choices][:2]
 
 
@@ -146,5 +145,5 @@ def test_tools_of_last_time_are_told_where_one_is_chosen() -> None:
 
     after = [choice.text for choice in keys(run.prompt).choices]
 
-    assert [text.replace(", used last time", "") for text in after] == before
-    assert ["W5"] == [text.partition(",")[0] for text in after if "used last time" in text]
+    assert [text.replace(" · used last time", "") for text in after] == before
+    assert ["W5"] == [text.partition(" · ")[0] for text in after if "used last time" in text]

@@ -101,14 +101,14 @@ class TestNotices:
         """A tool that breaks half way must not lead anybody to take a bad one."""
         head = bolts(2)
 
-        assert ("Stage 1: only W8 fits; there is none in reserve.",) == said(of(head, tighten(head)), W8)
+        assert ("Only W8 suits stage 1. There is no spare.",) == said(of(head, tighten(head)), W8)
 
     def test_stages_of_which_the_same_is_said_stand_together(self) -> None:
         """One line for all of them."""
         head = bolts(2)
         made = of(head, tighten(head), recheck(head), tighten(head, 3))
 
-        assert ("Stages 1, 2 and 3: only W8 fits; there is none in reserve.",) == said(made, W8)
+        assert ("Only W8 suits stages 1, 2 and 3. There is no spare.",) == said(made, W8)
 
     def test_no_tool_can_hold_the_window(self) -> None:
         """Steps of 5 N·m never hit 31 to 34."""
@@ -116,14 +116,14 @@ class TestNotices:
         narrow = tighten(head, target=Decimal(32), window=window("31", "34"))
         coarse = replace(W8, resolution=Decimal(5))
 
-        assert ("Stage 1: no tool in this book can hold 31.0 to 34.0 N·m.",) == said(of(head, narrow), coarse)
+        assert ("No tool suits stage 1 (31.0 to 34.0 N·m). Add one first.",) == said(of(head, narrow), coarse)
 
     def test_one_that_could_with_a_reason(self) -> None:
         """Past its calibration: possible, and somebody has to answer for it."""
         head = bolts(2)
         late = replace(W8, calibration_due="2026-02-01")
 
-        expected = "Stage 1: no tool in this book can hold 28.0 to 32.0 N·m without a reason."
+        expected = "No tool suits stage 1 (28.0 to 32.0 N·m) without a reason."
         assert (expected,) == said(of(head, tighten(head)), late)
 
     def test_a_guard_that_a_locking_nut_uses_up_is_told_before_the_first_is_run_down(self) -> None:
@@ -135,7 +135,7 @@ class TestNotices:
         exact = replace(W7, permissible_deviation=Decimal(3))
 
         assert said(made, exact, replace(exact, id="w9", name="W9")) == (
-            "Stage 1: no tool in this book fits with more than 12.1 N·m of prevailing torque.",
+            "No tool suits stage 1 above 12.1 N·m of prevailing torque.",
         )
         for typed, fits in (("12.1", True), ("12.2", False)):
             run = bench_for(nuts, stage, tools=(exact, G1), accept="guarded")
@@ -150,7 +150,7 @@ class TestNotices:
 
         assert said(of(nuts, tighten(nuts)), clicking, reading, replace(W7, id="w9", name="W9")) == ()
         assert said(of(nuts, tighten(nuts)), clicking, reading, replace(reading, id="w9", name="W9")) == (
-            "Stage 1: no tool in this book fits with more than 19.9 N·m of prevailing torque.",
+            "No tool suits stage 1 above 19.9 N·m of prevailing torque.",
         )
 
     def test_one_gauge_is_enough(self) -> None:
@@ -177,7 +177,7 @@ class TestOnTheStartSheet:
         run = bench_for(head, tighten(head), tools=(W8, G1), cautions=("Engine cold.", "Eye protection on."))
 
         first = asked(run, ask.StartSheet)
-        assert ("Stage 1: only W8 fits; there is none in reserve.",) == first.notices
+        assert ("Only W8 suits stage 1. There is no spare.",) == first.notices
 
     def test_the_next_one_does_not(self) -> None:
         """Nobody is nagged."""

@@ -77,9 +77,9 @@ HOLD_POINT = ask.Inspect(WHERE, "Every mark half a turn on?", "yes", hold_point=
 SCALE = ask.SetTool(WHERE, thirty(W2), ("N·m", "lbf·ft"))
 WAYS = (
     ask.DecideChoice("from the beginning", "from the beginning", ("scope",), ("fastener", "group")),
-    ask.DecideChoice("correct", "it was mistyped: correct it", ("value", "known")),
+    ask.DecideChoice("correct", "Correct the reading (mistyped)", ("value", "known")),
     ask.DecideChoice("concession", "accept it", ("reason", "person")),
-    ask.DecideChoice("hold", "let the run stand", ("reason",)),
+    ask.DecideChoice("hold", "Put the run on hold", ("reason",)),
     ask.DecideChoice("go back", "go back", ("back to", "reason"), (), ((1, "stage 1"), (2, "stage 2"))),
 )
 DECIDE = ask.Decide(WHERE, "over", 57, "3", "24.5 lbf·ft", WAYS)
@@ -239,7 +239,7 @@ class TestBadTurnByTheMark:
 
     def test_what_was_wrong_is_asked(self) -> None:
         """Only then is it a bad pull."""
-        assert (a.BadPull("the socket slipped"),) == answered(MARKS, "-", "2")
+        assert (a.BadPull("socket slipped"),) == answered(MARKS, "-", "2")
 
     def test_the_key_alone_asks(self) -> None:
         """Esc, or *, leaves it, and nothing is changed."""
@@ -309,7 +309,7 @@ class TestNothingByHabit:
         refused = begin(prompt, "\n")
 
         assert isinstance(refused, a.Refused)
-        assert refused.sentence.startswith("Nothing was typed, and nothing is taken for granted.")
+        assert refused.sentence.startswith("Nothing typed.")
 
     @pytest.mark.parametrize("prompt", [LOOK, DECIDE, STEP_STATE, ask.ZeroTool(W5, WHERE), ask.Finished("done", 0)])
     def test_the_deliberate_key_is_no_answer_to_a_question(self, prompt: ask.Prompt) -> None:
@@ -352,12 +352,12 @@ class TestPartByPart:
 
     def test_the_same_person_at_a_hold_point_says_why(self) -> None:
         """Who worked in the run may look only with a reason, chosen by number or typed."""
-        assert (a.Look("yes", (), INES, "nobody else in the house"),) == answered(HOLD_POINT, "1", "Ines", "1")
+        assert (a.Look("yes", (), INES, "nobody else here"),) == answered(HOLD_POINT, "1", "Ines", "1")
         assert (a.Look("yes", (), INES, "Maud is ill"),) == answered(HOLD_POINT, "1", "Ines", "Maud is ill")
 
     def test_the_one_who_did_the_work_signs_as_inspector_only_with_a_reason(self) -> None:
         """Signing for another person's role asks why there is no other person."""
-        assert (a.Sign(INES, "nobody else in the house"),) == answered(SIGN, "1", "1")
+        assert (a.Sign(INES, "nobody else here"),) == answered(SIGN, "1", "1")
 
     def test_a_tool_that_does_not_suit_needs_a_reason(self) -> None:
         """Its sentence stands in the question, so that the reason answers it."""
@@ -365,7 +365,7 @@ class TestPartByPart:
 
         assert isinstance(asked, Part)
         assert "below the working range" in asked.text
-        assert (a.TakeUp("w5", "no other tool in the house"),) == answered(TAKE, "2", "1")
+        assert (a.TakeUp("w5", "no other tool here"),) == answered(TAKE, "2", "1")
 
     def test_a_tool_that_cannot_do_it_is_refused_with_its_reason(self) -> None:
         """No reason makes a gauge a torque tool."""
@@ -393,7 +393,7 @@ class TestDeciding:
 
     def test_a_concession_needs_a_reason_and_a_person(self) -> None:
         """Both are asked, in this order."""
-        expected = a.Resolve("concession", reason="no other fastener to be had", person=MAUD)
+        expected = a.Resolve("concession", reason="no other fastener here", person=MAUD)
 
         assert (expected,) == answered(DECIDE, "3", "2", "Maud")
 
@@ -426,13 +426,13 @@ class TestSomethingElse:
             (("* 5", "17.5"), a.Broke("never reaches the torque", "17.5")),
             (("* 6",), a.Broke("wrong or missing part")),
             (("* 7", "1"), a.Drop("w2")),
-            (("* 7", "2", "1"), a.Drop("w2", "no other tool in the house")),
+            (("* 7", "2", "1"), a.Drop("w2", "no other tool here")),
             (("* 9", "1"), a.VoidStored("jerk or chatter")),
             (("* 10", "2", "-"), a.HandTo(MAUD)),
             (("* 10", "Ines", "Maud"), a.HandTo(INES, MAUD)),
-            (("* 11", "3"), a.Hold("the day is over")),
+            (("* 11", "3"), a.Hold("end of the day")),
             (("* 12", "3", "2"), a.TurnMap(2, True)),
-            (("* 14", "begun by mistake", "2"), a.GiveUp("begun by mistake")),
+            (("* 14", "started by mistake", "2"), a.GiveUp("started by mistake")),
             (("* 16", "1"), a.SuspectTool("w2", "readings drift")),
             (("* 17", "found dry"), a.Note("found dry")),
             (("*", "3", "2"), a.Skip("waiting for a part")),
@@ -455,7 +455,7 @@ class TestSomethingElse:
         asked = answered(click(), "* 8")
 
         assert isinstance(asked, Part)
-        assert ["W5"] == [choice.text.split(",")[0] for choice in asked.choices]
+        assert ["W5"] == [choice.text.split(" · ")[0] for choice in asked.choices]
         assert (a.TakeUp("w5"),) == answered(click(), "* 8", "1")
 
     def test_no_tool_is_taken_where_none_is_needed(self) -> None:
@@ -470,7 +470,7 @@ class TestSomethingElse:
 
     def test_nothing_stored_is_nothing_to_correct(self) -> None:
         """Before the first answer, correcting is refused in words."""
-        assert a.Refused("No answer has been stored yet that could be corrected.") == answered(READING, "* 1")
+        assert a.Refused("Nothing to correct yet.") == answered(READING, "* 1")
 
     def test_what_does_not_fit_is_refused(self) -> None:
         """A start sheet has no position that could be skipped."""
@@ -534,7 +534,7 @@ class TestSeveralInOneAnswer:
         asked = answered(BLOCK, "* 3", "2")
 
         assert isinstance(asked, Part)
-        assert "Why is position 3 skipped?" == asked.text
+        assert "Why skip screw 3?" == asked.text
 
 
 class TestAnyLine:

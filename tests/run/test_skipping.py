@@ -143,7 +143,7 @@ class TestConcession:
         run = self.at_the_question()
 
         assert "Give a reason" in refused(run.answer(a.Resolve("concession", person=OKKE)))
-        assert "Say who accepts it" in refused(run.answer(a.Resolve("concession", reason="agreed")))
+        assert "second person who accepts it" in refused(run.answer(a.Resolve("concession", reason="agreed")))
 
     def test_whoever_does_the_work_cannot_accept_it(self) -> None:
         """Ines pulls, so Ines cannot concede."""
@@ -151,7 +151,7 @@ class TestConcession:
 
         said = refused(run.answer(a.Resolve("concession", reason="agreed", person=INES)))
 
-        assert said.startswith("Ines does this work: a concession needs a second person")
+        assert said.startswith("Ines did this work. Ask a second person")
 
     def test_by_concession_the_position_is_left_for_this_round(self) -> None:
         """It stands as conceded, by name and meaning, and its next stage is asked as usual."""
@@ -177,7 +177,7 @@ def test_setting_aside_needs_a_reason(reason: str) -> None:
     head = bolts(2)
     run = at_first_pull(head, tighten(head))
 
-    assert "Say why" in refused(run.answer(a.Skip(reason)))
+    assert "Type why" in refused(run.answer(a.Skip(reason)))
 
 
 def test_a_position_skipped_and_pulled_by_mistake_is_decided() -> None:

@@ -362,9 +362,9 @@ class TestGoBack:
         offered = next(way for way in asked(run, ask.Decide).choices if way.choice == "go back")
 
         assert (
-            (1, "stage 1: tighten, Head bolts (loosen 1–3 fully, start over at stage 1)"),
-            (2, "stage 2: measure (loosen 1–3 fully, start over at stage 1)"),
-            (3, "stage 3: tighten, Head bolts (loosen 1–3 fully, start over at stage 1)"),
+            (1, "Stage 1: tighten, Head bolts (loosen 1–3 fully, start over at stage 1)"),
+            (2, "Stage 2: measure (loosen 1–3 fully, start over at stage 1)"),
+            (3, "Stage 3: tighten, Head bolts (loosen 1–3 fully, start over at stage 1)"),
         ) == offered.back_to
 
     def test_a_stage_that_loosens_nothing_says_nothing_of_it(self) -> None:
@@ -374,7 +374,7 @@ class TestGoBack:
 
         offered = next(way for way in asked(run, ask.Decide).choices if way.choice == "go back")
 
-        assert "stage 2: measure" == dict(offered.back_to)[2]
+        assert "Stage 2: measure" == dict(offered.back_to)[2]
 
     def test_stretched_bolts_that_are_new_every_time_are_replaced(self) -> None:
         """Back over their turn, and the choice says so: nobody is asked to use them again."""
@@ -386,7 +386,7 @@ class TestGoBack:
         run.answer(a.Resolve("go back", back_to=2, reason="the shaft was not seated"))
         walk_to(run, "1.1/1", ask.Tighten)
 
-        told = "stage 2: turn, Head bolts (loosen 1, 2 fully, new fasteners, start over at stage 1)"
+        told = "Stage 2: turn, Head bolts (loosen 1, 2 fully, fit new fasteners, start over at stage 1)"
         assert told == dict(offered.back_to)[2]
         assert ["loosen 2", "loosen 1", "new fastener 1", "new fastener 2"] == steps_of(run, since)
 
@@ -419,7 +419,7 @@ class TestGoBack:
         head = bolts(1)
         run = self.outside(tighten(head), measure(2), group=head)
 
-        assert "Back to which stage" in refused(run.answer(a.Resolve("go back", reason="so")))
+        assert "Choose the stage" in refused(run.answer(a.Resolve("go back", reason="so")))
         assert "Give a reason" in refused(run.answer(a.Resolve("go back", back_to=1)))
 
 

@@ -133,7 +133,7 @@ def test_a_tool_that_a_person_suspects_is_laid_down() -> None:
     bench.answer(a.SuspectTool("w7", "readings drift"))
 
     assert [("w9", False, False), ("w7", True, False)] == offered(bench)
-    assert "give a reason" in refused(bench.answer(a.TakeUp("w7")))
+    assert "Give a reason" in refused(bench.answer(a.TakeUp("w7")))
     bench.answer(a.TakeUp("w7", "no other fits here"))
     assert "w7" == asked(bench, ask.ZeroTool).tool.id
 

@@ -30,7 +30,7 @@ def test_the_third_time_it_is_asked_what_is_wrong() -> None:
     """Pull again, it does not reach the torque, another tool, or hold."""
     now = asked(under(3), ask.Decide)
 
-    assert "Position 1 is still under after 3 pulls." == sentence(now)
+    assert "Head bolt 1 is still under after 3 pulls." == sentence(now)
     assert ["pull again", "never reaches the torque", "another tool", "hold"] == [way.choice for way in now.choices]
 
 

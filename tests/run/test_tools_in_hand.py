@@ -80,7 +80,7 @@ class TestTakingUp:
         big = replace(W7, id="w9", name="W9", maximum=Decimal(400))
         run = run_of(big, G1)
 
-        assert "give a reason" in refused(run.answer(a.TakeUp("w9")))
+        assert "Give a reason" in refused(run.answer(a.TakeUp("w9")))
         taken = stored(run.answer(a.TakeUp("w9", "no other tool in the house")), e.ToolTaken)
         assert ("no other tool in the house", 1) == (taken.reason, len(taken.unsuitable))
 
@@ -112,7 +112,7 @@ class TestTakingUp:
 
     def test_one_that_is_not_in_the_book_is_refused(self) -> None:
         """The sentence names those that are."""
-        assert "There is: W7" in refused(run_of().answer(a.TakeUp("w99")))
+        assert "Choose W7." in refused(run_of().answer(a.TakeUp("w99")))
 
     def test_a_turn_asks_for_a_gauge(self) -> None:
         """A torque tool does not measure the angle stage."""
@@ -163,7 +163,7 @@ class TestReasons:
         assert [("w7", ()), ("w9", ("below its working range",))] == [
             (each.tool.id, each.causes) for each in now.offers
         ]
-        assert "give a reason" in refused(run.answer(a.TakeUp("w9")))
+        assert "Give a reason" in refused(run.answer(a.TakeUp("w9")))
 
     def test_the_same_cause_asks_for_no_second_reason_but_is_said_again(self) -> None:
         """30 and 40 are both little for a tool of 400."""
@@ -173,7 +173,7 @@ class TestReasons:
         now = walk_to(run, "2.1/1", ask.Tighten)
 
         told = "W9: 40 N·m is below its working range (80.0–400 N·m)"
-        assert f"{told} (used all the same: no other here)" in details(now)
+        assert f"{told} (used anyway: no other here)" in details(now)
 
     def test_another_cause_wants_a_reason_of_its_own(self) -> None:
         """At 40 the window leaves 1 N·m, and it may be off by 1.6."""
@@ -195,7 +195,7 @@ class TestReasons:
 
         now = walk_to(run, "2.1/1", ask.Tighten)
 
-        assert "W7: dropped on 2026-03-02, not checked since (used all the same: no other here)" in details(now)
+        assert "W7: dropped on 2026-03-02, not checked since (used anyway: no other here)" in details(now)
 
     def test_a_second_fall_is_another_cause(self) -> None:
         """And so it lies down until somebody says why it is used."""
@@ -205,7 +205,7 @@ class TestReasons:
         run.answer(a.Drop("w7"))
 
         assert isinstance(run.prompt, ask.TakeTool)
-        assert "give a reason" in refused(run.answer(a.TakeUp("w7")))
+        assert "Give a reason" in refused(run.answer(a.TakeUp("w7")))
 
 
 class TestZero:
@@ -355,7 +355,7 @@ class TestSetting:
     @pytest.mark.parametrize(("number", "unit"), [("22.1", "N·m"), ("30", "lbf·ft"), ("22.1", "lbf·in"), ("30", "N·m")])
     def test_anything_else_is_refused(self, number: str, unit: str) -> None:
         """Look-alike tools in other units are the classic mix-up; even the same torque in another unit is no."""
-        assert "22.1 lbf·ft is to be set" in refused(self.to_be_set().answer(a.ScaleShows(number, unit)))
+        assert "Set it to 22.1 lbf·ft" in refused(self.to_be_set().answer(a.ScaleShows(number, unit)))
 
     def test_the_unit_is_never_preselected(self) -> None:
         """The list stands in a fixed order that does not begin with the tool's own."""
@@ -468,7 +468,7 @@ class TestDropped:
         """And then its zero is looked at."""
         run = self.dropped()
 
-        assert "give a reason" in refused(run.answer(a.TakeUp("w7")))
+        assert "Give a reason" in refused(run.answer(a.TakeUp("w7")))
         run.answer(a.TakeUp("w7", "no other tool in the house"))
         assert isinstance(run.prompt, ask.ZeroTool)
 
@@ -492,7 +492,7 @@ class TestDropped:
         run = run_of()
         walk_to(run, "1.1/2", ask.Tighten)
 
-        assert "in hand: W7" in refused(run.answer(a.Drop("g1")))
+        assert "In hand: W7" in refused(run.answer(a.Drop("g1")))
 
 
 class TestSuspected:
@@ -514,7 +514,7 @@ class TestSuspected:
         run = run_of()
         walk_to(run, "1.1/3", ask.Tighten)
 
-        assert "Say why" in refused(run.answer(a.SuspectTool("w7", " ")))
+        assert "Type why" in refused(run.answer(a.SuspectTool("w7", " ")))
 
 
 class TestPutBack:
@@ -526,7 +526,7 @@ class TestPutBack:
         run = bench_for(head, tighten(head), tools=(replace(W8, wound_down=True),))
         run.steadily(until=ask.ReturnTool)
 
-        assert "say whether it is" in refused(run.answer(a.PutBack()))
+        assert "Is it wound down?" in refused(run.answer(a.PutBack()))
         assert stored(run.answer(a.PutBack(True)), e.ToolReturned).wound_down
 
     def test_one_that_must_not_be_is_not(self) -> None:

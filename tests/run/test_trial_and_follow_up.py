@@ -244,7 +244,7 @@ class TestFoundMoved:
 
         now = asked(run, ask.Decide)
         assert ("found under", "1", "24 N·m") == (now.cause, now.position, now.found)
-        assert "Position 1 was found under its window (24 N·m). What is to be done?" == sentence(now)
+        assert "Head bolt 1 was found under its window: 24 N·m." == sentence(now)
         assert ["concession", "the whole joint again", "hold"] == choices(run)
 
     def test_one_that_was_only_mistyped_was_not_found_under(self) -> None:
@@ -273,7 +273,7 @@ class TestFoundMoved:
         run.answer(a.Still(False, "30"))
 
         now = asked(run, ask.Decide)
-        assert ("still moving", "1 moved in round 1") == (now.cause, now.found)
+        assert ("still moving", "1 still moved in round 1") == (now.cause, now.found)
         assert ["one more pass", "concession", "the whole joint again", "hold"] == choices(run)
 
     def test_the_whole_joint_again_closes_it_as_not_accepted(self) -> None:

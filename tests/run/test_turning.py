@@ -168,7 +168,7 @@ class TestFromMarkToMark:
         run = bench_for(head, tighten(head), turn(head))
         walk_to(run, "2.1/1", ask.TakeTool)
 
-        assert "give a reason" in refused(run.answer(a.TakeUp("marks")))
+        assert "Give a reason" in refused(run.answer(a.TakeUp("marks")))
         assert "the gauge is lost" == stored(run.answer(a.TakeUp("marks", "the gauge is lost")), e.ToolTaken).reason
 
 

@@ -57,7 +57,7 @@ class TestDoneBy:
 
         for one in (INES, TOMAS):
             wanted = a.Resolve("concession", reason="agreed", person=one)
-            assert "needs a second person" in refused(typed_for(run, TOMAS.id, wanted))
+            assert "Ask a second person" in refused(typed_for(run, TOMAS.id, wanted))
         stored(typed_for(run, TOMAS.id, a.Resolve("concession", reason="agreed", person=OKKE)), e.Decided)
 
 
@@ -80,7 +80,7 @@ class TestHandOver:
 
     def test_to_oneself_it_is_none(self) -> None:
         """Ines is doing this already."""
-        assert "Ines is doing this already" in refused(run_of().answer(a.HandTo(INES)))
+        assert "Ines has this run already" in refused(run_of().answer(a.HandTo(INES)))
 
     def test_the_next_pull_waits_for_zero_and_a_look(self) -> None:
         """Who takes over looks at what was done, and at the tool."""

@@ -149,7 +149,7 @@ def test_a_long_number_never_reads_as_one_with_the_position(
 def test_no_more_is_shown_than_there_are_rows(width: int, height: int, count: int) -> None:
     """A long list scrolls in what is left, and the map only comes where it can be read."""
     shown = Shown(
-        "What else?",
+        "Other actions",
         choices=tuple(Choice(str(n), "something else happened", f"code_{n}") for n in range(count)),
         keys=KEYS,
     )

@@ -14,7 +14,7 @@ from clampbook.screens.shown import Shown, of_part
 
 def keys(shown: Shown) -> list[str]:
     """The keys of the question itself, as they stand in the line at the bottom."""
-    return [hint.shown for hint in shown.keys if hint.key not in ("/", "*", "*0", "Backspace", "F1", "F2")]
+    return [hint.shown for hint in shown.keys if hint.key not in ("/", "*", "*0", "Bksp", "F1", "F2")]
 
 
 def at_a_hold_point() -> Bench:
@@ -37,7 +37,7 @@ def test_a_hold_point_is_answered_like_a_decision() -> None:
     run = at_a_hold_point()
     shown = of_prompt(run.prompt, run.session)
 
-    assert (["number, then Enter choose"], "number") == (keys(shown), shown.field)
+    assert (["1–2 or ↑↓ choose", "Enter save"], "number") == (keys(shown), shown.field)
 
 
 def test_who_signs_is_chosen_like_that_too_and_the_map_stays() -> None:
@@ -48,7 +48,7 @@ def test_who_signs_is_chosen_like_that_too_and_the_map_stays() -> None:
 
     shown = of_part(part, picture=of_prompt(run.prompt, run.session).picture)
 
-    assert (["number or name, then Enter choose", "Esc back"], True) == (keys(shown), shown.picture)
+    assert (["1–3 or a name choose", "Enter save", "Esc back"], True) == (keys(shown), shown.picture)
 
 
 def test_on_a_text_a_sign_that_answers_wants_its_enter() -> None:
@@ -56,7 +56,7 @@ def test_on_a_text_a_sign_that_answers_wants_its_enter() -> None:
     head = bolts(1)
     run = bench_for(head, tighten(head), asks=(m.Ask(name="Work order", answer="text"),))
 
-    assert ["Enter keep", "- then Enter leave out", "* then Enter for all else"] == [
+    assert ["Enter save", "- then Enter leave it out", "* then Enter other"] == [
         hint.shown for hint in of_prompt(run.prompt, run.session).keys[:3]
     ]
 
@@ -67,4 +67,4 @@ def test_where_another_person_is_wanted_the_list_tells_who_did_the_work() -> Non
     part = next_part(run.prompt, run.session, begun(run))
     assert isinstance(part, Part)
 
-    assert ["Ines, did work in this run", "Tomas", "Maud"] == [choice.text for choice in part.choices]
+    assert ["Ines, worked on this run", "Tomas", "Maud"] == [choice.text for choice in part.choices]

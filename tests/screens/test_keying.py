@@ -63,13 +63,13 @@ def at_once(line: str) -> Line:
 class TestActs:
     """What says that an act is done needs no Enter, and answers nothing that is seen or judged."""
 
-    @pytest.mark.parametrize("prompt", [CLICK, MARKS, BLOCK, LOOSEN, CAUTIONS, WAIT, PUT_AWAY])
+    @pytest.mark.parametrize("prompt", [CLICK, MARKS, BLOCK, LOOSEN, CAUTIONS, WAIT, PUT_AWAY, WOUND_DOWN])
     def test_plus_and_space_say_that_it_is_done(self, prompt: Prompt) -> None:
         """Clicked, all clicked, loose, at the mark, read, done, time is up: one press, no Enter."""
         assert at_once("+") == meant(prompt, "+") == meant(prompt, " ")
 
     @pytest.mark.parametrize(
-        "prompt", [READING, MEASURE, ZERO, LOOK, HOLD_POINT, RECHECK, STATE, DECIDE, HOURS, SET, WOUND_DOWN, FINISHED]
+        "prompt", [READING, MEASURE, ZERO, LOOK, HOLD_POINT, RECHECK, STATE, DECIDE, HOURS, SET, FINISHED]
     )
     def test_they_answer_nothing_that_is_seen_or_judged(self, prompt: Prompt) -> None:
         """And leave no trace there."""
@@ -136,7 +136,7 @@ class TestNumbers:
 class TestChoices:
     """A choice is its number and then Enter, everywhere."""
 
-    @pytest.mark.parametrize("prompt", [ZERO, LOOK, RECHECK, STATE, WOUND_DOWN, DECIDE, HOLD_POINT, FINISHED])
+    @pytest.mark.parametrize("prompt", [ZERO, LOOK, RECHECK, STATE, DECIDE, HOLD_POINT, FINISHED])
     def test_a_digit_only_stands_in_the_field(self, prompt: Prompt) -> None:
         """Also one that no choice has: what was typed stands whole, and nothing is made of a part of it."""
         assert (Typed("1"), Typed("9"), Typed("30")) == (
@@ -146,7 +146,7 @@ class TestChoices:
         )
         assert chooses_nothing(prompt, "30")
 
-    @pytest.mark.parametrize("prompt", [ZERO, LOOK, RECHECK, STATE, WOUND_DOWN, DECIDE, HOLD_POINT, FINISHED])
+    @pytest.mark.parametrize("prompt", [ZERO, LOOK, RECHECK, STATE, DECIDE, HOLD_POINT, FINISHED])
     def test_a_reading_typed_at_a_list_chooses_nothing(self, prompt: Prompt) -> None:
         """The eyes are on the bolt, and the question is another one than was thought."""
         field = ""
@@ -165,7 +165,7 @@ class TestChoices:
 
     def test_of_a_long_list_every_number_can_be_typed(self) -> None:
         """12 lines have no 13th: it stands there, and Enter says so."""
-        part = Part("item", "What else?", "choice", words("abcdefghijkl"))
+        part = Part("item", "Other actions", "choice", words("abcdefghijkl"))
 
         assert [Typed("8"), Typed("1"), Typed("12"), Typed("13")] == [
             meant(CLICK, key, field, part=part) for key, field in (("8", ""), ("1", ""), ("2", "1"), ("3", "1"))
@@ -179,7 +179,7 @@ class TestChoices:
 
     def test_star_goes_back_from_a_question_of_several(self) -> None:
         """A numeric pad has no Esc."""
-        part = Part("known", "How is that known?", "choice", words("ab"))
+        part = Part("known", "How do you know?", "choice", words("ab"))
 
         assert Back() == meant(READING, "*", part=part)
 

@@ -59,7 +59,7 @@ async def decision(keyboard: Keyboard) -> None:
 
 
 async def something_else(keyboard: Keyboard) -> None:
-    """The menu of all else."""
+    """The menu of other actions."""
     await click(keyboard)
     await keyboard.press("*")
 
@@ -161,24 +161,24 @@ async def procedure(keyboard: Keyboard) -> None:
 WALKS = {
     "start sheet": Look(start_sheet, ("Engine serial number?", "C 47")),
     "leaving out": Look(left_out, ("Work order", "left out", "Engine hours?")),
-    "taking a tool": Look(taking, ("take up a torque tool", "1 W1")),
+    "taking a tool": Look(taking, ("Pick up a torque tool", "1 W1")),
     "setting": Look(setting, ("Set W1 to 30 N·m", "on W1")),
-    "click": Look(click, ("Position 3", "+ clicked")),
-    "reading": Look(reading, ("Position 4", "stop at", "reading 22", "Within ●")),
-    "under": Look(under, ("pull W5 again", "Under ▄")),
-    "decision": Look(decision, ("over its window", "Over ▀", "Enter")),
-    "something else": Look(something_else, ("What else?", "0 pause")),
-    "skipping": Look(skip, ("Why is position 3 skipped?", "1 no room")),
-    "turn": Look(turn, ("turn it by 90°", "angle")),
+    "click": Look(click, ("ead bolt 3", "+ clicked")),
+    "reading": Look(reading, ("ead bolt 4", "reading 22", "Within ●")),
+    "under": Look(under, ("under. Pull W5 up to", "Under ▄")),
+    "decision": Look(decision, ("is over: ", "Over ▀", "Enter")),
+    "something else": Look(something_else, ("Other actions", "0 Pause")),
+    "skipping": Look(skip, ("Why skip head bolt 3?", "1 no room")),
+    "turn": Look(turn, ("turn 90°", "angle")),
     "remainder": Look(remainder, ("44° to 48° more", "turn on by")),
-    "measuring": Look(measure, ("measure gap", "1.10", "1.30 mm")),
-    "wait": Look(wait, ("left of 10 min", "+ the time is over")),
-    "inspection": Look(inspection, ("Another person looks and signs", "number, then Enter choose")),
-    "hold point": Look(hold_point, ("Who looked, and signs for it?", "3 Maud", "number or name, then Enter choose")),
-    "sign-off": Look(sign_off, ("Sign-off as assembler", "1 Ines")),
-    "end": Look(end, ("The run is closed: done.", "record.toml", "Enter leave")),
+    "measuring": Look(measure, ("measure, then type it in mm", "1.10", "1.30 mm")),
+    "wait": Look(wait, ("left of 10 min", "+ time is up")),
+    "inspection": Look(inspection, ("Another person looks and answers", "1–2 or ↑↓ choose")),
+    "hold point": Look(hold_point, ("Who looked?", "3 Maud", "1–4 or a name choose")),
+    "sign-off": Look(sign_off, ("Sign off as assembler", "1 Ines")),
+    "end": Look(end, ("Run closed: done.", "record.toml", "Enter leave")),
     "help": Look(explained, ("Help", "This step", "Esc back")),
-    "all actions": Look(all_actions, ("All actions", "correct the last answer")),
+    "all actions": Look(all_actions, ("All actions", "Correct the last answer")),
     "map in words": Look(map_in_words, ("The map in words", "1 clicked", "3 to do, the one now")),
     "procedure": Look(procedure, ("Cylinder head, pattern C", "Groups")),
 }
@@ -236,7 +236,7 @@ class TestEveryScreen:
 
         alike, shown = compared(snap_compare, app, time, size, with_an_open_run)
 
-        wanted = ("Open", "Ines", "step 1 of 54, paused", "since 2 Mar 09:00", "Start", "0 quit")
+        wanted = ("Resume", "Ines", "step 1 of 54 · paused", "since 2026-03-02", "Start", "0 quit")
         assert [] == [word for word in wanted if word not in shown], shown
         assert alike
 

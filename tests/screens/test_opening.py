@@ -72,7 +72,7 @@ async def test_what_is_read_first_covers_the_first_question(book: Book) -> None:
         await keyboard.press("enter")
         after = " ".join(seen(keyboard).split())
 
-    assert "Before you begin" in before
+    assert "Before you start" in before
     assert "Read the cautions." in after
 
 

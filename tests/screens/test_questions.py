@@ -47,7 +47,7 @@ class TestHelp:
             assert asked is keyboard.app.screen
         assert question in lines
         assert "1  Ines" in lines
-        assert any(line.startswith("Type it, or the number of a line, then Enter.") for line in lines)
+        assert any(line.startswith("Type it, or choose a number, then press Enter.") for line in lines)
         assert any(line.startswith("Nothing is saved yet.") for line in lines)
 
     @played

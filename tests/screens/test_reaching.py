@@ -136,7 +136,7 @@ class TestPagesOfAWalk:
 
         assert [] == [line for line in page.lines_shown if end_of(line) not in read], read
 
-    @pytest.mark.parametrize("action", ["look at the procedure", "the map in words"])
+    @pytest.mark.parametrize("action", ["view the procedure", "the map in words"])
     @played
     async def test_from_the_list_of_all_actions(self, book: Book, size: tuple[int, int], action: str) -> None:
         """The procedure, and the map for whoever hears it."""

@@ -51,10 +51,8 @@ async def test_one_key_takes_each_answer_of_last_time(book: Book) -> None:
         again = [event.typed for event in _events(keyboard) if isinstance(event, Asked | PartRecorded)]
 
     assert ["C 47", None, "121", "L 9"] == again
-    assert ["last time: C 47", "+ as last time"] == [
-        words for words in ("last time: C 47", "+ as last time") if words in offered
-    ]
-    assert "last time" not in at_the_hours
+    assert ["Last time: C 47.", "+ same"] == [words for words in ("Last time: C 47.", "+ same") if words in offered]
+    assert "Last time" not in at_the_hours
 
 
 def _events(keyboard: Keyboard) -> list[object]:
@@ -66,8 +64,8 @@ def test_line_by_line_it_is_the_same_key(book: Book, monkeypatch: pytest.MonkeyP
     said = [_plainly(book, monkeypatch, clock, lines) for clock, lines in (("09", ["+", "C 47"]), ("10", ["+", "+"]))]
 
     assert ["C 47"] == answers(book)
-    assert ("last time: C 47" in said[0], "last time: C 47" in said[1]) == (False, True)
-    assert "+ as last time" in said[1]
+    assert ("Last time: C 47." in said[0], "Last time: C 47." in said[1]) == (False, True)
+    assert "+ for same" in said[1]
 
 
 def _plainly(book: Book, monkeypatch: pytest.MonkeyPatch, hour: str, lines: list[str]) -> str:

@@ -153,7 +153,7 @@ class TestComingBack:
 
             assert isinstance(keyboard.app.screen, Bench)
             (run,) = keyboard.app.screen.standing.runs
-            assert ("Valve cover", "step 1 of 5, paused", "Ines") == (run.title, run.where, run.person)
+            assert ("Valve cover", "step 1 of 5 · paused", "Ines") == (run.title, run.where, run.person)
             await keyboard.press("1", "enter", "1", "enter")
 
             assert isinstance(keyboard.prompt, ask.StepState | ask.Tighten)
@@ -225,7 +225,7 @@ async def test_the_first_question_is_painted_once(book: Book, monkeypatch: pytes
     async with walking(book, "cover", by=named(book, "Ines")) as keyboard:
         await keyboard.drawn()
 
-        assert "take up a torque tool" in " ".join((await shown(keyboard)).split())
+        assert "Pick up a torque tool" in " ".join((await shown(keyboard)).split())
         assert 1 == painted.count("LayoutUpdate")
 
 

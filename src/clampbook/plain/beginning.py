@@ -7,7 +7,7 @@ from clampbook.plain.face import Face
 from clampbook.plain.lines import Lines
 from clampbook.procedure.model import Procedure
 from clampbook.run.answers import Refused
-from clampbook.run.gather.asking import FINAL_OR_TRIAL, WHICH_RUN, despite, named, numbered, who
+from clampbook.run.gather.asking import WHICH_RUN, despite, final_or_trial, named, which_joint, who
 from clampbook.run.gather.draft import Draft, Named, Part, take
 
 
@@ -31,7 +31,7 @@ class Beginning:
         return person
 
     def despite(self, procedure: Procedure) -> str | None:
-        """Ask why a withdrawn procedure is begun all the same; asked only where it is."""
+        """Ask why a withdrawn procedure is started anyway; asked only where it is."""
         if procedure.status != "withdrawn":
             return None
         return self._asked(despite(procedure)).text("despite")
@@ -40,15 +40,13 @@ class Beginning:
         """Final or trial assembly; asked only where stages are marked for leaving out."""
         if not any(stage.trial_skip for stage in procedure.stages):
             return False
-        part = Part("trial", "Final or trial assembly?", "choice", numbered(FINAL_OR_TRIAL))
-        return self._asked(part).text("trial") == "trial"
+        return self._asked(final_or_trial()).text("trial") == "trial"
 
     def joint(self, procedure: Procedure) -> str | None:
         """Ask for one of the joints that the procedure makes several times."""
         if not procedure.repeat:
             return None
-        part = Part("joint", "Which one is it?", "choice", named(procedure.repeat))
-        return self._asked(part).text("joint")
+        return self._asked(which_joint(procedure)).text("joint")
 
     def run(self, ids: tuple[str, ...]) -> str:
         """Ask for one of several open runs, by its id."""

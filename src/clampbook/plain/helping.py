@@ -1,4 +1,4 @@
-"""Help at a prompt: what the step wants, what can be typed, and how the last positions stand."""
+"""Help at a prompt: what the step asks, what can be typed, and how the last bolts stand."""
 
 from __future__ import annotations
 
@@ -14,28 +14,28 @@ from clampbook.run.told.breaks import after_a_break
 from clampbook.run.told.last_three import last_three
 
 KEYS = (
-    "+ or the space bar, then Enter: an act is done. It never answers what is seen or judged; an empty Enter is none.",
-    "- the pull just made was bad (jerk, chatter, slipped socket): it asks what the tool showed, or type - 24.5.",
-    "/ and a text: a note.",
-    "* the menu of all else; * and a number: that line of it. At a question of several, * goes back.",
-    "pause: stop for now. The run is kept after each answer; nothing is lost by ending here.",
-    "? this help.",
+    "+ or the space bar, then Enter, says that an act is done. It never answers what is seen or judged.",
+    "- at a pull: it was bad (jerk, chatter, slipped socket). Then type what the tool showed, or type - 24.5 at once.",
+    "/ and a text writes a note.",
+    "* opens the other actions, *3 does the third. Within an answer * goes back.",
+    "pause stops for now. Every answer is saved.",
+    "? shows this help.",
 )
 
 
 def help_at(prompt: Prompt) -> tuple[str, ...]:
     """Help at a prompt: what it asks for, the keys, and the menu as it is here."""
-    lines = tuple(f"* {item.number} {item.text}" for item in menu.items(prompt))
+    lines = tuple(f"*{item.number} {item.text}" for item in menu.items(prompt))
     said = asked.words(prompt)
     told = (said.sentence, *asked.under(said, asked.where_of(prompt)))
     return (*told, can_be_typed(asked.keys(prompt)), *KEYS, *lines)
 
 
 def taken_up_again(before: Mapping[str, Any], resumed: Mapping[str, Any], session: Session) -> tuple[str, ...]:
-    """Tell somebody who comes back where they stand: who stopped and when, what was torn, and the last positions.
+    """Tell somebody who comes back where they stand: who stopped and when, what was torn, and the last bolts.
 
     `before` and `resumed` are the fields of the last line before and of the one that this start has written.
     """
     who = next((person.name for person in session.people if person.id == before["by"]), before["by"])
-    lines = [f"The last line before is of {before['at'][:16].replace('T', ' ')} UTC, by {who}."]
+    lines = [f"Last answer: {before['at'][:16].replace('T', ' ')} UTC, {who}."]
     return (*lines, *after_a_break(resumed), *last_three(session.progress))

@@ -48,7 +48,7 @@ class Lines:
         except OSError as error:
             if self.terminal and error.errno == errno.EIO:  # the terminal is gone
                 raise Interrupted("terminal closed") from error
-            raise StreamFault(f"standard input cannot be read ({error.strerror}); what was stored is kept") from error
+            raise StreamFault(f"standard input cannot be read ({error.strerror}). Earlier answers are saved") from error
         finally:
             self._reading = False
         return line.decode("utf-8", "surrogateescape").rstrip("\r\n") if line else None

@@ -16,7 +16,7 @@ from clampbook.run.progress import Progress
 if TYPE_CHECKING:
     from clampbook.run.kinds.protocol import Leaves
 
-_WORKED = "You vouched for this run as another person before: the record says that you worked on it since."
+_WORKED = "You were the second person in this run. The record says that you worked on it since."
 
 
 _LEAVES: dict[type[Event], Leaves[Any]] = {}  # of each class its module, once one of it has come

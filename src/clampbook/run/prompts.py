@@ -361,7 +361,7 @@ class DecideChoice(Struct, frozen=True):
 
 
 class Decide(Struct, frozen=True):
-    """Something is not as the sheet wants it: `cause`, the line it is about, and what can be done."""
+    """Something is not to the procedure: `cause`, the line it is about, and what can be done."""
 
     where: Where
     cause: Why
@@ -373,6 +373,8 @@ class Decide(Struct, frozen=True):
     unit: str | None = None
     judged: Judged | None = None  # by what the line was judged, which the window is then that of
     over: str | None = None  # what the fastener was told to have, over its window: no torque is asked of it
+    gate: str | None = None  # what is done where no one bolt is in question
+    left_by_you: bool = True  # whoever is at the work laid hands on the bolt last
 
 
 class ReturnTool(Struct, frozen=True):

@@ -14,7 +14,7 @@ from clampbook.screens.key_meaning import Wanted
 from clampbook.screens.questions import Line, Question, Questions
 from clampbook.screens.widgets.bottom_line import KeyHint
 
-_TEXT = "All actions. Type some letters of it, or its number, then Enter."
+_TEXT = "Type part of a name, or its number."
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +33,7 @@ class Actions(Questions):
     """The list of all actions; the chosen one is done once the list is gone."""
 
     then = (
-        "The list holds what fits the letters typed so far. Enter does the one that is left, as its own key would.",
+        "The list shows what matches so far. Enter does the one that is left.",
         "Esc goes back, and nothing is done.",
     )
 
@@ -79,7 +79,7 @@ class Actions(Questions):
             self.dismiss()
             self.app.call_later(found[0].do)
         else:
-            self.tell("Type more of it." if found else "There is no such action." if line.strip() else "")
+            self.tell("Type more of it." if found else "No action matches." if line.strip() else "")
 
     def back(self) -> None:
         """Nothing is done."""

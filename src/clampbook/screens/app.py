@@ -204,8 +204,8 @@ class Clampbook(App[Ending], inherit_bindings=False):
         if isinstance(self.screen, Actions):
             return
         everywhere = (
-            Action("dark or bright", "F4", self.action_look),
-            Action(f"bell on over: turn it {'off' if self.bell_on else 'on'}", "", self.action_ring),
+            Action("Dark or bright", "F4", self.action_look),
+            Action(f"Bell on over: {'off' if self.bell_on else 'on'}", "", self.action_ring),
         )
         self.push_screen(Actions(offered(self.screen, everywhere, self.action_stop)))
 

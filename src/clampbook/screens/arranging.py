@@ -15,6 +15,7 @@ from rich.cells import cell_len
 from clampbook.run.told import clamp_loads
 from clampbook.run.told.torques import WINDOW
 from clampbook.run.told.words import Figure
+from clampbook.screens.hinting import CHOOSES, KEEP, UP_DOWN
 from clampbook.screens.shown import Shown
 from clampbook.screens.widgets.bottom_line import KeyHint, arranged
 from clampbook.screens.widgets.figures import HEIGHTS, MIDDLE, SMALL, TALL, Height, covers, width_of
@@ -33,7 +34,7 @@ Rows = tuple[str, ...]
 UNITS = ("large", "text", "below")
 GAP = 3  # columns between two figures, so that no two of them read as one number
 LAST_READING = "last reading"  # how the line begins that tells what the notice tells too, right after it was stored
-_TOLD_BY_THE_HELP = frozenset({"F2", "Backspace"})
+_TOLD_BY_THE_HELP = frozenset({"F2", "Bksp"})
 
 
 class Large(Struct, frozen=True):
@@ -135,7 +136,7 @@ def room(shown: Shown, width: int, height: int, notice: str, kept: Figure | None
     used = 1 + _rows(shown.sentence, inner) + (shown.field is not None) + (shown.waiting is not None)
     used += _rows(notice, inner) if notice else 0
     keys = brief(shown.keys) if height < LOW else shown.keys
-    short = tuple(map(_in_few_words, keys))
+    short = _in_few_words(keys)
     if shown.choices and not shown.lines and used + listed + len(arranged(short, inner)[0]) == height:
         keys = short
     used += len(arranged(keys, inner)[0])
@@ -195,9 +196,12 @@ def brief(keys: tuple[KeyHint, ...]) -> tuple[KeyHint, ...]:
     return tuple(hint for hint in keys if hint.key not in _TOLD_BY_THE_HELP)
 
 
-def _in_few_words(hint: KeyHint) -> KeyHint:
-    """Shorten a hint where rows are short for the choices: "- Enter" for "- then Enter". The help says it in full."""
-    return KeyHint(re.sub(",? then Enter$", " Enter", hint.key), hint.text)
+def _in_few_words(keys: tuple[KeyHint, ...]) -> tuple[KeyHint, ...]:
+    """Shorten hints where rows are short for the choices: "- Enter" for "- then Enter", "1–5 Enter" for a list. The
+    help says it in full."""
+    chosen = any(hint.text == CHOOSES for hint in keys)
+    left = (hint for hint in keys if not (chosen and hint == KEEP))
+    return tuple(KeyHint(re.sub(f" then Enter$| or {UP_DOWN}$", " Enter", hint.key), hint.text) for hint in left)
 
 
 @lru_cache(maxsize=256)

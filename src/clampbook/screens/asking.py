@@ -17,12 +17,11 @@ from clampbook.run.prompts import (
 )
 from clampbook.run.session import Session
 from clampbook.run.told.words import Until, Words
-from clampbook.screens.hinting import ACTIONS, CHOOSE_THEN_ENTER, HELP, KEEP, PERSON_THEN_ENTER
+from clampbook.screens.hinting import ACTIONS, ANYWHERE, CORRECT_HINT, HELP, KEEP, UP_DOWN, choose
 from clampbook.screens.shown import Shown, Waiting, hints
 from clampbook.screens.widgets.bottom_line import KeyHint
 
-_ANYWHERE = (KeyHint("/", "note"), KeyHint("*", "something else"))
-_TYPED_ANYWHERE = (KeyHint("* then Enter", "for all else"),)
+_TYPED_ANYWHERE = (KeyHint("* then Enter", "other"),)
 _IN_FIGURES = ("set ", "stop ", FINISH_WITHIN)  # lines about what stands there in large figures, or is counted
 NUMBER_AND_UNIT = "number and unit"
 
@@ -65,7 +64,9 @@ def _typed(field: str | None, listed: tuple[Choice, ...], *, people: bool) -> tu
     """Give the keys that hand on what is typed."""
     if field is None:
         return ()
-    return (PERSON_THEN_ENTER if people else CHOOSE_THEN_ENTER if listed else KEEP,)
+    if not listed:
+        return (KEEP,)
+    return choose(tuple(choice.key for choice in listed), or_type="a name" if people else UP_DOWN)
 
 
 def _lines(words: Words, where: Where | None) -> tuple[str, ...]:
@@ -89,5 +90,5 @@ def _with_common_keys(shown: Shown, prompt: Prompt, session: Session) -> Shown:
     if asked.over(prompt):
         return shown.with_keys(KeyHint("Enter", "leave"), HELP)
     typed = asked.keys(prompt).types == "text" and shown.field is not None
-    back = (KeyHint("Backspace", "correct"),) if session.progress.last_answer else ()
-    return shown.with_keys(*(_TYPED_ANYWHERE if typed else _ANYWHERE), *back, HELP, ACTIONS)
+    back = (CORRECT_HINT,) if session.progress.last_answer else ()
+    return shown.with_keys(*(_TYPED_ANYWHERE if typed else ANYWHERE), *back, HELP, ACTIONS)

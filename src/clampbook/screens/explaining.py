@@ -1,4 +1,4 @@
-"""Help at a question: what this step wants, its keys, its words, and the marks; and how the last positions stand."""
+"""Help at a question: what this step asks, its keys, words and symbols, and how the last bolts stand."""
 
 from __future__ import annotations
 
@@ -16,28 +16,27 @@ from clampbook.run.told.marks import MARKS, TO_DO
 from clampbook.screens.widgets.map_words import text_equivalent
 
 KEYS = (
-    "Enter saves what was typed: a reading, or the number of a choice. An empty Enter answers nothing.",
-    "+ or the space bar says that an act is done, such as clicked. After a pull it counts only when one could be done.",
-    "- the pull just made was bad: jerk, chatter, slipped socket. It asks what the tool showed; Enter alone: not read.",
-    "/ writes a note; * opens the other actions; * 0 and Enter pauses. On a question for a text: * and then Enter.",
-    "A key that means nothing at a question leaves no trace there, and no letter acts by itself.",
-    "Backspace on an empty field corrects the last answer. Esc goes back, and nothing is changed.",
-    "F1 or ? this help; F2 all actions; F3 turns the map; F4 dark or bright.",
-    "Ctrl-C, Ctrl-Z or closing the window is a safe pause: each answer is stored before the next question.",
-    "A tool that types by itself is taken at its word: its line is a reading, never a key.",
+    "Enter saves what you typed: a reading, or the number of a choice. On an empty field it answers nothing.",
+    "+ or the space bar says that an act is done, such as clicked. It does not count sooner than a slow pull takes.",
+    "- at a pull: it was bad (jerk, chatter, slipped socket). It asks what the tool showed. Enter: not read.",
+    "/ writes a note. * opens the other actions, *0 pauses. Where a text is asked for: * and then Enter.",
+    "Backspace on an empty field corrects the last answer. Esc goes back, and nothing changes.",
+    "F1 or ? help, F2 all actions, F3 turns the map, F4 dark or bright.",
+    "Ctrl-C, Ctrl-Z or closing the window pauses safely: every answer is saved before the next question.",
+    "A line that a tool types by itself is a reading, never a key.",
 )
 _WORDS = {
-    "setting tool": "lets go at the torque it was set to, and shows no number: its pull is a click, never a reading.",
-    "indicating tool": "shows a torque; what it shows is typed.",
-    "window": "where a reading must lie, both ends allowed.",
-    "at the bolt": "the torque as the sheet has it; the tool may be in another unit.",
-    "zero": "what the tool shows with no load on it.",
-    "remainder": "what is left of a turn, from the same mark; a turn is never simply done again.",
-    "recheck": "whether it moves; it never takes the place of the reading of the tightening.",
-    "concession": "it stays as it is, a second person answers for that, and the record says so.",
-    "from the beginning": "loosen fully, look at it, and through every earlier stage of its group again.",
-    "hold": "the run stands unfinished, with the reason, and goes on another day.",
-    "another person": "somebody who did none of the work in this run.",
+    "setting tool": "clicks, slips or gives at its setting. It shows no number: a click is not a reading.",
+    "indicating tool": "shows torque. You type what it shows.",
+    "window": "where a reading must be. Both ends count as within.",
+    "target": "the torque asked for at the fastener. The tool may read in another unit.",
+    "zero": "what the tool shows with no load.",
+    "remainder": "what is left of a turn, from the same mark. Never repeat a whole turn.",
+    "recheck": "a pull to see if it moves. It never replaces the reading of the tightening.",
+    "concession": "a second person accepts it as it is. The record says so.",
+    "start over": "loosen fully, inspect, repeat every stage. Backing off to a lower reading does not undo an over.",
+    "on hold": "the run waits, with a reason and a name, until somebody resumes it.",
+    "another person": "someone who did none of the work in this run.",
 }
 
 
@@ -55,7 +54,7 @@ def help_at(prompt: Prompt, session: Session) -> tuple[str, ...]:
         "",
         "# The map in words",
         *map_in_words(prompt, session),
-        *(("", "# Its words", *words) if words else ()),
+        *(("", "# Words", *words) if words else ()),
         "",
         "# Cautions",
         *ALWAYS,
@@ -63,14 +62,14 @@ def help_at(prompt: Prompt, session: Session) -> tuple[str, ...]:
         "# Keys",
         *KEYS,
         "",
-        "# Something else",
+        "# Other actions",
         *items,
         "",
-        "# Marks",
+        "# Symbols",
         f"{TO_DO}  to do",
         *signs,
         "",
-        "# The last three positions",
+        "# The last three bolts",
         *last_three(session.progress),
     )
 

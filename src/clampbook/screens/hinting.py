@@ -8,11 +8,19 @@ from clampbook.screens.key_meaning import BACK, Asked
 from clampbook.screens.widgets.bottom_line import KeyHint
 
 HELP = KeyHint("F1", "help")
-ACTIONS = KeyHint("F2", "all actions")
-KEEP = KeyHint("Enter", "keep")
+ACTIONS = KeyHint("F2", "actions")
+CHOOSES, UP_DOWN = "choose", "↑↓"
+KEEP = KeyHint("Enter", "save")
+CORRECT_HINT = KeyHint("Bksp", "correct")
+ANYWHERE = (KeyHint("/", "note"), KeyHint(BACK, "other"))  # beside answering
 BACK_HINT = KeyHint("Esc", "back")
-CHOOSE_THEN_ENTER = KeyHint("number, then Enter", "choose")
-PERSON_THEN_ENTER = KeyHint("number or name, then Enter", "choose")
+
+
+def choose(keys: Sequence[str], *, or_type: str = UP_DOWN) -> tuple[KeyHint, ...]:
+    """The keys that choose from a list: "1–5 or ↑↓ choose", "Enter save"."""
+    numbers = [key for key in keys if key.isdecimal()]
+    span = f"{numbers[0]}–{numbers[-1]}" if len(numbers) > 1 else "".join(numbers) or "number"
+    return (KeyHint(f"{span} or {or_type}", CHOOSES), KEEP)
 
 
 def among(keys: Sequence[str]) -> str:
@@ -38,13 +46,13 @@ def before_field(asked: Asked) -> str:
 
 def keys_of(asked: Asked) -> tuple[KeyHint, ...]:
     """The keys in use at it."""
-    own = KEEP
+    own: tuple[KeyHint, ...] = (KEEP,)
     alone = next((choice.text for choice in asked.choices if choice.key and choice.key == asked.enter), None)
     if alone is not None:
-        own = KeyHint("Enter alone", alone)
+        own = (KeyHint("Enter alone", alone),)
     elif asked.kind == "choice":
-        own = CHOOSE_THEN_ENTER
+        own = choose(tuple(choice.key for choice in asked.choices))
     elif asked.kind == "person" and asked.choices:
-        own = PERSON_THEN_ENTER
+        own = choose(tuple(choice.key for choice in asked.choices), or_type="a name")
     back = BACK_HINT if asked.kind in ("line", "person") else KeyHint(f"Esc or {BACK}", "back")
-    return (own, back, HELP)
+    return (*own, back, HELP)

@@ -19,7 +19,7 @@ NEVER, ALWAYS = float("inf"), float("-inf")
 _SETTLED = FASTER_THAN_A_PERSON + 0.005  # seconds after which no sign can belong to the one before
 _GARBAGE = 50_000  # things made anew before it is looked for; answering a key makes a few thousand
 _OPENS_A_QUESTION = "*/?"  # no tool's line begins with these, so they need not wait for what follows
-_TOO_FAST = "That came faster than anybody types and was not taken."
+_TOO_FAST = "Too fast to be typed. Nothing saved. Type it again."
 
 
 def now() -> float:
@@ -65,7 +65,7 @@ class Hands(Scoped, inherit_bindings=False):
 
     def take_arrived(self, line: str) -> None:
         """A tool's line came where no number is asked for."""
-        self.tell(f"{line} came in, but nothing is measured here.")
+        self.tell(f"{line} came in unasked. Nothing is measured here.")
 
     def back(self) -> None:
         """One question back, nothing changed."""
@@ -208,7 +208,7 @@ class Hands(Scoped, inherit_bindings=False):
         lines = event.text.splitlines()
         want = self.want()
         if len(lines) != 1:
-            self.tell("Several lines were pasted; paste one line.")
+            self.tell("Paste one line only.")
         elif event.text != lines[0]:
             self._from_a_tool(ToolLine(lines[0], event.time), want, event.time)
         elif want.text or want.asks_number:

@@ -18,21 +18,21 @@ def offered(screen: Screen[object], everywhere: tuple[Action, ...], stop: Callab
     """All actions at this moment, those of the screen at hand first; `stop` leaves the program."""
     from clampbook.screens.walk import WalkScreen
 
-    common = (*_if_any("what this step wants", "F1", getattr(screen, "explain", None)), *everywhere)
+    common = (*_if_any("About this step", "F1", getattr(screen, "explain", None)), *everywhere)
     if isinstance(screen, WalkScreen):
         own = tuple(
             Action(item.text, f"*{item.number}", partial(screen.do, f"* {item.number}"), item.number)
             for item in screen.menu_items()
         )
         map_and_sheet = (
-            Action("turn the map by a quarter", "F3", screen.turn_map),
-            Action("the map in words", "", screen.tell_map),
-            Action("look at the procedure", "", partial(_procedure, screen)),
+            Action("Turn the map a quarter", "F3", screen.turn_map),
+            Action("Describe the map in words", "", screen.tell_map),
+            Action("View the procedure", "", partial(_procedure, screen)),
         )
-        return (*own, *map_and_sheet, *common, Action("pause and leave the program", "Ctrl-C", stop))
+        return (*own, *map_and_sheet, *common, Action("Pause and quit", "Ctrl-C", stop))
     of_screen = getattr(screen, "actions", None)
     own = of_screen() if callable(of_screen) else ()
-    return (*own, *common, Action("leave the program", "Ctrl-C", stop))
+    return (*own, *common, Action("Quit", "Ctrl-C", stop))
 
 
 def _if_any(text: str, key: str, do: Callable[[], None] | None) -> tuple[Action, ...]:

@@ -8,8 +8,8 @@ from clampbook.screens.key_meaning import HELP, Asked, Wanted
 from clampbook.screens.widgets.bottom_line import KeyHint
 
 _ALWAYS = (
-    "Ctrl-U empties the field. An empty Enter answers nothing.",
-    "F1 this help; F2 all actions; F4 dark or bright. Ctrl-C leaves the program.",
+    "Ctrl-U clears the field. Enter on an empty field answers nothing.",
+    "F1 help, F2 all actions, F4 dark or bright. Ctrl-C quits.",
 )
 
 
@@ -19,21 +19,21 @@ def help_at(asked: Asked, want: Wanted, keys: Sequence[KeyHint], then: Sequence[
     return (
         "# This question",
         asked.text,
-        *(("", "# What can be answered", *listed) if listed else ()),
+        *(("", "# Choices", *listed) if listed else ()),
         "",
         "# Keys",
         *_how(asked, want),
         *(f"{hint.key}: {hint.text}" for hint in keys),
         *_ALWAYS,
-        *(("", "# What happens then", *then) if then else ()),
+        *(("", "# Next", *then) if then else ()),
     )
 
 
 def _how(asked: Asked, want: Wanted) -> tuple[str, ...]:
     """Tell how an answer is given, and what a list adds to that."""
     if want.text:
-        own = "Type it, then Enter." if not asked.choices else "Type it, or the number of a line, then Enter."
-        return (own, f"Every sign is typed here, {HELP} too: F1 is help.")
+        own = "Type it, then press Enter." if not asked.choices else "Type it, or choose a number, then press Enter."
+        return (own, f"{HELP} is typed here too. F1 is help.")
     if not asked.choices:
-        return ("Type it, then Enter.",)
-    return ("Type the number of a line, then Enter. ↑ and ↓ walk through the lines.",)
+        return ("Type it, then press Enter.",)
+    return ("Type its number, or choose with ↑↓, then press Enter.",)

@@ -15,7 +15,7 @@ from clampbook.archive.index import Archive
 from clampbook.ledger.refusals import LedgerFault, refusal
 from clampbook.run_folder import RunFolder
 from clampbook.screens.choosing import choices_shown, wrapped
-from clampbook.screens.hinting import CHOOSE_THEN_ENTER, HELP
+from clampbook.screens.hinting import HELP, choose
 from clampbook.screens.key_meaning import BACK
 from clampbook.screens.page import Page
 from clampbook.screens.questions import Line, Question, Questions
@@ -59,7 +59,12 @@ class Record(Questions):
 
     def keys(self) -> tuple[KeyHint, ...]:
         """The keys in use, in an order that takes two rows where there are 40 columns."""
-        return (CHOOSE_THEN_ENTER, HELP, KeyHint("PgUp PgDn", "scroll"), KeyHint(f"Esc or {BACK}", "back"))
+        return (
+            *choose(tuple(choice.key for choice in _CHOICES)),
+            HELP,
+            KeyHint("PgUp PgDn", "scroll"),
+            KeyHint(f"Esc or {BACK}", "back"),
+        )
 
     def explain(self) -> None:
         """F1."""

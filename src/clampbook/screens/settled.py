@@ -7,7 +7,7 @@ from msgspec.structs import replace
 
 from clampbook.people import Person
 from clampbook.procedure.model import Procedure
-from clampbook.run.gather.asking import FINAL_OR_TRIAL, despite, named, numbered, who
+from clampbook.run.gather.asking import despite, final_or_trial, which_joint, who
 from clampbook.run.gather.draft import Draft, Part
 
 
@@ -23,7 +23,7 @@ class Settled(Struct, frozen=True):
 
     @property
     def asks_despite(self) -> bool:
-        """True where the procedure is withdrawn and nobody has said why it is begun all the same."""
+        """True where the procedure is withdrawn and nobody has said why it is started anyway."""
         return self.procedure is not None and self.procedure.status == "withdrawn" and not self.despite
 
     @property
@@ -45,9 +45,9 @@ def next_part(settled: Settled, people: tuple[Person, ...]) -> Part | None:
     if settled.asks_despite and settled.procedure is not None:
         return despite(settled.procedure)
     if settled.asks_trial:
-        return Part("trial", "Final or trial assembly?", "choice", numbered(FINAL_OR_TRIAL))
+        return final_or_trial()
     if settled.asks_joint and settled.procedure is not None:
-        return Part("joint", "Which one is it?", "choice", named(settled.procedure.repeat))
+        return which_joint(settled.procedure)
     return None
 
 

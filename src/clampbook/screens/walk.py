@@ -53,7 +53,7 @@ class WalkScreen(AtWork):
         if self.taken.read_first:
             from clampbook.screens.page import KEYS_BEFORE_WORK, Page
 
-            self.app.push_screen(Page("Before you begin", self.taken.read_first, KEYS_BEFORE_WORK))
+            self.app.push_screen(Page("Before you start", self.taken.read_first, KEYS_BEFORE_WORK))
 
     # What the keyboard asks of a screen.
 
@@ -149,7 +149,7 @@ class WalkScreen(AtWork):
 
     def _over(self, record: Path | None) -> None:
         if record is not None:
-            self._papers = (self._in_the_book(f"The record is in {record}."),)
+            self._papers = (self._in_the_book(f"Record: {record}"),)
             self._ask_to_sign(self._print_now, at_its_end=True)
 
     def _ask_to_sign(self, after: Callable[[Seals | None], None], *, at_its_end: bool = False) -> None:
@@ -163,7 +163,7 @@ class WalkScreen(AtWork):
             after(None)
 
     def _print_now(self, signing: Seals | None) -> None:
-        self.gathering.tell("The report is being printed.")
+        self.gathering.tell("Printing the report.")
         self._paint()
         self._print(signing)
 
@@ -191,7 +191,7 @@ class WalkScreen(AtWork):
         if wished == "help":
             self.explain()
         elif wished is not None:
-            self.app.push_screen(Page("The last three positions", last_three(self.gathering.session.progress)))
+            self.app.push_screen(Page("The last three bolts", last_three(self.gathering.session.progress)))
 
     def _sign_at_once(self, before: object) -> None:
         """At a hold point or a concession whoever announced a signature gives it now."""

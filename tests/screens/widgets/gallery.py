@@ -31,7 +31,7 @@ KEYS = (
     KeyHint("+", "clicked"),
     KeyHint("-", "bad pull"),
     KeyHint("/", "note"),
-    KeyHint("*", "something else"),
+    KeyHint("*", "other"),
     KeyHint("*0", "pause"),
     KeyHint("F1", "help"),
 )

@@ -10,14 +10,14 @@ from screens.widgets.gallery import KEYS
 
 def test_at_eighty_columns_all_keys_stand_on_one_line() -> None:
     """The keys of a pull fit one line of a usual terminal."""
-    expected = "+ clicked   - bad pull   / note   * something else   *0 pause   F1 help"
+    expected = "+ clicked   - bad pull   / note   * other   *0 pause   F1 help"
 
     assert expected == BottomLine(KEYS).plain(80)
 
 
 def test_at_forty_columns_they_take_two() -> None:
     """On a zoomed terminal the line wraps between two keys."""
-    expected = ["+ clicked   - bad pull   / note", "* something else   *0 pause   F1 help"]
+    expected = ["+ clicked   - bad pull   / note", "* other   *0 pause   F1 help"]
 
     assert expected == BottomLine(KEYS).plain(40).split("\n")
 

@@ -1,4 +1,4 @@
-"""The run is given up for good."""
+"""The run is abandoned for good."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from clampbook.run import events as e
 from clampbook.run.answers import Accepted, GiveUp, Refused
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.line import Line
-from clampbook.run.gather.asking import numbered, reason
+from clampbook.run.gather.asking import WHY_ABANDON, numbered, reason
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.kinds.kind import Next, Outcome, Tools
 from clampbook.run.kinds.stamping import common
@@ -24,10 +24,10 @@ def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
     """Ask why, and if that is meant."""
     del prompt, session
     if not draft.has("reason"):
-        return reason("abandon", "Why is the run given up for good?")
+        return reason("abandon", WHY_ABANDON)
     if not draft.has("sure"):
-        ways = {"no": "no, go on with it", "yes": "yes, give it up; it cannot be taken up again"}
-        return Part("sure", "Is the run to end here?", "choice", numbered(ways))
+        ways = {"no": "no", "yes": "yes, it cannot be resumed"}
+        return Part("sure", "Abandon for good?", "choice", numbered(ways))
     return GiveUp(draft.text("reason")) if draft.text("sure") == "yes" else Refused("The run goes on.")
 
 
@@ -35,7 +35,7 @@ def decide(session: Session, prompt: Prompt, answer: GiveUp, stamp: Stamp) -> Ou
     """With a reason."""
     why = foreign.clean(answer.reason, what="the reason")
     if not why:
-        return Refused("Say why the run is given up.")
+        return Refused("Type why the run is abandoned.")
     return Accepted(e.Abandoned(**common(session, stamp, prompt), reason=why))
 
 
@@ -54,4 +54,4 @@ def acts(line: Line, event: e.Abandoned) -> tuple[Act, ...]:
 def tell(event: e.Abandoned, plan: Plan, tools: Tools) -> str:
     """Tell why."""
     del plan, tools
-    return f"Given up: {event.reason}."
+    return f"Run abandoned: {event.reason}."

@@ -9,7 +9,7 @@ from clampbook.ledger.stamp import Stamp
 from clampbook.procedure.model import Tighten as TightenStage
 from clampbook.run import events as e
 from clampbook.run import kinds
-from clampbook.run.acts.at_hand import Pull, once_done, pull_at
+from clampbook.run.acts.at_hand import NO_SUCH_BOLT, Pull, once_done, pull_at
 from clampbook.run.acts.off_scale import typed_again
 from clampbook.run.acts.told import NO_PULL, Told, told, told_for, window_told_for
 from clampbook.run.acts.what_it_showed import CLICKED, clicked, gives_a_click, shows_a_value
@@ -24,6 +24,8 @@ from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import standing
 from clampbook.run.prompts import Prompt, Tighten, Turn
 from clampbook.run.session import Session
+from clampbook.run.told.places import bolt_at
+from clampbook.text import started
 
 OUT_OF_ORDER = "out of order"
 
@@ -32,7 +34,7 @@ def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
     """Ask which one it was, and what the tool showed of it."""
     if not draft.has("position"):
         others = tuple(p for p in session.plan.group_of if p != once_done(prompt, draft))
-        return Part("position", "Which position was pulled?", "choice", labels(others))
+        return Part("position", "Which bolt did you pull?", "choice", labels(others))
     gives = gives_a_click(prompt)
     if gives is not None:
         if not draft.has("clicked"):
@@ -42,9 +44,8 @@ def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
     if tool is None:
         return PulledAnother(draft.text("position"))
     if not draft.has("value"):
-        return Part(
-            "value", f"What does {tool.name} show for position {draft.text('position')}, in {tool.unit}?", "number"
-        )
+        named = started(bolt_at(draft.text("position"), session.plan))
+        return Part("value", f"{named}: type {tool.name}'s reading in {tool.unit}.", "number")
     value = typed_again(prompt, draft, draft.text("value"))
     return value if isinstance(value, Part) else PulledAnother(draft.text("position"), value)
 
@@ -108,11 +109,13 @@ def _told_nothing(answer: PulledAnother) -> bool:
 def _cannot_be(plan: Plan, pull: Pull, position: str) -> Refused | None:
     """Refuse a position that is not there, has nothing to be done, or is the one that is asked for."""
     if position not in plan.group_of:
-        return Refused(f"There is no position {foreign.printable(position)} in this joint.")
+        return Refused(NO_SUCH_BOLT.format(foreign.printable(position)))
     if position not in plan.steps_of:
-        return Refused(f"Position {position} has no step in this run: write a note (/) that it was pulled.")
+        return Refused(
+            f"{started(bolt_at(position, plan))} has no step in this run. Write a note (/) that you pulled it."
+        )
     if position == pull.where.position:
-        return Refused(f"{position} is the position that is asked for: answer it as usual.")
+        return Refused(f"{started(bolt_at(position, plan))} is the bolt asked for. Answer as usual.")
     return None
 
 

@@ -12,7 +12,8 @@ from clampbook.run.prompts import Choice, Confirm, Loosen, OfTheWork, Prompt, Re
 from clampbook.run.session import Session
 
 NOT_KNOWN = "not_known"
-NONE_OF_THEM = Choice(NONE, "none of them", "none_of_them")
+NONE_OF_THEM = Choice(NONE, "none of these", "none_of_them")
+NO_SUCH_BOLT = "This joint has no bolt {}."
 Pull = Tighten | Turn | Recheck
 
 
@@ -67,4 +68,4 @@ def which_in_hand(session: Session, draft: Draft, text: str) -> Part | Refused |
 def none_such(session: Session, tool: str) -> str:
     """A sentence where a tool is meant that is not in hand."""
     names = ", ".join(held.tool.name for held in in_hand(session.progress)) or "none"
-    return f"{foreign.printable(tool)} is not in hand; in hand: {names}."
+    return f"{foreign.printable(tool)} is not in hand. In hand: {names}."

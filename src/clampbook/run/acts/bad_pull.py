@@ -1,4 +1,4 @@
-"""The pull just made was no good: it was not stored, and a value may be added."""
+"""The pull just made was bad: it was not saved, and a value may be added."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
     pull = pull_at(prompt)
     if isinstance(pull, Turn) and pull.by_marks and not draft.has("value"):  # a stray key must store nothing
         if not draft.has("reason"):
-            return reason("void", "Bad pull: what was wrong with it?")
+            return reason("void", "Bad pull: what was wrong?")
         return BadPull(draft.text("reason"))
     shown = draft.text("value")
     value = None if shown in ("", _NOT_READ) else typed_again(prompt, draft, shown)
@@ -44,10 +44,10 @@ def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
 
 
 def decide(session: Session, prompt: Prompt, answer: BadPull, stamp: Stamp) -> Outcome:
-    """The pull just made was no good; it was not stored, a value may be added."""
+    """The pull just made was bad; it was not saved, a value may be added."""
     pull = pull_at(prompt)
     if pull is None:
-        return Refused(f"{NO_PULL} A stored pull is voided from the menu (*).")
+        return Refused(f"{NO_PULL} Void a saved pull with *9.")
     found = told(session, pull, answer.value, answer.clicked, pull.window)
     if isinstance(found, Wrong):
         return Refused(found.sentence)

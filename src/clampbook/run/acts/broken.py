@@ -29,9 +29,16 @@ from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, Question, standing
 from clampbook.run.prompts import Choice, Decide, Prompt, Turn
 from clampbook.run.session import Session
-from clampbook.text import started
+from clampbook.run.told.places import bolt_at
 from clampbook.unit_names import UnitFault, quoted
 from clampbook.units import UNITS_OF, Kind
+
+_WORDS = {
+    "broken": "Broken",
+    "stripped": "Thread stripped",
+    "never reaches the torque": "Torque not reached",
+    "wrong or missing part": "Part wrong or missing",
+}
 
 
 def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
@@ -39,7 +46,7 @@ def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
     del session
     if not draft.has("how"):
         return Part(
-            "how", "What happened to it?", "choice", numbered({"broke": "it broke", "stripped": "its thread stripped"})
+            "how", "What happened?", "choice", numbered({"broke": "it broke", "stripped": "its thread stripped"})
         )
     reached = _asked_reached(prompt, draft, "What torque or angle did it reach, in which unit?")
     if isinstance(reached, Part):
@@ -80,7 +87,7 @@ def decide(session: Session, prompt: Prompt, answer: Broke, stamp: Stamp) -> Out
     """The fastener at hand is lost: the sequence freezes."""
     place = where_of(prompt)
     if place is None or place.position not in session.plan.group_of or isinstance(prompt, Decide):
-        return Refused("There is no fastener at hand; answer this first, or write a note (/).")
+        return Refused("No bolt is at hand. Answer this first, or write a note (/).")
     reached = _reached(session, prompt, answer.reached) if answer.reached else {}
     if isinstance(reached, str):
         return Refused(reached)
@@ -129,7 +136,7 @@ def _reached(session: Session, prompt: Prompt, text: str) -> Reached | str:
             shown = units.convert(found.value, found.unit, session.plan.unit)
             fields["at_fastener"] = rounded(through(session.progress, fields.get("tool")).at_fastener(shown))
         return fields
-    return f"{quoted(text)} is not a torque or an angle. Type it with its unit, such as 25 N·m, or - not known."
+    return f"{quoted(text)} is not a torque or an angle. Type it with its unit, such as 25 N·m, or - for not known."
 
 
 def fold(plan: Plan, progress: Progress, event: e.Broken) -> Progress:
@@ -164,6 +171,6 @@ def acts(line: Line, event: e.Broken) -> tuple[Act, ...]:
 
 def tell(event: e.Broken, plan: Plan, tools: Tools) -> str:
     """Tell how it was lost, and what it had reached."""
-    del plan, tools
+    del tools
     at = f", {event.reached} reached" if event.reached else ""
-    return f"{started(event.how)} !: position {event.position}{at}."
+    return f"{_WORDS[event.how]} !: {bolt_at(event.position, plan)}{at}."

@@ -1,4 +1,4 @@
-"""Another tool for the pull at hand, with what speaks against it; the one in use is not offered."""
+"""Another tool for the pull at hand, with its reasons; the one in use is not offered."""
 
 from __future__ import annotations
 
@@ -16,12 +16,12 @@ __all__ = ["complete", "decide"]
 
 
 def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
-    """Another tool for the pull at hand, with what speaks against it; the one in use is not offered."""
+    """Another tool for the pull at hand, with its reasons; the one in use is not offered."""
     offers = tuple(offer for offer in other_tools(prompt, session) if offer.cannot is None)
     if not offers:
-        return Refused("There is no other tool for this step; a tool is taken when a pull is asked for.")
+        return Refused("No other tool suits this step.")
     if not draft.has("tool"):
         ways = {offer.tool.id: offered(offer) for offer in offers}
-        return Part("tool", "Which tool is taken up instead?", "choice", numbered(ways))
+        return Part("tool", "Which tool instead?", "choice", numbered(ways))
     chosen = next(offer for offer in offers if offer.tool.id == draft.text("tool"))
     return taken_up(offer_of(session, prompt, chosen, draft), draft)

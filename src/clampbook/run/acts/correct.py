@@ -1,4 +1,4 @@
-"""Corrections: a mistyped value is put right, with how it is known; the first one stays in the daybook."""
+"""Corrections: a mistyped value is corrected, with how it is known; the first one stays in the daybook."""
 
 from __future__ import annotations
 
@@ -34,6 +34,7 @@ from clampbook.tools.aim import OPEN
 from clampbook.tools.lever import STRAIGHT
 from clampbook.units import Kind
 
+NOTHING_YET = "Nothing to correct yet."
 ON_A_TOOL = ("reading", "prevailing torque", "final torque", "recheck", "bad pull")
 
 
@@ -42,7 +43,7 @@ def line_meant(session: Session, of: int | None) -> tuple[int, Step | None, str 
     plan, progress = session.plan, session.progress
     line = of if of is not None else progress.last_answer
     if line == 0:
-        return Refused("Nothing was typed yet that could be corrected.")
+        return Refused(NOTHING_YET)
     if line == progress.last_answer and progress.last_answer_item is not None:
         return line, None, "item"
     if line == progress.last_answer and progress.last_answer_step is not None:
@@ -61,18 +62,16 @@ def line_meant(session: Session, of: int | None) -> tuple[int, Step | None, str 
     for item, seq in progress.items.items():
         if seq == line and item.startswith(("ask:", "part:", "left over:")):
             return line, None, "item"
-    return Refused(
-        f"Line {line} can't be changed any more: it is not the latest of its position. Write a note about it."
-    )
+    return Refused(f"Only the latest answer for a bolt can be changed. Write a note about line {line}.")
 
 
 def decide(session: Session, prompt: Prompt, answer: Correct, stamp: Stamp) -> Outcome:
-    """A mistyped value is put right, with how it is known."""
+    """A mistyped value is corrected, with how it is known."""
     found, progress = line_meant(session, answer.of), session.progress
     if isinstance(found, Refused):
         return found
     if answer.person is not None and answer.person.id in (stamp.by, stamp.done_by, progress.by, progress.hands):
-        return Refused(f"{answer.person.name} did this work. Name a second person who saw it, or say from memory.")
+        return Refused(f"{answer.person.name} did this work. Name a second person who saw it, or choose from memory.")
     line, step, what = found
     if step is None:
         return _item(session, prompt, answer, line, stamp)
@@ -86,7 +85,7 @@ def decide(session: Session, prompt: Prompt, answer: Correct, stamp: Stamp) -> O
         "recheck",
         "bad pull",
     ):
-        return Refused("That line holds nothing typed; a bad pull is voided instead.")
+        return Refused("No number was typed there. Void the pull instead (*9).")
     return _value(session, prompt, answer, line, step, what, stamp)
 
 
@@ -94,12 +93,12 @@ def _item(session: Session, prompt: Prompt, answer: Correct, line: int, stamp: S
     item = next((name for name, seq in session.progress.items.items() if seq == line), None)
     clean = foreign.clean(answer.text, what="the answer", most=200)
     if item is None or not clean:
-        return Refused("Type the corrected answer.")
+        return Refused("Type the correct answer.")
     question = next((each for each in session.plan.asks if item == f"ask:{each.name}"), None)
     value, unit = clean, None
     if _is_counted(session, item):
         if not (clean.isascii() and clean.isdigit() and len(clean) < 7):
-            return Refused("This is counted: type a whole number.")
+            return Refused("Type a whole number.")
         value = str(int(clean))
     if question is not None:
         checked = checked_answer(question, clean)
@@ -134,7 +133,7 @@ def _is_counted(session: Session, item: str) -> bool:
 
 
 class _Sought(Struct, frozen=True):
-    """The measure of a corrected value: the sheet's unit and kind, the window it is judged by, and what is
+    """The measure of a corrected value: the procedure's unit and kind, the window it is judged by, and what is
     taken off it.
     """
 
@@ -227,10 +226,9 @@ def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
     del prompt
     progress = session.progress
     if not progress.last_answer:
-        return Refused("No answer has been stored yet that could be corrected.")
+        return Refused(NOTHING_YET)
     if progress.last_answer == progress.last_void and not _told_with_a_number(session):
-        bad = f"{_last_place(session)}: the last answer was a bad pull"
-        return Refused(f"{bad}, and no number that could be corrected stands with it.")
+        return Refused(f"{_last_place(session)}: bad pull, no number to correct.")
     if progress.last_entered is None and progress.last_answer_item is None:
         return _void_a_click(session, draft)
     if not draft.has("value"):
@@ -240,7 +238,7 @@ def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
             return Part("value", you_entered(name, progress.last_entered, what="answer"), "line")
         return Part("value", you_entered(_last_place(session), progress.last_entered), "number")
     if not draft.has("known"):
-        return Part("known", "How is that known?", "choice", numbered(KNOWN))
+        return Part("known", "How do you know?", "choice", numbered(KNOWN))
     return put_right(draft, session, None)
 
 
@@ -265,11 +263,11 @@ def _last_place(session: Session) -> str:
 def _void_a_click(session: Session, draft: Draft) -> Next:
     """A click and a mark hold no number to be corrected: what can be done is to void it."""
     if not draft.has("void"):
-        ways = {"void": "Void it: it was a bad pull", "leave": "Leave it"}
+        ways = {"void": "Void it (bad pull)", "leave": "Leave it"}
         text = f"{_last_place(session)}: no number was entered. Void it?"
         return Part("void", text, "choice", numbered(ways))
     if draft.text("void") == "leave":
-        return Refused("Nothing was changed.")
+        return Refused("Nothing changed.")
     if not draft.has("reason"):
         return reason("void", "What was wrong with the last pull?")
     return VoidStored(draft.text("reason"), session.progress.last_answer)

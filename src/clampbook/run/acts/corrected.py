@@ -1,4 +1,4 @@
-"""The effect of bad pulls and corrections: a line is named, its value put right or voided, never erased."""
+"""The effect of bad pulls and corrections: a line is named, its value corrected or voided, never erased."""
 
 from __future__ import annotations
 
@@ -265,7 +265,7 @@ def tell(event: e.Corrected, plan: Plan, tools: Tools) -> str:
     if not event.counts:
         shown = show_exactly(Decimal(event.value), event.unit) if event.unit is not None else event.value
         here = f"{started(marked('over'))}: {position_of(event.step, plan)} stays over"
-        return f"{here}. {shown} from memory alone does not count: ask a second person who saw it."
+        return f"{here}. {shown} from memory does not count. Ask a second person who saw it."
     if event.step is None:
         item = (event.item or "").partition(":")[2] or event.item or "the answer"
         return f"Corrected: {item}, now {event.value}{f' {event.unit}' if event.unit else ''}."
@@ -273,4 +273,4 @@ def tell(event: e.Corrected, plan: Plan, tools: Tools) -> str:
     if event.at_fastener is not None and event.unit is not None:
         shown = with_bolt(event.value, event.unit, event.at_fastener, event.window, plan)
     judged = f", {marked(event.verdict)}" if event.verdict is not None else ""
-    return f"Corrected: {position_of(event.step, plan)}, now {shown}{judged}."
+    return f"Corrected: {position_of(event.step, plan)} read {shown}{judged}."

@@ -30,13 +30,13 @@ def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
     if not isinstance(tool, str):
         return tool
     if not draft.has("then"):
-        ways = {"out": "it is out until it has been checked", "go_on": "go on with it all the same"}
+        ways = {"out": "leave it until it is checked", "go_on": "use it anyway (give a reason)"}
         fallen = next(held.tool.name for held in session.progress.hand.values() if held.tool.id == tool)
-        return Part("then", f"{fallen} was dropped. What becomes of it?", "choice", numbered(ways))
+        return Part("then", f"{fallen} was dropped. What now?", "choice", numbered(ways))
     if draft.text("then") == "out":
         return Drop(tool)
     if not draft.has("reason"):
-        return reason("dropped", "Why does the work go on with it?")
+        return reason("dropped", "Why use it anyway?")
     return Drop(tool, draft.text("reason"))
 
 
@@ -71,5 +71,5 @@ def tell(event: e.ToolDropped, plan: Plan, tools: Tools) -> str:
     del plan
     name = name_of(event.tool, tools)
     if event.going_on:
-        return f"{name} dropped, and used on: {event.going_on}. Its pulls from here on are in question."
+        return f"{name} dropped, used anyway: {event.going_on}. Its next pulls are in question."
     return f"{name} dropped: use it again only with a reason, until it passes a check."

@@ -1,4 +1,4 @@
-"""Another person goes on, and perhaps a second one does the work."""
+"""Another person takes over, and perhaps a second one pulls."""
 
 from __future__ import annotations
 
@@ -24,13 +24,13 @@ from clampbook.run.session import Session
 
 
 def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
-    """Ask who goes on, and whose hands do the work."""
+    """Ask who takes over, and who pulls."""
     del prompt
     to = draft.person("person")
     if to is None:
-        return person("person", "Who goes on?", session)
+        return person("person", "Who takes over?", session)
     if not draft.has("hands"):
-        return person("hands", "Does another person do the work with their hands?", session, nobody="nobody else")
+        return person("hands", "Does someone else pull?", session, nobody="no one else")
     return HandTo(to, draft.person("hands"))
 
 
@@ -38,13 +38,13 @@ def decide(session: Session, prompt: Prompt, answer: HandTo, stamp: Stamp) -> Ou
     """To somebody who is not at it already."""
     to, hands = answer.to, answer.hands
     if to.id == session.progress.by and (hands.id if hands else None) == session.progress.hands:
-        return Refused(f"{to.name} is doing this already.")
+        return Refused(f"{to.name} has this run already.")
     looked = vouched_before(session.progress.shares, (to, hands))
     return Accepted(e.HandedOver(**common(session, stamp, prompt), to=to, hands=hands, looked=looked))
 
 
 def fold(plan: Plan, progress: Progress, event: e.HandedOver) -> Progress:
-    """Whoever goes on is asked how the step at hand is found, and looks back."""
+    """Who takes over is asked how the step at hand is found, and looks back."""
     hands = event.hands.id if event.hands else None
     taken_over = replace(progress, by=event.to.id, hands=hands, found=None)
     asked = replace(taken_over, ask_state=pull_at_hand(plan, taken_over))
@@ -60,11 +60,11 @@ def acts(line: Line, event: e.HandedOver) -> tuple[Act, ...]:
 def tell(event: e.HandedOver, plan: Plan, tools: Tools) -> str:
     """To whom."""
     del plan, tools
-    with_hands = f", the work done by {event.hands.name}" if event.hands is not None else ""
-    return f"Handed over to {event.to.name}{with_hands}.{vouched(event.looked)}"
+    pulls = f" {event.hands.name} pulls." if event.hands is not None else ""
+    return f"{event.to.name} takes over.{pulls}{vouched(event.looked)}"
 
 
 def vouched(people: tuple[Person, ...]) -> str:
     """Warn whoever vouched as another person before they lay hands on the work."""
-    told = "vouched for this run as another person. Whoever pulls now is no other person: the record will say so."
-    return "".join(f" {one.name} {told}" for one in people)
+    told = "was the second person in this run. The record will say if"
+    return "".join(f" {one.name} {told} {one.name} pulls now." for one in people)

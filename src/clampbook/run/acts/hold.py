@@ -10,6 +10,7 @@ from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Hold, Refused
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.line import Line
+from clampbook.run.gather.asking import WHY_HOLD
 from clampbook.run.gather.asking import reason as ask_why
 from clampbook.run.gather.draft import Draft
 from clampbook.run.kinds.kind import Next, Outcome, Tools
@@ -23,14 +24,14 @@ from clampbook.run.session import Session
 def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
     """Ask what it waits for."""
     del prompt, session
-    return Hold(draft.text("reason")) if draft.has("reason") else ask_why("hold", "Why is the run left on hold?")
+    return Hold(draft.text("reason")) if draft.has("reason") else ask_why("hold", WHY_HOLD)
 
 
 def decide(session: Session, prompt: Prompt, answer: Hold, stamp: Stamp) -> Outcome:
     """The run stands unfinished, with a reason."""
     reason = foreign.clean(answer.reason, what="the reason")
     if not reason:
-        return Refused("Say why the run is held.")
+        return Refused("Type why the run is on hold.")
     waits_for = isinstance(prompt, SignOff) or (isinstance(prompt, Inspect) and prompt.hold_point)
     about = (prompt.about or None) if isinstance(prompt, Decide) else None
     return Accepted(
@@ -44,7 +45,7 @@ def decide(session: Session, prompt: Prompt, answer: Hold, stamp: Stamp) -> Outc
 
 
 def fold(plan: Plan, progress: Progress, event: e.Held) -> Progress:
-    """Nothing more is asked until the run is taken up again."""
+    """Nothing more is asked until the run is resumed."""
     del plan
     return replace(progress, stopped="held", stop_reason=event.reason, deviations=progress.deviations + 1)
 
@@ -58,4 +59,4 @@ def acts(line: Line, event: e.Held) -> tuple[Act, ...]:
 def tell(event: e.Held, plan: Plan, tools: Tools) -> str:
     """Tell what it waits for."""
     del plan, tools
-    return f"On hold: {event.reason}."
+    return f"Run on hold: {event.reason}."

@@ -1,5 +1,4 @@
-"""The acts that can be said at any prompt: a table of them, most of it numbered as the menu of all else that can
-happen.
+"""The acts that can be said at any prompt: a table of them, most of it numbered as the menu of other actions.
 
 A number means the same everywhere; what does not fit a prompt is left out there.
 """
@@ -62,28 +61,28 @@ class Item(Struct, frozen=True):
 
 
 ITEMS = (
-    Item(0, "pause", "pause", pause.complete),
-    Item(1, "correct", "correct the last answer", correct.complete),
-    Item(2, "pulled another", "another position was pulled", another_position.complete, "pull", "all but one"),
-    Item(3, "skip", "skip this one for now", skip.complete, "position", "all but one"),
-    Item(4, "broken", "it broke or stripped", broken.complete, "position", "all but one"),
-    Item(5, "never reaches", "it does not reach the torque", broken.never_reaches, "pull", "all but one"),
-    Item(6, "wrong part", "wrong or missing part", broken.wrong_part, "position", "all but one"),
-    Item(7, "dropped", "a tool was dropped", drop.complete),
-    Item(8, "change tool", "take another tool", change_tool.complete),
-    Item(9, "void", "the last stored pull was a bad one", void.complete),
-    Item(10, "hand over", "hand over to another person", hand_over.complete),
-    Item(11, "hold", "leave the run on hold", hold.complete),
-    Item(12, "turn map", "turn the map", turn_map.complete, done="not asked"),
-    Item(13, "last three", "show the last three positions again", None),
-    Item(14, "abandon", "abandon the run", abandon.complete),
-    Item(15, "help", "help", None),
-    Item(16, "suspect tool", "flag a tool as suspect", suspect_tool.complete),
-    Item(17, "note", "write a note", note.complete, done="not asked"),
+    Item(0, "pause", "Pause", pause.complete),
+    Item(1, "correct", "Correct the last answer", correct.complete),
+    Item(2, "pulled another", "I pulled another bolt", another_position.complete, "pull", "all but one"),
+    Item(3, "skip", "Skip this bolt for now", skip.complete, "position", "all but one"),
+    Item(4, "broken", "It broke or stripped", broken.complete, "position", "all but one"),
+    Item(5, "never reaches", "It does not reach the torque", broken.never_reaches, "pull", "all but one"),
+    Item(6, "wrong part", "Part wrong or missing", broken.wrong_part, "position", "all but one"),
+    Item(7, "dropped", "A tool was dropped", drop.complete),
+    Item(8, "change tool", "Use another tool", change_tool.complete),
+    Item(9, "void", "Void the last pull", void.complete),
+    Item(10, "hand over", "Hand over", hand_over.complete),
+    Item(11, "hold", "Put the run on hold", hold.complete),
+    Item(12, "turn map", "Turn the map", turn_map.complete, done="not asked"),
+    Item(13, "last three", "Show the last three bolts", None),
+    Item(14, "abandon", "Abandon the run", abandon.complete),
+    Item(15, "help", "Help", None),
+    Item(16, "suspect tool", "Flag a tool as suspect", suspect_tool.complete),
+    Item(17, "note", "Write a note", note.complete, done="not asked"),
 )
 _WITH_A_KEY = (  # or that come by themselves
-    Item(None, "bad pull", "bad pull", bad_pull.complete, "pull", "all but one"),
-    Item(None, "arrived", "a number came in", arrived.complete, done="not asked"),
+    Item(None, "bad pull", "Bad pull", bad_pull.complete, "pull", "all but one"),
+    Item(None, "arrived", "A number came in", arrived.complete, done="not asked"),
 )
 _BY_NUMBER = {item.number: item for item in ITEMS}
 _BY_ACT = {item.act: item for item in (*ITEMS, *_WITH_A_KEY)}
@@ -139,4 +138,4 @@ def _done_up_to(item: Item, prompt: Prompt, draft: Draft) -> Part | None:
     positions = prompt.positions[:-1] if item.done == "all but one" else prompt.positions
     if not positions:
         return None
-    return Part("done up to", "Done up to which position?", "choice", (*labels(positions), NONE_OF_THEM))
+    return Part("done up to", "Which bolt was done last?", "choice", (*labels(positions), NONE_OF_THEM))

@@ -1,4 +1,4 @@
-"""Lines that nobody answers: a run was opened or taken up again, and what the book has heard meanwhile."""
+"""Lines that nobody answers: a run was opened or resumed, and what the book has heard meanwhile."""
 
 from __future__ import annotations
 
@@ -117,9 +117,9 @@ def tell(event: Written, plan: Plan, tools: Tools) -> str:
     del plan
     match event:
         case e.Opened(run=run, person=person):
-            return f"Run {run} opened by {person.name}."
+            return f"Run {run} started by {person.name}."
         case e.Resumed(person=person):
-            return f"Taken up again{f' by {person.name}' if person is not None else ''}.{vouched(event.looked)}"
+            return f"Resumed{f' by {person.name}' if person is not None else ''}.{vouched(event.looked)}"
         case e.ToolPassed():
             return f"Passed ●: {name_of(event.tool, tools)}. Its pulls from here on are not in question."
         case e.ProcedureWithdrawn(revision=revision, person=person, withdrawn=at, because=because):

@@ -23,16 +23,16 @@ MOST_NOTE = 2000  # characters
 def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
     """Its text."""
     del prompt, session
-    return Note(draft.text("text")) if draft.has("text") else Part("text", "What is to be noted?", "line")
+    return Note(draft.text("text")) if draft.has("text") else Part("text", "Type the note.", "line")
 
 
 def decide(session: Session, prompt: Prompt, answer: Note, stamp: Stamp) -> Outcome:
     """A note at the step at hand, or about an older line."""
     text = foreign.clean(answer.text, what="the note", most=MOST_NOTE)
     if not text:
-        return Refused("The note is empty.")
+        return Refused("The note is empty. Type words.")
     if answer.about is not None and not 0 < answer.about <= session.progress.seq:
-        return Refused(f"There is no line {answer.about} in this daybook; it has {session.progress.seq}.")
+        return Refused(f"This daybook has {session.progress.seq} lines, no line {answer.about}.")
     return Accepted(e.Noted(**common(session, stamp, prompt), text=text, step=step_of(prompt), about=answer.about))
 
 

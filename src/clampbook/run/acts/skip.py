@@ -22,15 +22,15 @@ from clampbook.run.progress import Progress, SkippedAt, standing
 from clampbook.run.prompts import Decide, Prompt, StepState
 from clampbook.run.session import Session
 from clampbook.run.told.marks import marked
+from clampbook.run.told.places import bolt_at
 from clampbook.text import started
 
 
 def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
     """Ask why."""
-    del session
     if draft.has("reason"):
         return Skip(draft.text("reason"))
-    return ask_why("skip", f"Why is position {once_done(prompt, draft)} skipped?")
+    return ask_why("skip", f"Why skip {bolt_at(once_done(prompt, draft) or '', session.plan)}?")
 
 
 def decide(session: Session, prompt: Prompt, answer: Skip, stamp: Stamp) -> Outcome:
@@ -38,12 +38,12 @@ def decide(session: Session, prompt: Prompt, answer: Skip, stamp: Stamp) -> Outc
     place = where_of(prompt)
     top = session.progress.frames[-1]
     if place is None or place.position is None or top.prologue:
-        return Refused("There is no position at hand that could be skipped; hold the run instead.")
+        return Refused("No bolt to skip here. Put the run on hold instead.")
     if isinstance(prompt, Decide | StepState) or place.position not in session.plan.group_of:
         return Refused("Decide this first.")
     reason = foreign.clean(answer.reason, what="the reason")
     if not reason:
-        return Refused("Say why it is skipped.")
+        return Refused("Type why it is skipped.")
     return Accepted(e.Skipped(**common(session, stamp, prompt), step=place.id, position=place.position, reason=reason))
 
 
@@ -71,5 +71,5 @@ def acts(line: Line, event: e.Skipped) -> tuple[Act, ...]:
 
 def tell(event: e.Skipped, plan: Plan, tools: Tools) -> str:
     """Tell which one, and why."""
-    del plan, tools
-    return f"{started(marked('skipped'))}: position {event.position}, {event.reason}."
+    del tools
+    return f"{started(marked('skipped'))}: {bolt_at(event.position, plan)}, {event.reason}."

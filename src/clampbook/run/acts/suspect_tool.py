@@ -40,12 +40,12 @@ def decide(session: Session, prompt: Prompt, answer: SuspectTool, stamp: Stamp) 
     since = session.progress.seq + 1
     why = foreign.clean(answer.why, what="the reason")
     if not why:
-        return Refused("Say why the tool is suspect.")
+        return Refused("Type why the tool is suspect.")
     return Accepted(e.ToolSuspected(**common(session, stamp, prompt), tool=answer.tool, why=why, since=since))
 
 
 def fold(plan: Plan, progress: Progress, event: e.ToolSuspected) -> Progress:
-    """It serves nothing until it is taken up again."""
+    """It serves nothing until it is picked up again."""
     del plan
     return laid_down(trouble.suspected(progress, event), event.tool)
 
@@ -64,5 +64,5 @@ def tell(event: e.ToolSuspected, plan: Plan, tools: Tools) -> str:
         return f"{name}, {event.trouble.says}: use it again only with a reason, until it passes a check."
     if event.check is None:
         return f"{name} suspect: use it again only with a reason, until it passes a check."
-    told = f"? {name}: {event.why}. All that it showed since line {event.since} is in question."
-    return f"{told} Take another tool." if event.withdrawn else told
+    told = f"? {name}: {event.why}. Its readings since line {event.since} are in question."
+    return f"{told} Use another tool." if event.withdrawn else told

@@ -52,7 +52,7 @@ def told(session: Session, pull: Pull, text: str | None, clicked: bool | None, w
             else _reading(session, pull, text, window)
         )
     if text is not None:
-        return Wrong(f"{pull.tool.name} shows no reading. Say whether it clicked.")
+        return Wrong(f"{pull.tool.name} gives no reading. Say if it clicked.")
     if not clicked or pull.set_to is None:
         return Told(tool=pull.tool.id, adapter=pull.aim.adapter_id, clicked=clicked)
     return _setting(pull, pull.set_to, window)
@@ -62,7 +62,7 @@ def _angle(pull: ask.Turn, text: str | None, window: ask.Ends | None) -> Told | 
     if text is None:
         return Told(tool=pull.tool.id)
     if pull.by_marks:
-        return Wrong("A turn by the mark has no number. Press - alone.")
+        return Wrong("A turn by the mark has no number. Press - only.")
     read = typed_value(text, Kind.ANGLE, "°", "°", (None, None), with_unit=False)
     if isinstance(read, Wrong):
         return read

@@ -22,10 +22,10 @@ from clampbook.run.session import Session
 from clampbook.units import show
 
 _TURNED = {
-    "as_drawn": "as it is drawn",
+    "as_drawn": "as drawn",
     "quarter_clockwise": "a quarter turn clockwise",
     "half": "half a turn",
-    "quarter_anticlockwise": "a quarter turn anticlockwise",
+    "quarter_anticlockwise": "a quarter turn counterclockwise",
 }
 _QUARTERS = {"as_drawn": 0, "quarter_clockwise": 1, "half": 2, "quarter_anticlockwise": 3}
 
@@ -62,5 +62,5 @@ def acts(line: Line, event: e.MapTurned) -> tuple[Act, ...]:
 def tell(event: e.MapTurned, plan: Plan, tools: Tools) -> str:
     """Tell how it stands."""
     del plan, tools
-    turned = f"turned by {show(Decimal(90 * event.quarters), '°')} clockwise" if event.quarters else "as it is drawn"
-    return f"The map stands {turned}{', seen from below' if event.from_below else ''}."
+    turned = f"turned {show(Decimal(90 * event.quarters), '°')} clockwise" if event.quarters else "as drawn"
+    return f"Map {turned}{', seen from below' if event.from_below else ''}."

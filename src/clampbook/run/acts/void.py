@@ -1,4 +1,4 @@
-"""A stored pull was a bad one after all: it must be the latest of its position."""
+"""A saved pull was a bad one after all: it must be the latest of its bolt."""
 
 from __future__ import annotations
 
@@ -14,28 +14,31 @@ from clampbook.run.kinds.stamping import common
 from clampbook.run.progress import standing
 from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
+from clampbook.run.told.places import bolt_at
+from clampbook.text import started
 
 
 def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
     """Ask what was wrong with it."""
     del prompt
     if not session.progress.last_pull:
-        return Refused("No pull has been stored yet.")
+        return Refused("No pull is saved yet.")
     if not draft.has("reason"):
-        return reason("void", "What was wrong with the last stored pull?")
+        return reason("void", "What was wrong with the last pull?")
     return VoidStored(draft.text("reason"))
 
 
 def decide(session: Session, prompt: Prompt, answer: VoidStored, stamp: Stamp) -> Outcome:
-    """A stored pull was a bad one after all: it must be the latest of its position."""
+    """A saved pull was a bad one after all: it must be the latest of its bolt."""
     found = line_meant(session, answer.of)
     if isinstance(found, Refused):
         return found
     line, step, what = found
     if step is None or what not in ("reading", "release", "turn", "recheck"):
-        return Refused("Only a pull can be voided, and only the latest of its position; an older line can be noted.")
+        return Refused("Only the latest pull of a bolt can be voided. Write a note about an older one.")
     if session.progress.skipped.get(step.position or "") is not None:
-        return Refused(f"Position {step.position} is skipped; it is asked about before this round ends.")
+        bolt = started(bolt_at(step.position or "", session.plan))
+        return Refused(f"{bolt} was skipped. It is asked again before this round ends.")
     return Accepted(
         e.Voided(
             **common(session, stamp, prompt),

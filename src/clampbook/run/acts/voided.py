@@ -94,7 +94,7 @@ def _click(progress: Progress, event: e.Voided) -> str | None:
     held = progress.hand.get(event.tool or "")
     if event.of is not None or held is None or held.set_to is None:
         return None
-    clicked = {True: "clicked", False: "no click", None: "clicked? not sure"}[event.clicked]
+    clicked = {True: "clicked", False: "no click", None: "not sure if it clicked"}[event.clicked]
     return f"{clicked}, set to {held.set_to} {held.tool.unit}"
 
 
@@ -115,7 +115,7 @@ def _asked(progress: Progress, event: e.Voided, cause: Why, index: int, position
     told = told_of(event)
     clicked = told if event.set_to is None else f"clicked at {told}"
     if cause == "bad pull" and _told_nothing(event):
-        clicked = "nobody knows how far"
+        clicked = "how far is not known"
     found = clicked if over is None else over.found
     return ask(kept, Question(cause=cause, about=event.seq, step=index, positions=(position,), found=found))
 
@@ -165,7 +165,7 @@ def _told(event: e.Voided, plan: Plan) -> str:
         return ""
     there = event.at_fastener
     if event.set_to is not None:
-        return f", clicked at setting {with_bolt(event.set_to, event.unit, there or event.set_to, None, plan)}"
+        return f", clicked at {with_bolt(event.set_to, event.unit, there or event.set_to, None, plan)}"
     if event.value is None or there is None:
         return f", {event.value} {event.unit}".replace(" °", "°")
     return f", {with_bolt(event.value, event.unit, there, event.window, plan)}"

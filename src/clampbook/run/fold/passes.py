@@ -60,7 +60,10 @@ def end_pass(plan: Plan, progress: Progress, about: int, index: int) -> Progress
     if progress.follows_up or current.number >= stage.at_most + current.allowed:
         asked = replace(progress, passes=over)
         question = Question(
-            cause="still moving", about=about, step=index, found=f"{current.moved} moved in round {current.number}"
+            cause="still moving",
+            about=about,
+            step=index,
+            found=f"{current.moved} still moved in round {current.number}",
         )
         return ask(asked, question)
     return begin_pass(plan, progress, current, ends)

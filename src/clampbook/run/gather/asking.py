@@ -7,6 +7,7 @@ from collections.abc import Collection, Mapping
 from clampbook.people import Person
 from clampbook.procedure.model import Procedure
 from clampbook.run.answers import Correct, Known, Refused, TakeUp
+from clampbook.run.fold.independence import Tie
 from clampbook.run.gather.draft import NONE, Draft, Part
 from clampbook.run.in_hand.offers import ToolWay, another_serial
 from clampbook.run.prompts import Choice, ToolOffer
@@ -18,42 +19,42 @@ REASONS: dict[str, dict[str, str]] = {
     "skip": {
         "no_room": "no room for the tool",
         "part": "waiting for a part",
-        "look_first": "must be looked at first",
+        "look_first": "inspect first",
     },
-    "hold": {"part": "waiting for a part", "person": "waiting for another person", "end_of_day": "the day is over"},
+    "hold": {"part": "waiting for a part", "person": "waiting for someone", "end_of_day": "end of the day"},
     "abandon": {
-        "by_mistake": "begun by mistake",
-        "unusable_parts": "the parts cannot be used",
-        "start_again": "to be done again from the start",
+        "by_mistake": "started by mistake",
+        "unusable_parts": "parts unusable",
+        "start_again": "to be redone",
     },
     "void": {
         "jerk": "jerk or chatter",
-        "socket_slipped": "the socket slipped",
-        "stopped_midway": "stopped within the pull",
+        "socket_slipped": "socket slipped",
+        "stopped_midway": "stopped midway",
     },
     "suspect tool": {
         "drift": "readings drift",
-        "overloaded": "it was overloaded",
-        "used_to_loosen": "it was used to loosen",
+        "overloaded": "overloaded",
+        "used_to_loosen": "used to loosen",
     },
-    "dropped": {"no_other_tool": "no other tool in the house", "soft_fall": "it fell from low down onto cloth"},
-    "unsuitable": {"no_other_tool": "no other tool in the house", "agreed": "agreed with the person in charge"},
-    "concession": {"agreed": "agreed with the person in charge", "no_other_fastener": "no other fastener to be had"},
+    "dropped": {"no_other_tool": "no other tool here", "soft_fall": "short fall onto something soft"},
+    "unsuitable": {"no_other_tool": "no other tool here", "agreed": "agreed with the person in charge"},
+    "concession": {"agreed": "agreed with the person in charge", "no_other_fastener": "no other fastener here"},
     "withdrawn": {
         "agreed": "agreed with the person in charge",
-        "begun_before": "the same work was begun by this revision",
+        "begun_before": "work already started to this revision",
     },
-    "same person": {"nobody_else": "nobody else in the house", "agreed": "agreed with the person in charge"},
-    "early": {"agreed": "agreed with the person in charge", "another_clock": "the time was over on another clock"},
+    "same person": {"nobody_else": "nobody else here", "agreed": "agreed with the person in charge"},
+    "early": {"agreed": "agreed with the person in charge", "another_clock": "time was up on another clock"},
     "not accepted": {
-        "not_to_procedure": "a position is not as the sheet wants it",
-        "start_again": "to be done again from the start",
+        "not_to_procedure": "a bolt is not to the procedure",
+        "start_again": "to be redone",
     },
-    "decision": {"agreed": "agreed with the person in charge", "undamaged": "looked at and found sound"},
+    "decision": {"agreed": "agreed with the person in charge", "undamaged": "inspected, undamaged"},
 }
 FINAL_OR_TRIAL = {
     "final": "final",
-    "trial": "trial: some stages are left out, and it cannot be signed as final",
+    "trial": "trial: stages left out, no final sign-off",
 }
 CLICKED = {"yes": "yes", "no": "no", "not_sure": "not sure"}
 KNOWN: dict[str, Known] = {
@@ -66,6 +67,7 @@ WHICH_RUN = "Which run do you want to resume?"
 SAME_TOOL = "same_tool"
 SAME_OR_ANOTHER = {"another": "another tool", "same": "the same tool (the number was mistyped)"}
 PLAIN_SOCKET = "plain_socket"  # no adapter
+WHY_ABANDON, WHY_HOLD = "Why abandon the run?", "Why on hold?"
 
 
 def who(people: tuple[Person, ...]) -> Part:
@@ -80,11 +82,21 @@ def reason(why: str, text: str) -> Part:
 
 
 def despite(procedure: Procedure) -> Part:
-    """Ask why a withdrawn procedure is begun all the same."""
+    """Ask why a withdrawn procedure is started anyway."""
     said = procedure.withdrawal
     why = f" {said.by} withdrew it on {said.on}: {said.because}." if said is not None else ""
-    text = f"Revision {procedure.revision} is withdrawn.{why} Why is it begun all the same?"
+    text = f"Revision {procedure.revision} is withdrawn.{why} Why start it anyway?"
     return Part("despite", text, "line", numbered(REASONS["withdrawn"]))
+
+
+def final_or_trial() -> Part:
+    """Ask what this assembly is for."""
+    return Part("trial", "Is this the final assembly or a trial?", "choice", numbered(FINAL_OR_TRIAL))
+
+
+def which_joint(procedure: Procedure) -> Part:
+    """Ask for one of the joints that the procedure makes several times."""
+    return Part("joint", "Which joint is this?", "choice", named(procedure.repeat))
 
 
 def person(
@@ -105,9 +117,22 @@ def person(
 def people_listed(people: tuple[Person, ...], worked: Collection[str] = ()) -> tuple[Choice, ...]:
     """People by number; of those whose ids are in `worked` it is told that they did work."""
     return tuple(
-        Choice(str(n), f"{one.name}, did work in this run" if one.id in worked else one.name, one.id)
+        Choice(str(n), f"{one.name}, worked on this run" if one.id in worked else one.name, one.id)
         for n, one in enumerate(people, 1)
     )
+
+
+def did(name: str, why: Tie) -> str:
+    """Say why somebody is no second person here: "Ines did this work"."""
+    match why:
+        case "pulled":
+            return f"{name} did this work"
+        case "typed readings":
+            return f"{name} typed readings of this work"
+        case "signed for the work":
+            return f"{name} signed for this work"
+        case "is at the work":
+            return f"{name} is at this work"
 
 
 def you_entered(named: str, entered: str | None, *, what: str = "value") -> str:
@@ -139,14 +164,14 @@ def taken_up(offer: ToolOffer, draft: Draft) -> TakeUp | Part:
         return Part(SAME_TOOL, asked, "choice", numbered(SAME_OR_ANOTHER))
     same = draft.text(SAME_TOOL) == "same" if draft.has(SAME_TOOL) else None
     if offer.ways and not draft.has("adapter"):
-        text = f"What stands between {offer.tool.name} and the fastener?"
+        text = f"What is on {offer.tool.name}?"
         return Part("adapter", text, "choice", numbered({_code(each): _way(each, offer.ways) for each in offer.ways}))
     chosen = next((way for way in offer.ways if _code(way) == draft.text("adapter")), offer.way(None))
     adapter = chosen.adapter.id if chosen is not None and chosen.adapter is not None else None
     if chosen is None or not chosen.refused or chosen.cannot is not None:
         return TakeUp(offer.tool.id, adapter=adapter, same=same)
     if not draft.has("reason"):
-        return reason("unsuitable", f"{chosen.against} Why is it taken all the same?")
+        return reason("unsuitable", f"{chosen.against} Why use {offer.tool.name} anyway?")
     return TakeUp(offer.tool.id, draft.text("reason"), adapter, same)
 
 
@@ -155,8 +180,8 @@ def _code(way: ToolWay) -> str:
 
 
 def _way(way: ToolWay, ways: tuple[ToolWay, ...]) -> str:
-    """A way of taking a tool in one line, with what speaks against it and not against every other way as well."""
-    named = "nothing, or what lies on its axis" if way.adapter is None else adapter_words(way.adapter)
+    """A tool with what is on it in one line, and its reasons that are not those of every other way as well."""
+    named = "a plain socket, extension bar or not" if way.adapter is None else adapter_words(way.adapter)
     if way.cannot is not None:
         return f"{named}; cannot: {way.cannot.partition(': ')[2]}"
     possible = [set(each.refused) for each in ways if each.cannot is None]
@@ -167,8 +192,8 @@ def put_right(draft: Draft, session: Session, of: int | None) -> Part | Refused 
     """A correction, once it is known how its value is known; who else saw it is named."""
     known: Known = KNOWN[draft.text("known")]
     if known == "a second person saw it" and not draft.has("person"):
-        return person("person", "Which other person saw it?", session, nobody="nobody else")
+        return person("person", "Who saw it?", session, nobody="nobody else")
     saw = draft.person("person")
     if draft.has("person") and saw is None:
-        return Refused("Nobody else saw it, so nothing was changed. Correct it again, from memory.")
+        return Refused("Nothing changed: nobody else saw it. Correct it again, from memory.")
     return Correct(draft.text("value"), known, of, saw)

@@ -31,7 +31,7 @@ _BETWEEN_POSITIONS = re.compile(r"[\s,;+]+")
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """One question of several. `name` stays the same for ever (scripts rely on it), `text` is the question.
+    """One question of several. `name` never changes (scripts rely on it), `text` is the question.
 
     Kinds: "choice" takes one of the keys; "line" a text, or the key of a text that is offered; "number" a number,
     or one of the keys; "person" a key or a name; "positions" one or more of the keys. What was chosen is given by
@@ -129,7 +129,7 @@ def take(draft: Draft, part: Part, line: str, named: Named) -> Draft | Refused:
         return text
     text = text or part.enter
     if not text:
-        return Refused(f"Nothing was typed. {_allowed(part)}")
+        return Refused(f"Nothing typed. {_allowed(part)}")
     match part.kind:
         case "choice" if part.about is not None:
             return _meant(draft, part, part.about, text, named)
@@ -138,7 +138,7 @@ def take(draft: Draft, part: Part, line: str, named: Named) -> Draft | Refused:
             return (
                 draft.adding(part.name, chosen.value)
                 if chosen is not None
-                else Refused(f"{quoted(text)} is none of these. {_allowed(part)}")
+                else Refused(f"{quoted(text)} is not a choice. {_allowed(part)}")
             )
         case "number":
             return _number(draft, part, text)
@@ -153,7 +153,7 @@ def take(draft: Draft, part: Part, line: str, named: Named) -> Draft | Refused:
 def _number(draft: Draft, part: Part, text: str) -> Draft | Refused:
     chosen = _chosen(part, text)
     if chosen is None and not looks_like_a_number(text):
-        return Refused(f"{quoted(text)} is no number. {_allowed(part)}")
+        return Refused(f"{quoted(text)} is not a number. {_allowed(part)}")
     return draft.adding(part.name, text if chosen is None else chosen.value)
 
 
@@ -162,7 +162,7 @@ def _line(draft: Draft, part: Part, text: str) -> Draft | Refused:
     if offered is not None:
         return draft.adding(part.name, offered.value if offered.key == NONE else offered.text)
     if part.choices and text.isdecimal():
-        return Refused(f"{text} is not on the list. {_allowed(part)}")
+        return Refused(f"{quoted(text)} is not a choice. {_allowed(part)}")
     if not says_something(text):
         return Refused(f"{quoted(text)} says nothing. {_allowed(part)}")
     return draft.adding(part.name, text)
@@ -174,7 +174,7 @@ def _person(draft: Draft, part: Part, text: str, named: Named) -> Draft | Refuse
         known = next((one for one in part.people if one.id == chosen.value), None)
         return draft.adding(part.name, chosen.value if known is None else known)
     if not any(sign.isalpha() for sign in text):
-        return Refused(f"{quoted(text)} is neither a name nor a number of the list. {_allowed(part)}")
+        return Refused(f"{quoted(text)} is not a name or a number on the list. {_allowed(part)}")
     try:
         unknown = asked_about(part, text)
         return replace(draft, asks=unknown) if unknown is not None else draft.adding(part.name, named(text))
@@ -201,7 +201,7 @@ def _positions(draft: Draft, part: Part, text: str) -> Draft | Refused:
     for word in _BETWEEN_POSITIONS.split(text):
         chosen = _chosen(part, word)
         if chosen is None:
-            return Refused(f"{quoted(word)} is no position that can be named here. {_allowed(part)}")
+            return Refused(f"{quoted(word)} is not a position here. {_allowed(part)}")
         found.append(chosen.value)
     return draft.adding(part.name, tuple(dict.fromkeys(found)))
 
@@ -216,15 +216,24 @@ def _chosen(part: Part, text: str) -> Choice | None:
 
 
 def _allowed(part: Part) -> str:
-    keys = ", ".join(choice.key for choice in part.choices)
+    keys, back = _keys_of(part), f"or {BACK} to go back"
     match part.kind:
         case "choice":
-            return f"Type one of {keys}, or {BACK} to go back."
+            return f"Choose {keys}, {back}."
         case "number":
-            return f"Type a number{f' or {keys}' if keys else ''}, or {BACK} to go back."
+            return f"Type a number, {f'{keys}, ' if keys else ''}{back}."
         case "line":
-            return f"Type {f'one of {keys}, or the text' if keys else 'the text'}, or {BACK} to go back."
+            return f"{f'Choose {keys}, type a text' if keys else 'Type a text'}, {back}."
         case "person":
-            return f"Type {f'one of {keys}, or a name' if keys else 'a name'}, or {BACK} to go back."
+            return f"{f'Choose {keys}, type a name' if keys else 'Type a name'}, {back}."
         case "positions":
-            return f"Type one or more of {keys}, with blanks between, or {BACK} to go back."
+            return f"Type one or more of {keys}, with spaces between, {back}."
+
+
+def _keys_of(part: Part) -> str:
+    """The keys that can be typed: "1 to 5, -"."""
+    keys = [choice.key for choice in part.choices]
+    digits = [key for key in keys if key.isdecimal()]
+    counted = digits == [str(number) for number in range(1, len(digits) + 1)] and len(digits) > 1
+    span = [f"1 to {len(digits)}"] if counted and part.kind != "positions" else digits
+    return ", ".join((*span, *(key for key in keys if key not in digits)))

@@ -9,10 +9,11 @@ from msgspec import Struct
 from clampbook.run.gather.draft import NONE
 from clampbook.run.prompts import Choice
 
-PLUS = "+"
+PLUS, MENU = "+", "*"
 YES, NO = "1", "2"
 BAD_PULL = "bad_pull"  # opens a question, and so acts without Enter
 _SHORT = 40  # characters of choices that still fit into one line with the rest
+_COMMANDS = ("close", "go", "leave", "start")  # how the meaning of a key begins that is no state
 Types = Literal["keys", "text", "number"]
 
 
@@ -44,9 +45,11 @@ def chosen(keys: Keys, text: str) -> Choice | None:
 
 
 def can_be_typed(keys: Keys) -> str:
-    """One sentence that says what can be typed here, on top of the menu; long lists are only counted."""
-    ways = [way for way in (keys.wanted, *_short(keys)) if way]
-    return f"Type {'; '.join(ways)}; * for all else." if ways else "Type * for all else."
+    """One sentence that says what can be typed here, and how the menu is opened; long lists are only counted."""
+    ways = [(f"Type {keys.wanted}", keys.wanted)] if keys.wanted else []
+    ways += [(f"{_verb(choice)} {told}", told) for choice, told in _short(keys)]
+    others = f"{MENU} for other actions"
+    return f"{', '.join((ways[0][0], *(told for _, told in ways[1:]), others))}." if ways else f"Press {others}."
 
 
 def listed(keys: Keys) -> tuple[Choice, ...]:
@@ -55,12 +58,25 @@ def listed(keys: Keys) -> tuple[Choice, ...]:
     return own if sum(len(choice.text) for choice in own) > _SHORT else ()
 
 
-def _short(keys: Keys) -> tuple[str, ...]:
-    """The keys with what they mean; a long list as "a number from 1 to 5"."""
+def _short(keys: Keys) -> tuple[tuple[Choice, str], ...]:
+    """The keys with what they mean; a long list as "1 to 5"."""
     long = listed(keys)
-    short = ", ".join(f"{choice.key} {choice.text}" for choice in keys.choices if choice not in long)
-    span = f"a number from {long[0].key} to {long[-1].key}" if len(long) > 1 else "".join(c.key for c in long)
-    return tuple(way for way in (span, short) if way)
+    span = ((long[0], f"{long[0].key} to {long[-1].key}" if len(long) > 1 else long[0].key),) if long else ()
+    short = ((choice, f"{choice.key} {_meaning(choice)}") for choice in keys.choices if choice not in long)
+    return (*span, *short)
+
+
+def _verb(choice: Choice) -> str:
+    return "Press" if choice.key in (PLUS, NONE) else "Choose"
+
+
+def _meaning(choice: Choice) -> str:
+    """ "for clicked", "for a bad pull", "to go on early"."""
+    if choice.value == BAD_PULL:
+        return f"for a {choice.text}"
+    if choice.text in ("read", "done"):
+        return f"when {choice.text}"
+    return f"{'to' if choice.text.partition(' ')[0] in _COMMANDS else 'for'} {choice.text}"
 
 
 def acts_alone(choice: Choice) -> bool:

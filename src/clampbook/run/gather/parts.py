@@ -55,10 +55,10 @@ def next_part(prompt: Prompt, session: Session, draft: Draft) -> Part | Refused 
         return draft.asks
     if draft.act == "menu":
         if not draft.has("item"):
-            return Part("item", "What else?", "choice", menu.choices(prompt))
+            return Part("item", "Other actions", "choice", menu.choices(prompt))
         item = menu.of_value(draft.text("item"), prompt)
         if item is None:
-            return Refused("That does not fit here.")
+            return Refused("Not possible here.")
         return next_part(prompt, session, Draft(item.act, draft.given[1:]))
     if draft.begun is not None:
         found = asked.question(prompt).complete(prompt, session, draft.begun, draft)

@@ -1,7 +1,7 @@
 """The meaning of one typed line at a prompt: which answer it begins, or which act. A numeric pad is enough.
 
-`+` (or the space bar) is the one deliberate key, `-` a bad pull, `/ text` a note, `*` the menu of all else and `* n`
-one line of it; digits, a point or a comma always begin a number. An empty line means nothing anywhere.
+`+` (or the space bar) is the one deliberate key, `-` a bad pull, `/ text` a note, `*` the menu of other actions and
+`* n` one line of it; digits, a point or a comma always begin a number. An empty line means nothing anywhere.
 """
 
 from __future__ import annotations
@@ -26,10 +26,10 @@ def begin(prompt: Prompt, line: str) -> Draft | Refused:
     if isinstance(text, Refused):
         return text
     if isinstance(prompt, Ended):
-        return Refused("The run is over; nothing more is asked.")
+        return Refused("This run is over.")
     keys = asked.keys(prompt)
     if not text:
-        return Refused(f"Nothing was typed, and nothing is taken for granted. {can_be_typed(keys)}")
+        return Refused(f"Nothing typed. {can_be_typed(keys)}")
     return _anywhere(prompt, text) or _here(keys, text)
 
 
@@ -56,7 +56,7 @@ def _from_the_menu(prompt: Prompt, typed: str) -> Draft | Refused:
         return Draft("menu")
     item = menu.numbered(int(typed), prompt) if re.fullmatch("[0-9]{1,3}", typed) else None
     if item is None:
-        return Refused(f"{quoted(typed)} is no line of the menu here. Type * to see the menu.")
+        return Refused(f"{quoted(typed)} is not on the menu here. Type * to see it.")
     return Draft(item.act)
 
 
@@ -64,7 +64,7 @@ def _bad_pull(typed: str) -> Draft | Refused:
     if not typed:
         return Draft("bad pull")
     if not looks_like_a_number(typed):
-        return Refused("Type - alone for a bad pull, or - and then the value that the tool showed.")
+        return Refused("Type - for a bad pull, or - and the number shown.")
     return Draft("bad pull", (("value", typed),))
 
 
@@ -80,5 +80,5 @@ def _here(keys: Keys, text: str) -> Draft | Refused:
         return Draft("begun", begun=Value(text))
     if number and keys.strays and not (keys.numbered and text.isdecimal()):
         return Draft("arrived", (("text", text),))
-    what = "none of the choices" if keys.numbered and keys.types == "keys" else "no answer here"
+    what = "not a choice" if keys.numbered and keys.types == "keys" else "not an answer here"
     return Refused(f"{quoted(text)} is {what}. {can_be_typed(keys)}")

@@ -39,7 +39,7 @@ from clampbook.tools.state import state
 from clampbook.units import UNITS_OF, Kind
 
 MARKS = Tool(id="marks", name="the marks", kind="marks", unit="°")
-WITHOUT_GAUGE = "the sheet wants this turn judged by a gauge, for a turn by the mark has no number"
+WITHOUT_GAUGE = "the procedure asks for a gauge, a mark gives no number"
 
 
 def ready_tool(
@@ -129,7 +129,7 @@ def _despite(progress: Progress, held: InHand, fit: Fitness) -> tuple[str, ...]:
     given = (
         (told, progress.reasons.get((held.tool.id, cause))) for told, cause in zip(fit.refused, fit.causes, strict=True)
     )
-    return tuple(f"{told} (used all the same: {reason})" for told, reason in given if reason is not None)
+    return tuple(f"{told} (used anyway: {reason})" for told, reason in given if reason is not None)
 
 
 def _in_use(progress: Progress, need: Need) -> InHand | None:

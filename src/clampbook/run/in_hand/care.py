@@ -1,5 +1,5 @@
-"""The care that a tool wants of whoever holds it, said once where it is of use: reminders that fit the tool and
-do not nag.
+"""The care that a tool needs from the person who holds it, said once where it is of use: reminders that fit the
+tool and do not nag.
 """
 
 from __future__ import annotations
@@ -11,11 +11,12 @@ from clampbook.units import show
 
 
 def at_take_up(tool: Tool) -> tuple[str, ...]:
-    """Just after a setting tool was taken up: its first pulls after storage are often high (common practice, no
+    """Just after a setting tool was picked up: its first pulls after storage are often high (common practice, no
     source: stiff grease)."""
     if tool.kind != "setting":
         return ()
-    return (f"after storage: click {tool.name} a few times first, not on this joint",)
+    once = "click" if tool.gives == "click" else "pull"
+    return (f"after storage: {once} {tool.name} a few times first, not on this joint",)
 
 
 def before_a_pull(tool: Tool) -> tuple[str, ...]:
@@ -24,7 +25,7 @@ def before_a_pull(tool: Tool) -> tuple[str, ...]:
 
 
 def before_a_long_pause(tools: Iterable[Tool]) -> tuple[str, ...]:
-    """A spring that is left wound up sets; some tools want winding down, others must not be."""
+    """A spring that is left wound up sets; some tools need winding down, others must not be."""
     return tuple(f"Wind {tool.name} down{to_where(tool)} before a long break." for tool in tools if tool.wound_down)
 
 

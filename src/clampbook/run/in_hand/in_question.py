@@ -45,7 +45,7 @@ def _why(asked: InQuestion) -> str:
         case "suspect":
             return "suspect"
         case "zero wrong":
-            return "zero wrong"
+            return "does not read zero"
         case "zero unknown":
             return "zero not known"
         case "failed":

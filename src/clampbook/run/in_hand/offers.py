@@ -1,4 +1,4 @@
-"""A tool as it is offered for a step: with what speaks against it, straight on and with each adapter of the book."""
+"""A tool as it is offered for a step: with its reasons, straight on and with each adapter of the book."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ def against(refused: tuple[str, ...]) -> str:
 
 
 class ToolWay(Struct, frozen=True):
-    """A way of taking a tool: straight on (None) or with an adapter, and what speaks against that."""
+    """A way of taking a tool: straight on (None) or with an adapter, and its reasons."""
 
     adapter: Adapter | None
     refused: tuple[str, ...] = ()
@@ -37,7 +37,7 @@ class ToolOffer(Struct, frozen=True):
     """A tool that could be taken: `refused` sentences need a reason to go on, `notes` do not; `cannot` is final.
 
     They hold for the first way that can be gone; `ways` are all of them where the book has adapters for this tool.
-    `last`: it was taken up when the same work was done last. `serial_was` is the serial number that its id was known
+    `last`: it was used when the same work was done last. `serial_was` is the serial number that its id was known
     by, where another one stands in its entry and nobody has said yet whether that is another tool.
     """
 

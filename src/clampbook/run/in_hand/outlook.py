@@ -8,6 +8,7 @@ from msgspec import Struct
 
 from clampbook.run.in_hand.demands import StageDemand, demands
 from clampbook.run.plan import Plan
+from clampbook.run.told.places import within_a_sentence
 from clampbook.tools.demand import Demand
 from clampbook.tools.model import Stock
 from clampbook.tools.prevailing import torque_words
@@ -35,41 +36,37 @@ def outlook(plan: Plan, stock: Stock, today: date | None = None) -> tuple[Outloo
 
 
 def notices(plan: Plan, stock: Stock, today: date | None = None) -> tuple[str, ...]:
-    """Stages that no tool can hold, and tools that have none in reserve, one sentence each; like ones are joined."""
-    told: dict[str, list[str]] = {}
+    """Stages that no tool suits, and those that have no spare, one sentence each; like ones are joined."""
+    told: dict[tuple[str, str], list[str]] = {}
     for each in outlook(plan, stock, today):
         words = _lack(each)
         if words is not None:
             told.setdefault(words, []).append(stage_words(each.wanted))
-    return tuple(f"{_joined(stages)}: {words}" for words, stages in told.items())
+    return tuple(f"{before} {within_a_sentence(_joined(stages))}{after}" for (before, after), stages in told.items())
 
 
-def _lack(each: Outlook) -> str | None:
+def _lack(each: Outlook) -> tuple[str, str] | None:
+    """Say what is missing: the words before the stages, and those behind them."""
     suitable, demand = each.suitable, each.wanted.demand
     starts = [one.fit.reads_from for one in suitable if one.fit.reads_from is not None]
     if starts and len(starts) == len(suitable):
-        return f"no tool in this book shows less than {show(min(starts), demand.unit or '')}."
+        return "No tool for", f" shows less than {show(min(starts), demand.unit or '')}."
     ends = [one.fit.up_to for one in suitable if one.fit.up_to is not None]
     if ends and len(ends) == len(suitable):
         most = torque_words(max(ends), demand.unit)
-        return f"no tool in this book fits with more than {most} of prevailing torque."
+        return "No tool suits", f" above {most} of prevailing torque."
     if len(suitable) > 1 or (suitable and each.wanted.demand.need == "angle"):
         return None  # a turn can go by the mark where its gauge breaks
     if suitable:
-        return f"only {suitable[0].tool.name} fits; there is none in reserve."
+        return f"Only {suitable[0].tool.name} suits", ". There is no spare."
     if all(one.fit.cannot is not None for one in each.ranking):
-        return f"no tool in this book can {_deed(each.wanted)}."
-    return f"no tool in this book can {_deed(each.wanted)} without a reason."
+        return "No tool suits", f"{_window(each.wanted)}. Add one first."
+    return "No tool suits", f"{_window(each.wanted)} without a reason."
 
 
-def _deed(wanted: StageDemand) -> str:
-    match wanted.what:
-        case "turn":
-            return "show this angle"
-        case "prevailing torque" | "final torque":
-            return "show this torque"
-        case "tighten" | "recheck":
-            return f"hold {window_words(wanted.demand)}"
+def _window(wanted: StageDemand) -> str:
+    pulled = wanted.what in ("tighten", "recheck")
+    return f" ({window_words(wanted.demand)})" if pulled else ""
 
 
 def stage_words(wanted: StageDemand) -> str:

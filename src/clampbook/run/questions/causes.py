@@ -1,4 +1,4 @@
-"""The causes of a decision, things that are not as the sheet wants them: each with what is said of it, and the
+"""The causes of a decision, things that are not to the procedure: each with what is said of it, and the
 ways to go on from there.
 """
 
@@ -17,24 +17,26 @@ from clampbook.run.fold.passes import FOUND_UNDER, LOOSE, MOVED
 from clampbook.run.fold.pulls import OUT_OF_TURN, PREVAILING_CAUSES, THIRD_UNDER, harmless
 from clampbook.run.fold.renewal import needs_renewal, spent
 from clampbook.run.plan import Plan
-from clampbook.run.progress import COUNT_DIFFERS, NO_ONE_POSITION, SCOPES, SPREAD, Progress, Question, Why, standing
+from clampbook.run.progress import COUNT_DIFFERS, SCOPES, SPREAD, Progress, Question, Why, standing
 from clampbook.run.prompts import Decide, DecideChoice
 from clampbook.run.questions.costs import of_starting_over
-from clampbook.run.told.places import bolt, named, place
+from clampbook.run.told.places import bolt, named, place, within_a_sentence
+from clampbook.text import started
 
-CONCESSION = DecideChoice("concession", "accept it as it is, by concession of a second person", ("reason", "person"))
-TURN_ACCEPTED = replace(CONCESSION, text=f"{CONCESSION.text}: its next turn counts as done")
-HOLD = DecideChoice("hold", "let the run stand, and go on another time", ("reason",))
-ABANDON = DecideChoice("abandon", "give this run up", ("reason",))
-CORRECT = DecideChoice("correct", "it was mistyped: correct it", ("value", "known"))
-LOOK_AGAIN = DecideChoice("look again", "look again")
-MEASURE_AGAIN = DecideChoice("measure again", "measure again")
-ALL_POINTS = DecideChoice("measure all points again", "measure all points again")
-WHOLE_JOINT = DecideChoice("the whole joint again", "the joint needs doing again: close as not accepted", ("reason",))
+CONCESSION = DecideChoice("concession", "Have a second person accept it as is (concession)", ("reason", "person"))
+TURN_ACCEPTED = replace(CONCESSION, text="Have a second person accept it, and its next turn as done (concession)")
+HOLD = DecideChoice("hold", "Put the run on hold", ("reason",))
+ABANDON = DecideChoice("abandon", "Abandon the run (give a reason)", ("reason",))
+CORRECT = DecideChoice("correct", "Correct the reading (mistyped)", ("value", "known"))
+LOOK_AGAIN = DecideChoice("look again", "Look again")
+MEASURE_AGAIN = DecideChoice("measure again", "Measure again")
+ALL_POINTS = DecideChoice("measure all points again", "Measure all points again")
+WHOLE_JOINT = DecideChoice("the whole joint again", "Redo the joint: close this as not accepted", ("reason",))
 
-_ANOTHER_TOOL = DecideChoice("another tool", "take another tool")
-_GO_ON = DecideChoice("go on", "go on with a reason", ("reason",))
-PULL_AGAIN = DecideChoice("pull again", "pull it again")
+_ANOTHER_TOOL = DecideChoice("another tool", "Use another tool")
+_GO_ON = DecideChoice("go on", "Go on (give a reason)", ("reason",))
+_RECOUNT = replace(CORRECT, text="Correct the count (mistyped)")
+PULL_AGAIN = DecideChoice("pull again", "Pull again")
 NEVER_REACHES: Literal["never reaches the torque"] = "never reaches the torque"
 
 _TYPED = ("over", "final torque outside", "stretch beyond its window", LOOSE)  # a value that may be mistyped
@@ -54,12 +56,17 @@ def _in_prologue(progress: Progress, question: Question) -> bool:
     return question.cause == "not as expected" and inserted and question.positions == (top.prologue[0].position,)
 
 
-def _before_starting_over(progress: Progress) -> tuple[DecideChoice, ...]:
-    work = progress.frames[-1].prologue[0].work
+def _before_starting_over(plan: Plan, progress: Progress) -> tuple[DecideChoice, ...]:
+    work, position = progress.frames[-1].prologue[0].work, progress.frames[-1].prologue[0].position
     if work == "stub out":
         return (LOOK_AGAIN, HOLD, ABANDON)
     if work == "inspect":
-        return (LOOK_AGAIN, DecideChoice("new fastener", "fit a new fastener"), CONCESSION, HOLD)
+        return (
+            LOOK_AGAIN,
+            DecideChoice("new fastener", f"Fit a new {one_of(plan.group_of[position])}"),
+            CONCESSION,
+            HOLD,
+        )
     return (LOOK_AGAIN, HOLD)
 
 
@@ -91,10 +98,10 @@ def _again(plan: Plan, progress: Progress, question: Question) -> tuple[DecideCh
     scopes = SCOPES[SCOPES.index(group.start_over) :]
     choices: list[DecideChoice] = []
     if not any(spent(plan, progress, each) for each in named):
-        text = "from the beginning: loosen fully, inspect, and every stage again" + _budget(group, progress, named)
+        text = "Start over: loosen fully, inspect, repeat every stage" + _budget(group, progress, named)
         least = of_starting_over(plan, progress, named, question.step, scopes[0], renew=False).told
         choices.append(DecideChoice("from the beginning", text, ("scope",), scopes, costs=least))
-    new = "from the beginning with a new fastener"
+    new = f"Start over with a new {one_of(group)}"
     least = of_starting_over(plan, progress, named, question.step, scopes[0], renew=True).told
     choices.append(DecideChoice("new fastener", new, ("scope",), scopes, costs=least))
     return tuple(choices)
@@ -138,7 +145,7 @@ def _go_back(plan: Plan, progress: Progress, question: Question) -> tuple[Decide
     listed = tuple((stage, _stage_again(plan, progress, stage, question.step)) for stage in earlier if stage != here)
     if not listed:
         return ()
-    return (DecideChoice("go back", "go back to an earlier stage", ("back to", "reason"), (), listed),)
+    return (DecideChoice("go back", "Go back to an earlier stage", ("back to", "reason"), (), listed),)
 
 
 def _stage_again(plan: Plan, progress: Progress, number: int, gate: int) -> str:
@@ -148,7 +155,7 @@ def _stage_again(plan: Plan, progress: Progress, number: int, gate: int) -> str:
         return stage_name(plan, number)
     tight = [each for each in plan.group_of if each in again and not known_loose(standing(progress, each).fastener)]
     loose = f"loosen {named(tight)} fully, " if tight else ""
-    new = "new fasteners, " if any(spent(plan, progress, each) for each in again) else ""
+    new = "fit new fasteners, " if any(spent(plan, progress, each) for each in again) else ""
     return f"{stage_name(plan, number)} ({loose}{new}start over at stage {starts_at(plan, again)})"
 
 
@@ -156,7 +163,7 @@ def stage_name(plan: Plan, number: int) -> str:
     """A stage in few words: its number, what is done, and to which group."""
     step = plan.steps[plan.first_of_stage[number]]
     stage = plan.stage_of(step)
-    name = f"stage {number}: {step.kind}"
+    name = f"Stage {number}: {step.kind}"
     if stage.id:
         name += f" ({stage.id})"
     return name + (f", {stage.group}" if stage.group else "")
@@ -167,35 +174,35 @@ Ways = Callable[[Plan, Progress, Question], tuple[DecideChoice, ...]]
 
 def _of_a_zero(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
     del plan, progress, question
-    again = DecideChoice("zero again", "zero it and look again")
-    return (again, _ANOTHER_TOOL, DecideChoice("go on", "go on with it, with a reason", ("reason",)), HOLD)
+    again = DecideChoice("zero again", "Zero it and look again")
+    return (again, _ANOTHER_TOOL, _GO_ON, HOLD)
 
 
 def _third_under(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
     del plan, progress, question
-    return (PULL_AGAIN, DecideChoice(NEVER_REACHES, "it does not reach the torque"), _ANOTHER_TOOL, HOLD)
+    return (PULL_AGAIN, DecideChoice(NEVER_REACHES, "It does not reach the torque"), _ANOTHER_TOOL, HOLD)
 
 
 def _count_differs(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
     del plan, progress, question
-    return (DecideChoice("explain", "explain the difference", ("reason",)), CORRECT, HOLD)
+    return (DecideChoice("explain", "Explain the difference", ("reason",)), _RECOUNT, HOLD)
 
 
 def _skipped(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
     del plan, progress, question
-    return (DecideChoice("do it now", "do it now"), CONCESSION, HOLD)
+    return (DecideChoice("do it now", "Do it now"), CONCESSION, HOLD)
 
 
 def _again_at_a_gate(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
     del plan, progress, question
-    leave = DecideChoice("leave", "leave it as it was, with a reason", ("reason",))
-    return (DecideChoice("do again", "do it again"), leave, HOLD)
+    leave = DecideChoice("leave", "Leave it (give a reason)", ("reason",))
+    return (DecideChoice("do again", "Do it again"), leave, HOLD)
 
 
 def _still_moving(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
     del plan, question
     whole = (WHOLE_JOINT,) if progress.follows_up else ()
-    return (DecideChoice("one more pass", "one more pass over all of them"), CONCESSION, *whole, HOLD)
+    return (DecideChoice("one more pass", "Recheck all once more"), CONCESSION, *whole, HOLD)
 
 
 def _lost(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
@@ -257,51 +264,49 @@ def _in_a_follow_up(plan: Plan, progress: Progress, question: Question) -> tuple
 
 
 class Cause(Struct, frozen=True):
-    """A cause: what is said of the place (`says`) or in a whole sentence, and the ways to go on.
+    """A cause: its fact, the ways to go on, and how what was found stands behind that fact, where anything was.
 
-    `anywhere`: the ways are the same in a follow-up, which has not the stages of the first run.
+    `anywhere`: the ways are the same in a follow-up, which has not the stages of the first run. In a fact `{about}` is
+    the bolt or the place, `{found}` what was found, `{group}` the group.
     """
 
-    says: str
+    fact: str
     ways: Ways
     anywhere: bool = False
-    sentence: str = "{about} {says}{found_in_brackets}. What is to be done?"
+    found: str = " ({})"
 
 
-_TOOL = "The tool {says}{found_in_brackets}. What is to be done?"
 CAUSES: Mapping[Why, Cause] = {
-    "over": Cause("is over its window", _pull),
-    "bad pull": Cause("had a bad pull", _bad_pull),
-    "mark lost": Cause("has lost its mark; how far it was turned is unknown", _pull),
-    "not as I left it": Cause("is not as it was left", _pull),
-    "broken": Cause("broke", _lost),
-    "stripped": Cause("stripped", _lost),
-    NEVER_REACHES: Cause("does not reach the torque", _lost),
-    "wrong or missing part": Cause("has a wrong or missing part", _lost),
-    NOT_SNUG: Cause("is not snug, and a turn starts from a snug bolt", _not_snug),
-    "limit run out": Cause("was not finished within the time limit", _limit_run_out),
-    "budget used up": Cause("has a fastener that has been tightened as often as is allowed", _budget_used_up),
-    "skipped": Cause("was skipped and is still to be done", _skipped, anywhere=True),
-    "outside": Cause("is outside its window", _outside),
-    SPREAD: Cause("has points that lie too far apart", _apart, sentence="Points {found}."),
-    "not as expected": Cause("is not as expected", _not_as_expected),
-    "still moving": Cause("still moved", _still_moving, True, "{group}: {found}. What is to be done?"),
-    MOVED: Cause("moved", _pull),
-    LOOSE: Cause("moved below its window", _pull),
-    FOUND_UNDER: Cause("was found under its window", _pull),
-    THIRD_UNDER: Cause("is still under", _third_under, True, "{about} is still under after {found} pulls."),
-    PREVAILING_CAUSES["under"]: Cause("has too low a prevailing torque", _prevailing),
-    PREVAILING_CAUSES["over"]: Cause("runs down harder than it is to be pulled", _prevailing),
-    "final torque outside": Cause("has a torque outside its window after the turn", _pull),
-    "stretch beyond its window": Cause("is stretched beyond its window", _pull),
-    COUNT_DIFFERS: Cause("differs", _count_differs, True, "{found}. What is to be done?"),
-    "again at a gate": Cause(
-        "was done before; it stands between the stages that are done again", _again_at_a_gate, anywhere=True
-    ),
-    "pulled out of turn": Cause("was pulled out of turn", _pull),
-    "pulled again": Cause("was pulled again though it was done", _pull),
-    "zero wrong": Cause("has a wrong zero", _of_a_zero, True, _TOOL),
-    "zero unknown": Cause("has an unknown zero", _of_a_zero, True, _TOOL),
+    "over": Cause("{about} is over", _pull, found=": {}"),
+    "bad pull": Cause("{about}: bad pull", _bad_pull),
+    "mark lost": Cause("{about}: mark lost, angle unknown", _pull),
+    "not as I left it": Cause("{about} is not as {left}", _pull),
+    "broken": Cause("{about} broke", _lost, found=" at {}"),
+    "stripped": Cause("{about}: thread stripped", _lost, found=" at {}"),
+    NEVER_REACHES: Cause("{about} does not reach the torque", _lost, found=", only {}"),
+    "wrong or missing part": Cause("{about}: part wrong or missing", _lost),
+    NOT_SNUG: Cause("{about} is not snug. A turn starts from snug", _not_snug),
+    "limit run out": Cause("{about} was not finished within", _limit_run_out, found=" {}"),
+    "budget used up": Cause("{about} has had all", _budget_used_up, found=" {}"),
+    "skipped": Cause("{about} was skipped and is still to do", _skipped, anywhere=True),
+    "outside": Cause("{about} is outside its window", _outside, found=": {}"),
+    SPREAD: Cause("Points {found}", _apart, found=""),
+    "not as expected": Cause("{about}: not the expected answer", _not_as_expected),
+    "still moving": Cause("{group}: {found}", _still_moving, anywhere=True, found=""),
+    MOVED: Cause("{about} moved", _pull),
+    LOOSE: Cause("{about} moved under its window", _pull, found=": {}"),
+    FOUND_UNDER: Cause("{about} was found under its window", _pull, found=": {}"),
+    THIRD_UNDER: Cause("{about} is still under after {found} pulls", _third_under, anywhere=True, found=""),
+    PREVAILING_CAUSES["under"]: Cause("{about}: prevailing torque too low", _prevailing),
+    PREVAILING_CAUSES["over"]: Cause("{about}: prevailing torque too high", _prevailing),
+    "final torque outside": Cause("{about}: {found} after the turn, outside its window", _pull, found=""),
+    "stretch beyond its window": Cause("{about}: stretched beyond its window", _pull),
+    COUNT_DIFFERS: Cause("{found}", _count_differs, anywhere=True, found=""),
+    "again at a gate": Cause("{about} was done before", _again_at_a_gate, anywhere=True),
+    "pulled out of turn": Cause("{about} was pulled out of turn", _pull),
+    "pulled again": Cause("{about} was pulled again after it was done", _pull),
+    "zero wrong": Cause("{found} does not read zero", _of_a_zero, anywhere=True, found=""),
+    "zero unknown": Cause("{found}: zero not known", _of_a_zero, anywhere=True, found=""),
 }
 
 
@@ -309,21 +314,37 @@ def ways(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoi
     """Give what can be chosen, in a fixed order; every list ends with a way that is always open."""
     cause = CAUSES[question.cause]
     if not cause.anywhere and _in_prologue(progress, question):
-        return _before_starting_over(progress)
+        return _before_starting_over(plan, progress)
     if not cause.anywhere and progress.follows_up:
         return _in_a_follow_up(plan, progress, question)
     return cause.ways(plan, progress, question)
 
 
 def sentence(prompt: Decide) -> str:
-    """Say what is not as it should be, at which place, and what was found."""
+    """Say what is not to the procedure, at which bolt or place, and what was found."""
     if prompt.over is not None and prompt.cause in ("bad pull", *OUT_OF_TURN):
         return f"{bolt(prompt.where)} is at {prompt.over}. Loosen it fully first."
     cause = CAUSES[prompt.cause]
-    return cause.sentence.format(
-        about=f"Position {prompt.position}" if prompt.position not in (None, NO_ONE_POSITION) else place(prompt.where),
-        says=cause.says,
-        group=prompt.where.group or "Of all",
+    fact = cause.fact.format(
+        about=_about(prompt),
         found=prompt.found,
-        found_in_brackets=f" ({prompt.found})" if prompt.found else "",
+        group=prompt.where.group or "All",
+        left="you left it" if prompt.left_by_you else "the last person left it",
     )
+    return f"{fact}{cause.found.format(prompt.found) if prompt.found else ''}."
+
+
+def _about(prompt: Decide) -> str:
+    """Name the bolt; at a gate what is done there, and where."""
+    if prompt.position is not None:
+        return bolt(prompt.where)
+    if prompt.gate is None:
+        return place(prompt.where)
+    return " at ".join((started(prompt.gate), *(each for each in (prompt.where.set, prompt.where.point) if each)))
+
+
+def one_of(group: Group) -> str:
+    """Give the name of one fastener of a group, inside a sentence: "head bolt"."""
+    if group.one is not None or group.name.endswith("s"):
+        return within_a_sentence(group.one or group.name.removesuffix("s"))
+    return "fastener"

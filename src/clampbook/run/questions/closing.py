@@ -27,8 +27,8 @@ def keys(prompt: Finished | Ended) -> Keys:
     """Closed as it is, or as not accepted; nothing where the run is over."""
     if isinstance(prompt, Ended):
         return Keys(strays=False)
-    close = Choice("1", f"close the run: {prompt.outcome}", "close", Finish(accepted=True))
-    refuse = Choice("2", "close it as not accepted", "not_accepted", Finish(accepted=False))
+    close = Choice("1", f"close as {prompt.outcome}", "close", Finish(accepted=True))
+    refuse = Choice("2", "not accepted", "not_accepted", Finish(accepted=False))
     return Keys((close, refuse), deliberate=True)
 
 
@@ -38,8 +38,8 @@ def words(prompt: Finished | Ended) -> Words:
         care = before_a_long_pause(prompt.in_hand)
         return Words(" ".join((ended(prompt.outcome, prompt.reason), *care)))
     # no number: the record counts lines, and finds more than is asked about
-    told = ("not all was as the sheet wants it: the record says what",) if prompt.deviations else ()
-    return Words(f"All is done. Close the run as {prompt.outcome}?", told)
+    told = ", with deviations" if prompt.deviations else ""
+    return Words(f"All steps done{told}. Close the run?")
 
 
 def ended(outcome: str, why: str | None = None) -> str:
@@ -47,13 +47,13 @@ def ended(outcome: str, why: str | None = None) -> str:
     because = f": {why}" if why else ""
     match outcome:
         case "held":
-            return f"The run is on hold{because}. It can be taken up again."
+            return f"Run on hold{because}."
         case "paused":
-            return "The run is paused. It can be taken up again."
+            return "Run paused. Resume it from the bench."
         case "abandoned":
-            return f"The run was given up{because}."
+            return f"Run abandoned{because}."
         case _:
-            return f"The run is closed: {outcome}{because}."
+            return f"Run closed: {outcome}{because}."
 
 
 def complete(prompt: Finished | Ended, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
@@ -76,9 +76,9 @@ def decide(session: Session, prompt: Finished | Ended, answer: Answer, stamp: St
         case Finish(accepted=accepted, reason=reason):
             pass
         case _:
-            return Refused("Press + to close the run.")
+            return Refused("Choose 1 or 2.")
     if not accepted and not (reason or "").strip() and prompt.outcome != "not accepted":
-        return Refused("Say why it is not accepted.")
+        return Refused("Type why it is not accepted.")
     outcome = prompt.outcome if accepted else "not accepted"
     clean = foreign.clean(reason, what="the reason") if reason else None
     return Accepted(e.Closed(**common(session, stamp, prompt), outcome=outcome, reason=clean))
@@ -99,4 +99,4 @@ def acts(line: Line, event: e.Closed) -> tuple[Act, ...]:
 def tell(event: e.Closed, plan: Plan, tools: Tools) -> str:
     """As what it was closed."""
     del plan, tools
-    return f"Closed: {event.outcome}."
+    return f"Run closed: {event.outcome}."

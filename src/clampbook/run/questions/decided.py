@@ -28,8 +28,10 @@ from clampbook.run.kinds.kind import Tools
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Frame, Pass, Progress, Question, Work, standing
 from clampbook.run.told.marks import marked
+from clampbook.run.told.places import bolt_at
+from clampbook.text import started
 
-# ways to go on with what is not as the sheet has it
+# ways to go on with what is not to the procedure
 STANDS = frozenset({"concession", "go on", "leave", "go on early"})
 # what a concession about one of these accepts is not how tight the fastener is
 _NOT_THE_METAL = frozenset({"budget used up", "skipped", *PREVAILING_CAUSES.values()})
@@ -271,17 +273,33 @@ def acts(line: Line, event: e.Decided) -> tuple[Act, ...]:
     return tuple(line.act("decision", here, event.choice, position=each, **more) for each in named)
 
 
+_WORDS = {
+    "from the beginning": "Start over",
+    "new fastener": "Start over with a new one",
+    "go on": "Go on",
+    "go on early": "Go on early",
+    "leave": "Left as it is",
+    "explain": "Difference explained",
+    "one more pass": "Recheck all once more",
+    "the whole joint again": "Redo the joint",
+    "another tool": "Use another tool",
+}
 _STARTS_OVER = {
     "neighbours": " Its neighbours start over too.",
-    "group": " Its whole group starts over.",
+    "group": " The whole group starts over.",
     "joint": " The whole joint starts over.",
 }
 
 
 def tell(event: e.Decided, plan: Plan, tools: Tools) -> str:
     """Tell what was decided, and whom it reaches: what starts over beside the position that was asked about."""
-    del plan, tools
-    word = marked("concession") if event.choice == "concession" else event.choice
-    back = f" to stage {event.back_to}" if event.back_to is not None else ""
-    at = f", position {event.position}" if event.position else ""
-    return f"Decided: {word}{back}{at}.{_STARTS_OVER.get(event.scope or '', '')}"
+    del tools
+    word = _WORDS.get(event.choice, started(event.choice))
+    if event.choice == "concession":
+        word = started(marked("concession"))
+    if event.back_to is not None:
+        word = f"Back to stage {event.back_to}"
+    about = (bolt_at(event.position, plan),) if event.position else ()
+    by = (event.person.name,) if event.person is not None and event.choice == "concession" else ()
+    named = ", ".join((*about, *by))
+    return f"{word}{f': {named}' if named else ''}.{_STARTS_OVER.get(event.scope or '', '')}"

@@ -1,4 +1,4 @@
-"""A decision: something is not as the sheet wants it, and there are ways to go on."""
+"""A decision: something is not to the procedure, and there are ways to go on."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from decimal import Decimal
 from clampbook import text as foreign
 from clampbook.figures import beside, judge, narrowed, plain, step_of
 from clampbook.ledger.stamp import Stamp
+from clampbook.procedure.model import Measure
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, GiveUp, Hold, Refused, Resolve
 from clampbook.run.fold.independence import CONCESSION
@@ -26,7 +27,7 @@ from clampbook.run.session import Session
 from clampbook.run.told.places import bolt, place, where
 from clampbook.run.told.torques import WINDOW, window_line
 from clampbook.run.told.words import Band, Facts, Read, Words, window_in
-from clampbook.units import convert, show_window
+from clampbook.units import convert, show, show_window
 
 
 def ask(plan: Plan, progress: Progress, question: Question) -> Decide:
@@ -41,13 +42,35 @@ def ask(plan: Plan, progress: Progress, question: Question) -> Decide:
         cause=question.cause,
         about=question.about,
         position=position if position in plan.group_of else None,
-        found=question.found,
+        found=_found(plan, question),
         choices=ways(plan, progress, question),
         window=window,
         unit=unit,
         judged=question.judged,
         over=_told_over(progress, question),
+        gate=_gate(plan, question),
+        left_by_you=_left_by_you(progress, position),
     )
+
+
+def _found(plan: Plan, question: Question) -> str | None:
+    """Tell what was found; of a time limit how long it is, of spent tightenings how many are allowed."""
+    group = plan.group_of.get(question.positions[0]) if question.positions else None
+    if question.cause == "limit run out" and group is not None and group.finish_within is not None:
+        return show(group.finish_within.value, group.finish_within.unit)
+    if question.cause == "budget used up" and group is not None and group.tightenings_at_most is not None:
+        return f"{group.tightenings_at_most} of its tightenings"
+    return question.found
+
+
+def _gate(plan: Plan, question: Question) -> str | None:
+    stage = plan.stage_of(plan.steps[question.step])
+    return stage.what if isinstance(stage, Measure) and not question.positions else None
+
+
+def _left_by_you(progress: Progress, position: str | None) -> bool:
+    left_by = standing(progress, position).left_by if position is not None else None
+    return left_by is None or left_by == (progress.hands or progress.by)
 
 
 def _told_over(progress: Progress, question: Question) -> str | None:
@@ -81,7 +104,7 @@ def words(prompt: Decide) -> Words:
         about=() if prompt.position in (None, NO_ONE_POSITION) else (prompt.position,),
         band=_band(prompt),
         picture=True,
-        terms=("from the beginning", "concession", "hold"),
+        terms=("start over", "concession", "on hold"),
         facts=Facts(window=window_in(prompt.window, prompt.unit or "")),
     )
 
@@ -169,7 +192,7 @@ def _value_put_right(prompt: Decide, session: Session, draft: Draft) -> Part | R
         named = bolt(prompt.where) if prompt.position is not None else place(prompt.where)
         return Part("value", you_entered(named, _entered(prompt)), "number")
     if not draft.has("known"):
-        return Part("known", "How is that known?", "choice", numbered(KNOWN))
+        return Part("known", "How do you know?", "choice", numbered(KNOWN))
     return put_right(draft, session, prompt.about)
 
 
@@ -184,12 +207,12 @@ def _entered(prompt: Decide) -> str | None:
 def decide(session: Session, prompt: Decide, answer: Answer, stamp: Stamp) -> Outcome:
     """One of the ways to go on, with all its parts."""
     if not isinstance(answer, Resolve):
-        return Refused(f"Choose how to go on: {', '.join(each.choice for each in prompt.choices)}.")
+        return Refused(_choose(prompt))
     way = next((each for each in prompt.choices if each.choice == answer.choice), None)
     if way is None:
-        return Refused(f"That is not open here. Choose: {', '.join(each.choice for each in prompt.choices)}.")
+        return Refused(_choose(prompt))
     if way.choice in ("correct", "hold", "abandon"):
-        return Refused(f"To {way.choice}, answer with what it needs: {', '.join(way.needs)}.")
+        return Refused(f"{way.text}: give {', '.join(way.needs)}.")
     if way.choice == NEVER_REACHES:
         return Accepted(_never_reaches(session, prompt, stamp))
     lacking = missing(session, way, answer)
@@ -212,6 +235,10 @@ def decide(session: Session, prompt: Decide, answer: Answer, stamp: Stamp) -> Ou
             back_to=answer.back_to if "back to" in way.needs else None,
         )
     )
+
+
+def _choose(prompt: Decide) -> str:
+    return f"Choose {', '.join(each.choice for each in prompt.choices)}."
 
 
 def _never_reaches(session: Session, prompt: Decide, stamp: Stamp) -> e.Broken:

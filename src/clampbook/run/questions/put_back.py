@@ -1,12 +1,9 @@
-"""A tool is put back at the end, wound down where it wants that."""
+"""A tool is put away at the end, wound down where it needs that."""
 
 from __future__ import annotations
 
-from decimal import Decimal
-
 from msgspec.structs import replace
 
-from clampbook import units
 from clampbook.ledger.stamp import Stamp
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, Plus, PutBack, Refused
@@ -24,22 +21,22 @@ from clampbook.run.prompts import Choice, ReturnTool
 from clampbook.run.session import Session
 from clampbook.run.told.words import Facts, Words
 
-_AWAY = (Choice("+", "put back", "put_away", PutBack(None)),)
+_AWAY = (Choice("+", "put away", "put_away", PutBack(None)),)
 _WOUND_DOWN = (
-    Choice("1", "put back, wound down", "wound_down", PutBack(True)),
-    Choice("2", "put back as it is", "left_set", PutBack(False)),
+    Choice("+", "wound down", "wound_down", PutBack(True), ("1",)),
+    Choice("2", "left set", "left_set", PutBack(False)),
 )
 
 
 def keys(prompt: ReturnTool) -> Keys:
-    """Put back; wound down or not."""
+    """Put away; wound down or not."""
     return Keys(_WOUND_DOWN if prompt.wind_down else _AWAY)
 
 
 def words(prompt: ReturnTool) -> Words:
     """Show which tool, and how far it is wound down."""
     name = prompt.tool.name
-    told = f"Wind {name} down{to_where(prompt.tool)}, then put it back." if prompt.wind_down else f"Put {name} back."
+    told = f"Wind {name} down{to_where(prompt.tool)}, then put it away." if prompt.wind_down else f"Put {name} away."
     return Words(told, facts=Facts(tool=prompt.tool.id))
 
 
@@ -50,16 +47,13 @@ def complete(prompt: ReturnTool, session: Session, begun: Answer, draft: Draft) 
 
 
 def decide(session: Session, prompt: ReturnTool, answer: Answer, stamp: Stamp) -> Outcome:
-    """A tool is put back, wound down where it wants that."""
+    """A tool is put away, wound down where it needs that."""
     if isinstance(answer, Plus) and not prompt.wind_down:
         answer = PutBack()
     if not isinstance(answer, PutBack):
-        return Refused(f"Put {prompt.tool.name} back.")
+        return Refused(words(prompt).sentence)
     if prompt.wind_down and answer.wound_down is None:
-        lowest = prompt.tool.wound_down_to or prompt.tool.minimum or Decimal(0)
-        return Refused(
-            f"Wind {prompt.tool.name} down to {units.show(lowest, prompt.tool.unit)}, and say whether it is."
-        )
+        return Refused(f"{words(prompt).sentence} Is it wound down?")
     wound = answer.wound_down if prompt.wind_down else None
     return Accepted(e.ToolReturned(**common(session, stamp, prompt), tool=prompt.tool.id, wound_down=wound))
 
@@ -79,5 +73,5 @@ def acts(line: Line, event: e.ToolReturned) -> tuple[Act, ...]:
 def tell(event: e.ToolReturned, plan: Plan, tools: Tools) -> str:
     """Tell which one, and whether it was wound down."""
     del plan
-    how = {None: "", True: ", wound down", False: ", not wound down"}[event.wound_down]
-    return f"Put back: {name_of(event.tool, tools)}{how}."
+    how = {None: "", True: ", wound down", False: ", left set"}[event.wound_down]
+    return f"{name_of(event.tool, tools)} put away{how}."

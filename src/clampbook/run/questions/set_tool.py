@@ -39,18 +39,18 @@ _NUMBER_THEN_UNIT = re.compile(r"([-−+]?[\d.,]+)\s*(.*)")
 
 def keys(prompt: SetTool) -> Keys:
     """The number on the scale; its unit may stand behind it."""
-    return Keys(types="number", wanted=f"the number that the scale of {prompt.tool.name} shows")
+    return Keys(types="number", wanted=f"the number on {prompt.tool.name}'s scale")
 
 
 def words(prompt: SetTool) -> Words:
     """Show what to set, and what that is at the bolt."""
     aim = prompt.aim
     if prompt.finished_before:
-        return _shown(prompt, f"{bolt(prompt.where)}: type what the scale of {aim.hand} shows, as it was left.", ())
+        return _shown(prompt, f"{bolt(prompt.where)}: leave {aim.hand} as set. Type what its scale shows.", ())
     care = at_take_up(aim.tool) if prompt.first else ()
     window = window_line(aim.window, aim.unit)
     lines = (*target_line(aim), *mark_line(aim), window, *lever_line(aim), *aim.despite, *care)
-    return _shown(prompt, f"Set {aim.hand} to {at_mark(aim)}, then type what its scale shows.", lines)
+    return _shown(prompt, f"Set {aim.hand} to {at_mark(aim)}. Type what its scale shows.", lines)
 
 
 def _shown(prompt: SetTool, sentence: str, lines: tuple[str, ...]) -> Words:
@@ -59,9 +59,9 @@ def _shown(prompt: SetTool, sentence: str, lines: tuple[str, ...]) -> Words:
         sentence,
         lines,
         hand=None if prompt.finished_before else pulls.mark(aim),
-        field=Field(f"scale of {prompt.tool.name}", units[0] if len(units) == 1 else ""),
+        field=Field(f"{prompt.tool.name}'s scale", units[0] if len(units) == 1 else ""),
         picture=True,
-        terms=("setting tool", "window", "at the bolt"),
+        terms=("setting tool", "window", "target"),
         facts=with_(pulls.aimed(aim), unit=None),
     )
 
@@ -73,7 +73,7 @@ def complete(prompt: SetTool, session: Session, begun: Answer, draft: Draft) -> 
         return begun
     found = _NUMBER_THEN_UNIT.fullmatch(begun.text)
     if found is None:
-        return Refused(f"{quoted(begun.text)} is no number. {can_be_typed(keys(prompt))}")
+        return Refused(f"{quoted(begun.text)} is not a number. {can_be_typed(keys(prompt))}")
     number, typed = found[1], found[2]
     if typed:
         try:
@@ -81,7 +81,7 @@ def complete(prompt: SetTool, session: Session, begun: Answer, draft: Draft) -> 
         except UnitFault:
             unit = ""
         if unit not in prompt.units:
-            return Refused(f"{quoted(typed)} is none of the units that a scale can have: {', '.join(prompt.units)}.")
+            return Refused(f"{quoted(typed)} is not a unit of this scale. Use {', '.join(prompt.units)}.")
         return ScaleShows(number, unit)
     if draft.has("unit"):
         return ScaleShows(number, draft.text("unit"))
@@ -93,7 +93,7 @@ def complete(prompt: SetTool, session: Session, begun: Answer, draft: Draft) -> 
 def decide(session: Session, prompt: SetTool, answer: Answer, stamp: Stamp) -> Outcome:
     """Check what the scale shows, typed back: another number or unit than what was to be set is refused."""
     if not isinstance(answer, ScaleShows):
-        return Refused(f"Set {prompt.tool.name}, then type what its scale shows: the number, and its unit.")
+        return Refused(f"Set {prompt.tool.name}, then type its scale: number and unit.")
     try:
         value = units.number(answer.number)
         unit = units.unit_named(answer.unit)
@@ -105,8 +105,7 @@ def decide(session: Session, prompt: SetTool, answer: Answer, stamp: Stamp) -> O
             return Refused(wrong)
     elif value != prompt.aim.mark or unit != prompt.tool.unit:
         shown = f"{units.plain(value)} {unit}"
-        wanted = at_mark(prompt.aim)
-        return Refused(f"{prompt.tool.name} shows {shown}, but {wanted} is to be set. Set it, and type what it shows.")
+        return Refused(f"{prompt.tool.name} shows {shown}. Set it to {at_mark(prompt.aim)}, then type its scale.")
     return Accepted(
         e.ToolSet(
             **common(session, stamp, prompt),
@@ -126,7 +125,7 @@ def _not_on_its_scale(prompt: SetTool, value: Decimal, unit: str) -> str | None:
     below = value <= 0 or (tool.minimum is not None and value < tool.minimum)
     if unit == tool.unit and not below and (tool.maximum is None or value <= tool.maximum):
         return None
-    return f"{tool.name} cannot show {units.plain(value)} {unit}. Its scale is {scale(tool)}. Type what it shows."
+    return f"{tool.name} cannot show {units.plain(value)} {unit}, its scale is {scale(tool)}. Type what it shows."
 
 
 def fold(plan: Plan, progress: Progress, event: e.ToolSet) -> Progress:
@@ -145,4 +144,4 @@ def acts(line: Line, event: e.ToolSet) -> tuple[Act, ...]:
 def tell(event: e.ToolSet, plan: Plan, tools: Tools) -> str:
     """To what it is set."""
     del plan
-    return f"Set: {name_of(event.tool, tools)} to {show_exactly(Decimal(event.value), event.unit)}."
+    return f"{name_of(event.tool, tools)} set to {show_exactly(Decimal(event.value), event.unit)}."

@@ -1,4 +1,4 @@
-"""The items of the start sheet and of the end: cautions, questions, parts, and what is prepared."""
+"""The items of the start checklist and of the end: cautions, questions, parts, and what is prepared."""
 
 from __future__ import annotations
 
@@ -45,7 +45,7 @@ def keys(prompt: StartSheet) -> Keys:
 
 def _choices(prompt: StartSheet) -> tuple[Choice, ...]:
     ask, part = prompt.ask, prompt.part
-    leave = () if prompt.required else (Choice(NONE, "leave out", "leave_out", LeaveOut()),)
+    leave = () if prompt.required else (Choice(NONE, "leave it out", "leave_out", LeaveOut()),)
     if ask is not None and ask.answer == "choice":
         named = (Choice(str(n), text, text, Value(text), (text.casefold(),)) for n, text in enumerate(ask.choices, 1))
         return (*named, *leave)
@@ -54,7 +54,7 @@ def _choices(prompt: StartSheet) -> tuple[Choice, ...]:
     if ask is None and part is None:
         word = "done" if prompt.group else "read"
         return (Choice("+", word, word, Plus()), *leave)
-    last = (Choice("+", "as last time", "same", Value(prompt.last)),) if prompt.last is not None else ()
+    last = (Choice("+", "same", "same", Value(prompt.last)),) if prompt.last is not None else ()
     return (*last, *leave)
 
 
@@ -67,12 +67,12 @@ def _types(prompt: StartSheet, *, numbered: bool) -> Types:
 
 def _wanted(prompt: StartSheet) -> str | None:
     if prompt.ask is not None:
-        return f"a number in {prompt.ask.unit}" if prompt.ask.unit else f"a {prompt.ask.answer}"
-    return f"the {prompt.part.record}" if prompt.part is not None else None
+        return f"the number in {prompt.ask.unit}" if prompt.ask.unit else "the answer"
+    return f"the {'count' if prompt.when == 'end' else prompt.part.record}" if prompt.part is not None else None
 
 
 def words(prompt: StartSheet) -> Words:
-    """The question itself, what was answered last, and its limits."""
+    """The question itself with what was answered last, and its limits."""
     ask = prompt.ask
     typed = (ask is not None or prompt.part is not None) and not any(each.key.isdecimal() for each in _choices(prompt))
     return Words(
@@ -84,16 +84,21 @@ def words(prompt: StartSheet) -> Words:
 
 
 def _before(prompt: StartSheet) -> tuple[str, ...]:
-    """Show what was answered last time; else the limits of a number, else what the sheet says of it."""
-    ask = prompt.ask
-    if prompt.last is not None:
-        return (f"last time: {prompt.last}",)
+    """Show the limits of a number, how many are needed, or what the procedure says of it."""
+    ask, part = prompt.ask, prompt.part
     if ask is not None and ask.answer == "number" and (ask.low is not None or ask.high is not None):
         return (f"limits: {show_window(ask.low, ask.high, ask.unit or '')}".rstrip(),)
+    if part is not None and prompt.when == "start" and part.record == "count" and part.needed:
+        return (f"{part.needed} needed",)
     return prompt.lines
 
 
 def _sentence(prompt: StartSheet) -> str:
+    last = f" Last time: {prompt.last}." if prompt.last is not None else ""
+    return f"{_question(prompt)}{last}"
+
+
+def _question(prompt: StartSheet) -> str:
     if prompt.ask is not None:
         return prompt.ask.name if prompt.ask.name.endswith("?") else f"{prompt.ask.name}?"
     part = prompt.part
@@ -101,10 +106,10 @@ def _sentence(prompt: StartSheet) -> str:
         if prompt.when == "end":
             return f"{part.name}: how many are left over?"
         if part.record == "count":
-            return f"{part.name}: how many are there?" + (f" {part.needed} are needed." if part.needed else "")
-        return f"{part.name}: at hand?" if part.record == "yes" else f"{part.name}: which {part.record}?"
+            return f"{part.name}: how many?"
+        return f"{part.name}: do you have it?" if part.record == "yes" else f"{part.name}: which {part.record}?"
     if prompt.group is not None:
-        return f"{prompt.group}: see that all of this is done."
+        return f"{prompt.group}: do all of this first."
     return "Read the cautions."
 
 
@@ -112,7 +117,7 @@ def complete(prompt: StartSheet, session: Session, begun: Answer, draft: Draft) 
     """Nothing more is asked; what cannot be left out is answered."""
     del session, draft
     if begun == Value(NONE):
-        return Refused(f"This one has to be answered. {can_be_typed(keys(prompt))}")
+        return Refused(f"This one needs an answer. {can_be_typed(keys(prompt))}")
     return begun
 
 
@@ -123,7 +128,7 @@ def decide(session: Session, prompt: StartSheet, answer: Answer, stamp: Stamp) -
     if prompt.part is not None:
         return _part(session, prompt, prompt.part, answer, stamp)
     if not isinstance(answer, Plus):
-        return Refused("Press + when that is so.")
+        return Refused(f"Press + when {'done' if prompt.group else 'read'}.")
     fields = common(session, stamp, prompt)
     if prompt.group is not None:
         return Accepted(e.Prepared(**fields, item=prompt.item, group=prompt.group, prepared=prompt.lines))
@@ -136,7 +141,7 @@ def _asked(session: Session, prompt: StartSheet, question: Ask, answer: Answer, 
         case LeaveOut() if not prompt.required:
             return Accepted(e.Asked(**fields, item=prompt.item, typed=None))
         case LeaveOut():
-            return Refused(f"{question.name} is needed for the record.")
+            return Refused(f"{question.name}: the record needs an answer.")
         case Plus() if question.answer == "yes":
             return Accepted(e.Asked(**fields, item=prompt.item, typed="yes", value="yes"))
         case Value(text=typed):
@@ -145,24 +150,26 @@ def _asked(session: Session, prompt: StartSheet, question: Ask, answer: Answer, 
                 return Refused(checked)
             return Accepted(e.Asked(**fields, item=prompt.item, typed=checked[0], value=checked[1], unit=checked[2]))
         case _:
-            return Refused("Press + for yes." if question.answer == "yes" else f"Type the answer to: {question.name}.")
+            return Refused("Choose 1 or 2." if question.answer == "yes" else f"{question.name}: type the answer.")
 
 
 def checked_answer(question: Ask, typed: str) -> tuple[str, str, str | None] | str:
     """Read what was typed into the text, its value and unit; or give a sentence that says what is allowed."""
     clean = foreign.clean(typed, what=question.name, most=_MOST)
     if not clean:
-        return f"{question.name}: nothing was typed."
+        return f"{question.name}: nothing typed."
     match question.answer:
         case "text":
             return clean, clean, None
         case "yes":
-            return ("yes", "yes", None) if clean.lower() in ("yes", "y") else "Only yes goes on from here; else hold."
+            return (
+                ("yes", "yes", None) if clean.lower() in ("yes", "y") else "Choose 1 for yes, or put the run on hold."
+            )
         case "choice":
             for number, choice in enumerate(question.choices, 1):
                 if clean.lower() == choice.lower() or clean == str(number):
                     return clean, choice, None
-            return f"Choose one of: {', '.join(question.choices)}."
+            return f"Choose {', '.join(question.choices)}."
         case "number":
             return _number(question, clean)
 
@@ -178,7 +185,9 @@ def _number(question: Ask, clean: str) -> tuple[str, str, str | None] | str:
         return fault.sentence
     low, high = question.low, question.high
     if (low is not None and value < low) or (high is not None and value > high):
-        return f"{clean} lies outside {units.show_window(low, high, unit or '')}".rstrip() + ", which the sheet allows."
+        return (
+            f"{clean} is outside its limits, {units.show_window(low, high, unit or '')}".rstrip() + ". Type it again."
+        )
     return clean, units.plain(value), unit
 
 
@@ -191,18 +200,18 @@ def _part(session: Session, prompt: StartSheet, part: Wanted, answer: Answer, st
         case Value(text=typed):
             clean = foreign.clean(typed, what=part.name, most=_MOST)
             if not clean:
-                return Refused(f"{part.name}: nothing was typed.")
+                return Refused(f"{part.name}: nothing typed.")
             if counted and not (clean.isascii() and clean.isdigit() and len(clean) < 7):
-                return Refused(f"{part.name} is counted: type a whole number.")
+                return Refused(f"{part.name}: type a whole number.")
             value = str(int(clean)) if counted else clean
             return Accepted(e.PartRecorded(**fields, item=prompt.item, part=part.name, typed=clean, value=value))
         case _:
             wanted = "number" if counted else part.record
-            return Refused(f"Type the {wanted} of {part.name}.")
+            return Refused(f"{part.name}: type the {wanted}.")
 
 
 def fold(plan: Plan, progress: Progress, event: Written) -> Progress:
-    """The item is answered; what names the thing worked on is kept as such, and what is counted is held together."""
+    """The item is answered; what names the equipment is known as such, and counts are compared."""
     items = progress.items.insert(event.item, event.seq)
     if isinstance(event, e.CautionsRead | e.Prepared):
         return replace(progress, items=items)
@@ -234,7 +243,7 @@ def tell(event: Written, plan: Plan, tools: Tools) -> str:
         case e.CautionsRead():
             return "Cautions read."
         case e.Prepared(group=group):
-            return f"{group}: prepared."
+            return f"{group}: done."
         case e.PartRecorded(part=part, typed=typed):
             return f"{part}: {typed}."
         case _ as never:

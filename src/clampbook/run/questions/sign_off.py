@@ -12,7 +12,7 @@ from clampbook.run.answers import Accepted, Answer, Refused, Sign, SkipSignOff, 
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.independence import FOR_OTHERS, given, tie
 from clampbook.run.fold.line import Line
-from clampbook.run.gather.asking import person, reason
+from clampbook.run.gather.asking import did, person, reason
 from clampbook.run.gather.draft import NONE, Draft, Part
 from clampbook.run.gather.keys import Keys
 from clampbook.run.kinds.kind import Outcome, Tools
@@ -37,10 +37,10 @@ def keys(prompt: SignOff) -> Keys:
     """A name; or that it is left unsigned."""
     leave: tuple[Choice, ...] = ()
     if prompt.left:
-        leave = (Choice(NONE, "leave the others unsigned", "leave_others_open", SkipSignOff()),)
+        leave = (Choice(NONE, "leave the others open", "leave_others_open", SkipSignOff()),)
     elif not prompt.required:
-        leave = (Choice(NONE, "leave unsigned", "leave_open", SkipSignOff()),)
-    return Keys(leave, types="text", wanted="the name, or its number in the list", deliberate=True, people=True)
+        leave = (Choice(NONE, "leave it open", "leave_open", SkipSignOff()),)
+    return Keys(leave, types="text", wanted="the name or its number", deliberate=True, people=True)
 
 
 def words(prompt: SignOff) -> Words:
@@ -54,22 +54,21 @@ def complete(prompt: SignOff, session: Session, begun: Answer, draft: Draft) -> 
         return begun
     signer = draft.person("person")
     if signer is None:
-        asked = f"Who signs as {prompt.role}?"
+        asked = f"Who signs off as {prompt.role}?"
         return person("person", asked, session, worked=not_independent(prompt), of=prompt.left)
     meaning = meaning_of(prompt, signer.id)
     if not wants_a_reason(meaning) or cannot_sign(session.progress, prompt, signer) is not None:
         return Sign(signer)
     if not draft.has("reason"):
-        return reason("same person", _why_this_person(prompt, session, signer, meaning))
+        return reason("same person", _why_this_person(session, signer, meaning))
     return Sign(signer, draft.text("reason"))
 
 
-def _why_this_person(prompt: SignOff, session: Session, signer: Person, meaning: str) -> str:
+def _why_this_person(session: Session, signer: Person, meaning: str) -> str:
     if meaning == FOR_OTHERS:
-        return f"{signer.name} did not pull in this run. Why does nobody who did sign as {prompt.role}?"
+        return f"{signer.name} made no pull in this run. Why not someone who did?"
     why = tie(session.progress.shares, session.progress.at_it, signer.id)
-    how = f" ({why})" if why is not None else ""
-    return f"{signer.name} did the work{how}. Why does no other person sign as {prompt.role}?"
+    return f"{did(signer.name, why or 'pulled')}. Why not another person?"
 
 
 def decide(session: Session, prompt: SignOff, answer: Answer, stamp: Stamp) -> Outcome:
@@ -85,7 +84,7 @@ def decide(session: Session, prompt: SignOff, answer: Answer, stamp: Stamp) -> O
                 return Refused(refused)
             meaning = meaning_of(prompt, person.id)
             if wants_a_reason(meaning) and not (reason or "").strip():
-                return Refused(_no_reason(session, prompt, person, meaning))
+                return Refused(_no_reason(session, person, meaning))
             return Accepted(
                 e.SignedOff(
                     **fields,
@@ -97,14 +96,14 @@ def decide(session: Session, prompt: SignOff, answer: Answer, stamp: Stamp) -> O
                 )
             )
         case _:
-            return Refused(f"Type the name of the person who signs as {prompt.role}.")
+            return Refused(f"Type the name of {prompt.role}.")
 
 
-def _no_reason(session: Session, prompt: SignOff, person: Person, meaning: str) -> str:
+def _no_reason(session: Session, person: Person, meaning: str) -> str:
     if meaning == FOR_OTHERS:
-        return f"{person.name} did not pull in this run: one who did signs as {prompt.role}, or give a reason."
+        return f"{person.name} made no pull in this run. Ask someone who did, or give a reason."
     why = tie(session.progress.shares, session.progress.at_it, person.id)
-    return f"{person.name} did work in this run ({why}): another person signs as {prompt.role}, or hold the run."
+    return f"{did(person.name, why or 'pulled')}. Ask a second person, or put the run on hold."
 
 
 def fold(plan: Plan, progress: Progress, event: e.SignedOff) -> Progress:
@@ -124,4 +123,4 @@ def acts(line: Line, event: e.SignedOff) -> tuple[Act, ...]:
 def tell(event: e.SignedOff, plan: Plan, tools: Tools) -> str:
     """Tell who signed as what."""
     del plan, tools
-    return f"Sign-off as {event.role}: {event.person.name}, {event.meaning}, {given(event.key)}."
+    return f"Signed off as {event.role}: {event.person.name}, {event.meaning}, {given(event.key)}."

@@ -21,6 +21,7 @@ from clampbook.run.fold.independence import (
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompts import SignOff
+from clampbook.signing.statement import said
 
 SIGNED = "signed:"  # how the items of roles begin
 OTHERS = ":others"  # and how that ends by which the others who pulled are left unsigned
@@ -81,13 +82,10 @@ def cannot_sign(progress: Progress, prompt: SignOff, person: Person) -> str | No
     if prompt.left:
         if person in prompt.left:
             return None
-        return f"{_names(prompt.left)} pulled too. {person.name} has signed, or did not pull."
+        return f"{person.name} has signed, or made no pull. Type {_names(prompt.left)}."
     shares = progress.shares
     if prompt.assembler and person.id in shares.looked and person.id not in prompt.did:
-        return (
-            f"{person.name} vouched for this run as another person. "
-            f"Let someone who pulled sign as {prompt.role}, or put the run on hold."
-        )
+        return f"{person.name} was the second person in this run. Ask someone who pulled, or put the run on hold."
     return None
 
 
@@ -99,7 +97,8 @@ def _names(people: tuple[Person, ...]) -> str:
 def sentence(prompt: SignOff) -> str:
     """Say what is asked, in one sentence."""
     if prompt.left:
-        each = "" if len(prompt.left) == 1 else ", one after the other"
-        return f"{_names(prompt.left)} pulled too. Sign as {prompt.role}{each}: type the name."
-    meant = f" ({prompt.meaning})" if prompt.another_person else ""  # else what it means is told by who signs
-    return f"Sign-off as {prompt.role}{meant}: type the name."
+        return f"{_names(prompt.left)} also pulled. Sign off as {prompt.role}: “{said(PERFORMED)}” Type your name."
+    if prompt.another_person:
+        return f"Sign off as {prompt.role}: “{said(INDEPENDENT)}” Type your name."
+    meant = f": “{said(PERFORMED)}”" if prompt.assembler else "."  # else what it means is told by who signs
+    return f"Sign off as {prompt.role}{meant} Type your name."

@@ -1,4 +1,4 @@
-"""The state of the step at hand after a break: not begun, begun, or finished and not typed."""
+"""The state of the step at hand after a break: not started, started, or finished and not entered."""
 
 from __future__ import annotations
 
@@ -36,21 +36,19 @@ _NOT_KNOWN = "not_known"
 _NOT_BEGUN = Choice("1", "not started", "not_started", Found("not started"))
 _A_PULL = (
     _NOT_BEGUN,
-    Choice("2", "begun, and not finished", "started_not_finished", Found("started, not finished")),
-    Choice("3", "finished, but not typed", "finished_not_entered", Found("finished, not entered")),
+    Choice("2", "started, not finished", "started_not_finished", Found("started, not finished")),
+    Choice("3", "finished, not entered", "finished_not_entered", Found("finished, not entered")),
 )
 _A_TURN = (
     _NOT_BEGUN,
-    Choice(
-        "2", "begun, and its starting mark is still there", "started_mark_there", Found("started, mark still there")
-    ),
-    Choice("3", "begun, and its starting mark is lost", "started_mark_lost", Found("mark lost")),
-    Choice("4", "finished, but not typed", "finished_not_entered", Found("finished, not entered")),
+    Choice("2", "started, mark still there", "started_mark_there", Found("started, mark still there")),
+    Choice("3", "started, mark lost", "started_mark_lost", Found("mark lost")),
+    Choice("4", "finished, not entered", "finished_not_entered", Found("finished, not entered")),
 )
 
 
 def ask(session: Session) -> StepState:
-    """Of a turn that was begun it matters whether its mark is still there."""
+    """Of a turn that was started it matters whether its mark is still there."""
     plan, progress = session.plan, session.progress
     index = at_hand(progress)
     return StepState(where(plan, progress, index), isinstance(plan.stage_of(plan.steps[index]), Turn))
@@ -63,16 +61,18 @@ def keys(prompt: StepState) -> Keys:
 
 def words(prompt: StepState) -> Words:
     """The question."""
-    return Words(f"{place(prompt.where)}: how was this left before the break?")
+    return Words(
+        f"{bolt(prompt.where) if prompt.where.position is not None else place(prompt.where)}: how was it left?"
+    )
 
 
 def complete(prompt: StepState, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
-    """Of a turn that was begun, how far it is from its mark in all."""
+    """Of a turn that was started, how far it is from its mark in all."""
     del session
     if not isinstance(begun, Found) or begun.state != "started, mark still there":
         return begun
     if not draft.has("degrees"):
-        text = f"{bolt(prompt.where)}: turned how far from its mark in all? Type degrees."
+        text = f"{bolt(prompt.where)}: turned how far from its mark? Type degrees."
         return Part("degrees", text, "number", (Choice(NONE, "not known", _NOT_KNOWN),))
     degrees = draft.text("degrees")
     return replace(begun, degrees=None if degrees == _NOT_KNOWN else degrees)
@@ -84,7 +84,7 @@ def decide(session: Session, prompt: StepState, answer: Answer, stamp: Stamp) ->
     begun = ("started, mark still there", "mark lost") if step.kind == "turn" else ("started, not finished",)
     allowed = ("not started", *begun, "finished, not entered")
     if not isinstance(answer, Found) or answer.state not in allowed:
-        return Refused(f"Say how you find it: {'; '.join(each.text for each in keys(prompt).choices)}.")
+        return Refused(f"Choose 1 to {len(keys(prompt).choices)}.")
     if answer.state == "started, mark still there" and answer.degrees is not None:
         return _from_its_mark(session, prompt, step, answer.degrees, stamp)
     return Accepted(e.StepState(**common(session, stamp, prompt), step=step.id, state=answer.state))
@@ -101,7 +101,7 @@ def _from_its_mark(session: Session, prompt: StepState, step: Step, text: str, s
     before = turned_so_far(standing(session.progress, step.position or "").fastener, index) or Decimal(0)
     if read.exact < before:
         so_far = units.show(before, "°")
-        return Refused(f"It was turned {so_far} before the break. Type how far it is from its mark in all.")
+        return Refused(f"It was turned {so_far} before the break. Type all of it, from its mark.")
     fields = common(session, stamp, prompt, FROM_ITS_MARK)
     if read.exact == before:
         if not before:

@@ -1,4 +1,4 @@
-"""The choice of a tool to take up: the tools that could be thought of, each with what speaks against it."""
+"""The choice of a tool to pick up: the tools that could be thought of, each with its reasons."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ from clampbook.run.plan import Plan
 from clampbook.run.progress import InHand, Progress
 from clampbook.run.prompts import Choice, Prompt, TakeTool, ToolOffer
 from clampbook.run.session import Session
-from clampbook.run.told.places import place
+from clampbook.run.told.places import bolt, place, within_a_sentence
 from clampbook.run.told.words import Facts, Words, window_in
 from clampbook.text import as_sentence
 from clampbook.tools.model import Tool
@@ -32,8 +32,8 @@ from clampbook.tools.state import unchecked
 from clampbook.units import Quantity, show_span
 
 _TERMS = ("setting tool", "indicating tool", "window")
-_ORDER = "best first, else as in tools.toml"
-_KINDS = {"torque": "torque tool", "reading": "tool that shows the torque", "angle": "angle gauge"}
+_ORDER = "best first"
+_KINDS = {"torque": "a torque tool", "reading": "a tool that shows torque", "angle": "an angle gauge"}
 
 
 def keys(prompt: TakeTool) -> Keys:
@@ -47,20 +47,19 @@ def _choice(number: int, offer: ToolOffer) -> Choice:
 
 
 def offered(offer: ToolOffer) -> str:
-    """A tool in one line: name, kind, scale, and what speaks against it."""
+    """A tool in one line: name, kind, scale, and its reasons."""
     tool = offer.tool
-    kind = "by the mark, no gauge" if tool.kind == "marks" else f"{tool.kind} tool"
-    kind = "angle gauge" if tool.kind == "angle gauge" else kind
-    reach = f", {show_span(tool.minimum, tool.maximum, tool.unit)}" if tool.maximum is not None else ""
+    reach = (show_span(tool.minimum, tool.maximum, tool.unit),) if tool.maximum is not None else ()
+    named = ("turn by the mark",) if tool.kind == "marks" else (tool.name, tool.kind, *reach)
+    before = ("used last time",) if offer.last else ()
+    needed = ("needs a reason",) if offer.refused else ()
+    told = (f"cannot: {offer.cannot}",) if offer.cannot else (*needed, *offer.refused)
     own = f"{tool.name}: "
-    against = (f"cannot: {offer.cannot.removeprefix(own)}",) if offer.cannot else offer.refused
-    before = ", used last time" if offer.last else ""
-    told = (each.removeprefix(own) for each in (*against, *offer.notes))
-    return "; ".join((f"{tool.name}, {kind}{reach}{before}", *told))
+    return " · ".join((*named, *before, *(each.replace(own, "", 1) for each in (*told, *offer.notes))))
 
 
 def words(prompt: TakeTool) -> Words:
-    """Show what comes next, and what kind of tool it wants."""
+    """Say for which bolt, and which kind of tool."""
     possible = sum(offer.cannot is None for offer in prompt.offers)
     facts = Facts(
         target=None if prompt.target is None else Quantity(prompt.target, prompt.unit or ""),
@@ -74,15 +73,12 @@ def _lines(prompt: TakeTool, possible: int) -> tuple[str, ...]:
 
 
 def _sentence(prompt: TakeTool, possible: int) -> str:
-    here = f"{place(prompt.where)} comes next"
+    here = within_a_sentence(bolt(prompt.where) if prompt.where.position is not None else place(prompt.where))
+    if prompt.unread is not None and not possible:
+        return "tools.toml cannot be read. Correct it, then resume the run."
     if not possible:
-        stuck = "no tool of this book can do that. Write one into tools.toml and take the run up again"
-        if prompt.unread is not None:
-            stuck = "the tools of this book cannot be read. Mend tools.toml and take the run up again"
-        return f"{here}, but {stuck}, or leave it on hold."
-    if prompt.need == "angle":
-        return f"{here}, a turn: take up an angle gauge, or turn by the mark."
-    return f"{here}: take up a {_KINDS[prompt.need]}."
+        return f"No tool suits {here}. Add one, or put the run on hold."
+    return f"Pick up {_KINDS[prompt.need]} for {here}."
 
 
 def complete(prompt: TakeTool, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
@@ -107,10 +103,10 @@ def _names(offered: tuple[ToolOffer, ...]) -> str:
 
 
 def take(session: Session, prompt: Prompt, answer: TakeUp, stamp: Stamp) -> Outcome:
-    """A tool is taken up, where one is asked for or instead of the one in hand."""
+    """A tool is picked up, where one is asked for or instead of the one in hand."""
     wanted = wanted_at(prompt, session)
     if wanted is None:
-        return Refused("No tool is needed here; take one when a pull is asked for.")
+        return Refused("No tool is needed here. Pick one up when a pull comes next.")
     demand, place = wanted
     told = _told_apart(session, answer)
     if told is None:
@@ -151,14 +147,14 @@ def _chosen(offered: tuple[ToolOffer, ...], answer: TakeUp) -> tuple[ToolOffer, 
     offer = next((each for each in offered if named in (each.tool.id.casefold(), each.tool.name.casefold())), None)
     if offer is None:
         known = _names(offered)
-        return Refused(f"{foreign.printable(answer.tool)} is no tool for this step. There is: {known}.")
+        return Refused(f"{foreign.printable(answer.tool)} is not a tool for this step. Choose {known}.")
     way = offer.way(answer.adapter)
     if way is None:
-        return Refused(f"{foreign.printable(answer.adapter or '')} is no adapter for {offer.tool.name} in this book.")
+        return Refused(f"{foreign.printable(answer.adapter or '')} is not an adapter for {offer.tool.name}.")
     if way.cannot is not None:
         return Refused(as_sentence(way.cannot))
     if way.refused and not (answer.reason or "").strip():
-        return Refused(f"{way.against} To take {offer.tool.name} all the same, give a reason.")
+        return Refused(f"{way.against} Give a reason to use {offer.tool.name} anyway.")
     return offer, way
 
 
@@ -182,7 +178,7 @@ def _not_told_apart(session: Session, answer: TakeUp) -> str:
 
 
 def fold(plan: Plan, progress: Progress, event: e.ToolTaken) -> Progress:
-    """A tool is taken up, or again: it serves what it was asked for, and an indicating one also for readings. One that
+    """A tool is picked up, or again: it serves what it was asked for, and an indicating one also for readings. One that
     is in trouble is zeroed, or set, anew."""
     del plan
     if event.another or event.same is False:
@@ -219,6 +215,6 @@ def acts(line: Line, event: e.ToolTaken) -> tuple[Act, ...]:
 
 
 def tell(event: e.ToolTaken, plan: Plan, tools: Tools) -> str:
-    """Tell which one, and why all the same."""
+    """Tell which one, and why anyway."""
     del plan, tools
-    return f"Taken up: {event.tool.name}{f', all the same: {event.reason}' if event.reason else ''}."
+    return f"{event.tool.name} in hand{f', used anyway: {event.reason}' if event.reason else ''}."

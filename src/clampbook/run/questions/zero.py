@@ -24,9 +24,9 @@ from clampbook.run.session import Session
 from clampbook.run.told.words import Facts, Words
 
 _FOUND = (
-    Choice("1", "good", "good", Zero("good")),
-    Choice("2", "it does not read zero", "wrong", Zero("wrong")),
-    Choice("3", "unknown", "unknown", Zero("unknown")),
+    Choice("1", "yes", "good", Zero("good")),
+    Choice("2", "no", "wrong", Zero("wrong")),
+    Choice("3", "not sure", "unknown", Zero("unknown")),
 )
 
 
@@ -39,7 +39,7 @@ def keys(prompt: ZeroTool) -> Keys:
 def words(prompt: ZeroTool) -> Words:
     """The question."""
     return Words(
-        f"Look at the zero of {prompt.tool.name} with no load on it. Is it good?",
+        f"With no load, does {prompt.tool.name} read zero?",
         terms=("zero", "indicating tool"),
         facts=Facts(tool=prompt.tool.id),
     )
@@ -54,7 +54,7 @@ def complete(prompt: ZeroTool, session: Session, begun: Answer, draft: Draft) ->
 def decide(session: Session, prompt: ZeroTool, answer: Answer, stamp: Stamp) -> Outcome:
     """Take how the zero was found."""
     if not isinstance(answer, Zero):
-        return Refused(f"Look at the zero of {prompt.tool.name} with no load: good, wrong, or unknown.")
+        return Refused("Choose 1 to 3.")
     return Accepted(e.ToolZeroed(**common(session, stamp, prompt), tool=prompt.tool.id, state=answer.state))
 
 
@@ -80,4 +80,6 @@ def acts(line: Line, event: e.ToolZeroed) -> tuple[Act, ...]:
 def tell(event: e.ToolZeroed, plan: Plan, tools: Tools) -> str:
     """Tell how it was found."""
     del plan
-    return f"Zero of {name_of(event.tool, tools)}: {event.state}."
+    name = name_of(event.tool, tools)
+    told = {"good": " reads zero", "wrong": " does not read zero", "unknown": ": zero not known"}
+    return f"{name}{told[event.state]}."

@@ -13,7 +13,7 @@ from clampbook.run.prompts import Choice
 from clampbook.run.told.words import Figure
 from clampbook.screens.check.answering import AFTER_ADJUSTING, CLOSE, ZEROES
 from clampbook.screens.check.figures import table
-from clampbook.screens.hinting import ACTIONS, CHOOSE_THEN_ENTER, HELP, KEEP
+from clampbook.screens.hinting import ACTIONS, ANYWHERE, CORRECT_HINT, HELP, KEEP, choose
 from clampbook.screens.key_meaning import BACK, NOTE, Wanted, of_part
 from clampbook.screens.shown import Shown
 from clampbook.screens.widgets.bottom_line import KeyHint
@@ -21,7 +21,6 @@ from clampbook.units import plain
 
 NUMBER_AND_UNIT = "number and unit"
 _ELSE = frozenset({BACK, NOTE})
-_ANYWHERE = (KeyHint("/", "note"), KeyHint("*", "other"))
 
 
 def wanted(prompt: ask.Prompt, part: Part | None) -> Wanted:
@@ -66,8 +65,8 @@ def of_prompt(prompt: ask.Prompt, session: Session) -> Shown:
             keys=shown.keys,
             picture=True,
         )
-    back = (KeyHint("Backspace", "correct"),) if session.progress.pulls else ()
-    return shown.with_keys(*_ANYWHERE, *back, HELP, ACTIONS)
+    back = (CORRECT_HINT,) if session.progress.pulls else ()
+    return shown.with_keys(*ANYWHERE, *back, HELP, ACTIONS)
 
 
 def _asked(prompt: ask.Prompt) -> Shown:
@@ -77,7 +76,7 @@ def _asked(prompt: ask.Prompt) -> Shown:
             keys = (KEEP, KeyHint("- then Enter", "not measured"))
             return Shown(said, field="temperature", unit="°C", keys=keys)
         case ask.Zero():
-            return Shown(said, choices=ZEROES, field="number", keys=(CHOOSE_THEN_ENTER,))
+            return Shown(said, choices=ZEROES, field="number", keys=choose(keys_in(ZEROES)))
         case ask.Preload():
             place = _count(prompt.number, prompt.of, "pull")
             return Shown(said, hand=_most(prompt), position=place, keys=(KeyHint("+", "done"),))
@@ -97,7 +96,7 @@ def _asked(prompt: ask.Prompt) -> Shown:
 
 
 def _deliberate(said: str, choices: tuple[Choice, ...]) -> Shown:
-    return Shown(said, choices=choices, field="number", keys=(CHOOSE_THEN_ENTER,))
+    return Shown(said, choices=choices, field="number", keys=choose(keys_in(choices)))
 
 
 def found_at(prompt: ask.Prompt, unit: str, width: int) -> tuple[str, ...]:
