@@ -51,7 +51,7 @@ class TestWording:
 
     @pytest.mark.parametrize(
         ("since", "told"),
-        [("last pull", "the last pull"), ("gap", "the end of stage gap"), (None, "its own beginning")],
+        [("last pull", "the last pull"), ("gap", "the end of stage gap"), (None, "its own start")],
     )
     def test_a_wait_says_what_it_counts_from(self, since: str | None, told: str) -> None:
         """The last pull, an earlier stage, or its own beginning."""

@@ -98,7 +98,7 @@ def _wait(run: Frozen, event: Event, name: str) -> Row:
     stage = run.plan.stage_of(step)
     if not isinstance(stage, Wait):
         return at_step(step)
-    return {**at_step(step), "as_written": stage.as_written, "counted_from": stage.since or "its own beginning"}
+    return {**at_step(step), "as_written": stage.as_written, "counted_from": stage.since or "its own start"}
 
 
 def inspections(run: Frozen) -> list[Row]:

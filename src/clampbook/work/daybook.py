@@ -9,7 +9,7 @@ from typing import Protocol, TypeVar
 
 from clampbook.ledger.event import LineBase
 from clampbook.ledger.formats import unlike
-from clampbook.ledger.lines import UNREADABLE
+from clampbook.ledger.lines import UNREADABLE, decode
 from clampbook.ledger.reading import read_events
 from clampbook.ledger.refusals import LedgerFault, shown
 
@@ -46,10 +46,23 @@ def lines_of(
 
     Raises LedgerFault naming the first that does not, or where nothing can be added to a daybook of this format.
     """
+    if (told := of_another_format(shown(path), lines)) is not None:
+        raise LedgerFault(told)
     hint = f". Close the {noun} with its intact lines: clampbook close-damaged {path.parent.name}"
     events = read_events(path, lines, read, hint)
     opened(path, events, noun, opening)
     return events
+
+
+def of_another_format(name: str, lines: Sequence[bytes]) -> str | None:
+    """A sentence where a daybook's first line gives another format than this version's; its lines may then have names
+    that this one does not know.
+    """
+    try:
+        number = decode(lines[0]).get("daybook") if lines else None
+    except LedgerFault:  # a damaged line is told by whoever reads all of them
+        return None
+    return unlike(name, number) if isinstance(number, int) else None
 
 
 def first_of(line: bytes | None, read: Callable[[bytes], LineBase], opening: type[First]) -> First | None:
@@ -61,14 +74,14 @@ def first_of(line: bytes | None, read: Callable[[bytes], LineBase], opening: typ
     return event if isinstance(event, opening) else None
 
 
-def frozen_plan(path: Path, data: bytes, held: str | None, decode: Callable[[bytes], Plan], noun: str) -> Plan:
+def frozen_plan(path: Path, data: bytes, held: str | None, read: Callable[[bytes], Plan], noun: str) -> Plan:
     """The plan that was frozen before the first line of a `noun`, which holds the SHA-256 of its bytes; None where it
     is not known. Raises LedgerFault where it is another one, or none that this version reads."""
     if held is not None and sha256(data).hexdigest() != held:
         told = f"is not the plan that this {noun} was opened with. Bring back the file from a copy"
         raise LedgerFault(f"{shown(path)} {told}")
     try:
-        plan = decode(data)
+        plan = read(data)
     except UNREADABLE as error:
         raise LedgerFault(f"{shown(path)} is no plan that can be read: {error}") from error
     if (other := unlike(shown(path), plan.plan)) is not None:

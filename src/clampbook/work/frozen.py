@@ -9,10 +9,9 @@ from typing import Generic, TypeVar
 from msgspec import Struct
 
 from clampbook.ledger.chain import chain_faults
-from clampbook.ledger.formats import unlike
 from clampbook.ledger.lines import UNREADABLE, digest, split
 from clampbook.text import as_sentence, printable
-from clampbook.work.daybook import Opening
+from clampbook.work.daybook import Opening, of_another_format
 
 Event = TypeVar("Event")
 First = TypeVar("First", bound=Opening)
@@ -46,12 +45,12 @@ def whole(data: bytes, read: Callable[[bytes], Event], opening: type[First], nou
         raise RecordFault(f"{_DAYBOOK} is empty. There is nothing to record.")
     for fault in chain_faults(Path(_DAYBOOK), lines):
         raise RecordFault(f"{_DAYBOOK}, line {fault.line}: {fault.text}. {as_sentence(fault.hint)}")
+    if (told := of_another_format(_DAYBOOK, lines)) is not None:
+        raise RecordFault(f"{told}.")
     events = tuple(_event(number, line, read, noun) for number, line in enumerate(lines, start=1))
     opened = events[0]
     if not isinstance(opened, opening):
         raise RecordFault(f"{_DAYBOOK}, line 1: a {noun} begins with the line that opens it; this one does not.")
-    if (told := unlike(_DAYBOOK, opened.daybook)) is not None:
-        raise RecordFault(f"{told}.")
     return Whole(events, opened, digest(lines[-1]))
 
 
