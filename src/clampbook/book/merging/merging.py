@@ -89,26 +89,29 @@ def _same_beginning(held: list[bytes], whole: list[bytes], path: Path) -> None:
 def _say_so(book: Book, other: Book, stamp: dict[str, Any], found: Found) -> None:
     """Write into the log what came, now or in a merge that was stopped before it could say so; nothing where all of it
     was said before."""
-    before = list(merges(book.log_lines()))
-    said = {str(name) for line in before for key in (RUNS, CHECKS) for name in line.get(key) or ()}
-    came = {place: [*found.came[place], *_unsaid(book, place, found, said)] for place in (RUNS, CHECKS)}
-    if not (any(came.values()) or found.others) and any(line.get("book_merged") == other.id for line in before):
-        return
-    theirs = other.log_lines()
-    about = {
+    theirs, shared = other.log_lines(), sorted(shared_tools(book, other))
+    with book.log() as log:
+        before = list(merges(book.log_lines()))
+        said = {str(name) for line in before for key in (RUNS, CHECKS) for name in line.get(key) or ()}
+        came = {place: _unsaid(book, place, found, said) for place in (RUNS, CHECKS)}
+        if not (any(came.values()) or found.others) and any(line.get("book_merged") == other.id for line in before):
+            return
+        log.append({**_about(other, theirs, came, shared), **stamp})
+
+
+def _about(other: Book, theirs: list[bytes], came: dict[str, list[str]], shared: list[str]) -> dict[str, Any]:
+    return {
         "event": MERGED,
         "book_merged": other.id,
         "name": other.name,
         "lines": len(theirs),
         "head": digest(theirs[-1]) if theirs else NOTHING_BEFORE,
         **came,
-        "tools": sorted(shared_tools(book, other)),
+        "tools": shared,
     }
-    with book.log() as log:
-        log.append({**about, **stamp})
 
 
 def _unsaid(book: Book, place: str, found: Found, said: set[str]) -> list[str]:
-    """Give the folders of other books that were here already, and of which no line of this book's log tells."""
-    here = [name for name in found.already[place] if name not in said]
+    """Give the folders of other books, come now or here already, of which no line of this book's log tells."""
+    here = [name for name in (*found.came[place], *found.already[place]) if name not in said]
     return [name for name in here if (RunFolder(book.path(place, name)).first() or {}).get("book") != book.id]
