@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-import os
+import contextlib
 import random
 import shutil
 import time
-import traceback
 from pathlib import Path
 
 from clampbook.faults import Faulty
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.signing.wire import KeyFault
-from endurance.killing import Job, afterwards, in_a_child
+from endurance.children import begun, in_a_child
+from endurance.killing import Job, afterwards
 from endurance.rows import Found
 from test_power_cut import fresh
 
@@ -40,32 +40,16 @@ def _two(job: Job, before: Path, chance: random.Random, found: Found, name: str)
     shutil.copytree(before, root)
     children = []
     for _ in range(2):
-        children.append(_begun(job, root))
+        children.append(begun(lambda: _unless_refused(job, root)))
         time.sleep(chance.uniform(0, APART))
-    wrong = "".join(filter(None, (_ended(*child) for child in children)))
+    ended = [child.ended() for child in children]
+    wrong = "".join("ended by a signal" if each is None else each for each in ended)
     wrong = wrong or in_a_child(lambda: afterwards(job, root)) or ""
     if wrong:
         found.failures.append(f"{name}: {wrong}")
 
 
-def _begun(job: Job, root: Path) -> tuple[int, int]:
-    told, tell = os.pipe()
-    child = os.fork()
-    if child == 0:
-        try:
-            job.job(fresh(root))
-        except (LedgerFault, Faulty, KeyFault):
-            pass
-        except BaseException:
-            os.write(tell, traceback.format_exc()[-3000:].encode())
-        finally:
-            os._exit(0)
-    os.close(tell)
-    return child, told
-
-
-def _ended(child: int, told: int) -> str:
-    with os.fdopen(told, "rb") as pipe:
-        wrong = pipe.read().decode(errors="replace")
-    os.waitpid(child, 0)
-    return wrong
+def _unless_refused(job: Job, root: Path) -> None:
+    """One of the two may be told that the other writes, or that it is done."""
+    with contextlib.suppress(LedgerFault, Faulty, KeyFault):
+        job.job(fresh(root))

@@ -16,7 +16,8 @@ from typing import Any
 from clampbook.faults import Faulty
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.signing.wire import KeyFault
-from endurance.killing import Job, afterwards, in_a_child
+from endurance.children import in_a_child
+from endurance.killing import Job, afterwards
 from endurance.rows import Found
 from test_power_cut import fresh
 

@@ -7,12 +7,9 @@ one; then the job is done again, as a person would, and the book is read with no
 from __future__ import annotations
 
 import json
-import os
 import random
 import shutil
-import signal
 import time
-import traceback
 from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
@@ -36,6 +33,7 @@ from clampbook.check import prompts as check_prompts
 from clampbook.check.planning import planned
 from clampbook.ledger.stamp import Stamp
 from clampbook.procedure.reader import read
+from endurance.children import in_a_child
 from endurance.rows import Found
 from sealing import START, TOOLS, Shop, sealed, shop, signed, walked
 from signers import PHRASE
@@ -105,30 +103,6 @@ def afterwards(job: Job, root: Path) -> None:
     job.again(fresh(root))
     sound(fresh(root))
     job.whole(fresh(root))
-
-
-def in_a_child(what: Callable[[], object], killed_after: float | None = None) -> str | None:
-    """Do something in a process of its own: "" where it was done, what went wrong, or None where it was killed.
-
-    The typesetter outlives no fork; here it begins in the child.
-    """
-    told, tell = os.pipe()
-    child = os.fork()
-    if child == 0:
-        try:
-            what()
-        except BaseException:
-            os.write(tell, traceback.format_exc()[-3000:].encode())
-        finally:
-            os._exit(0)
-    os.close(tell)
-    if killed_after is not None:
-        time.sleep(killed_after)
-        os.kill(child, signal.SIGKILL)
-    with os.fdopen(told, "rb") as pipe:
-        wrong = pipe.read().decode(errors="replace")
-    _, status = os.waitpid(child, 0)
-    return wrong if wrong or os.WIFEXITED(status) else None
 
 
 def _book_to_seal(root: Path) -> None:

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from endurance import competing, damaged_books, damaging, filling, killing, signalling, storming, tampering, walking
 from endurance.books import full_book
+from endurance.children import in_a_child
 from endurance.rows import Found
 
 Test = Callable[[Path, int, int], Found]  # a folder to work in, tries, seed
@@ -28,7 +29,7 @@ def _at_a_full_book(test: Callable[[Path, Path, int, int], Found]) -> Test:
 
     def run(place: Path, tries: int, seed: int) -> Found:
         book = place / "full"
-        told = killing.in_a_child(lambda: full_book(book))
+        told = in_a_child(lambda: full_book(book))
         assert told == "", told
         return test(book, place, tries, seed)
 

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from archive.test_killed import killed_and_found
 from clampbook.book.soundness.verifying import Verifying
-from endurance.killing import in_a_child
+from endurance.children import in_a_child
 from endurance.rows import Found
 from sealing import Ticking, shop, signed, walked
 from test_kills import killed_on_the_way, walked_undisturbed
