@@ -5,11 +5,9 @@ from __future__ import annotations
 import csv
 import json
 import shutil
-import signal
 import sqlite3
 import subprocess
 import sys
-import time
 from io import StringIO
 from pathlib import Path
 
@@ -85,24 +83,42 @@ class TestFind:
     def test_ctrl_c_keeps_what_was_read(self, tmp_path: Path) -> None:
         """Exit status 130, no traceback; the next search reads only the rest."""
         book = Book.create(tmp_path / "book", "Museum")
-        for number in range(120):
+        for number in range(_RECORDS):
             folder = book.path("runs", f"20260302-head-aaaaaa{chr(97 + number // 26)}{chr(97 + number % 26)}")
             folder.mkdir()
             shutil.copy(GOLDEN / "head" / "record.toml", folder)
-        command = [sys.executable, "-m", "clampbook", "find", "--json", "--book", str(book.root)]
+        arguments = ["find", "--json", "--book", str(book.root)]
 
-        process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
-        while not _known(book):
-            assert process.poll() is None
-            time.sleep(0.02)
-        process.send_signal(signal.SIGINT)
-        _, talk = process.communicate(timeout=60)
+        stopped = subprocess.run(
+            [sys.executable, "-c", _CTRL_C, *arguments], capture_output=True, text=True, timeout=120
+        )
 
-        assert (130, False) == (process.returncode, "Traceback" in talk)
-        assert 0 < _known(book) < 120
-        told = subprocess.run(command, capture_output=True, text=True, check=True, timeout=120)
+        assert (130, False) == (stopped.returncode, "Traceback" in stopped.stderr)
+        assert 0 < _known(book) < _STOPPED_AT
+        told = subprocess.run(
+            [sys.executable, "-m", "clampbook", *arguments], capture_output=True, text=True, check=True, timeout=120
+        )
         assert (100, True) == (len(json.loads(told.stdout)["runs"]), json.loads(told.stdout)["more"])
-        assert 120 == _known(book)
+        assert _RECORDS == _known(book)
+
+
+_RECORDS, _STOPPED_AT = 300, 280  # at most 250 are read before they are written
+# Ctrl-C as it reads the record of that number, however quick the machine is.
+_CTRL_C = f"""
+import os, signal, sys
+from clampbook import cli
+from clampbook.archive import index
+
+read, numbers = index.read, iter(range(1, {_RECORDS} + 1))
+
+def stopped(*arguments):
+    if next(numbers) == {_STOPPED_AT}:
+        os.kill(os.getpid(), signal.SIGINT)
+    return read(*arguments)
+
+index.read = stopped
+cli.main(sys.argv[1:])
+"""
 
 
 def _known(book: Book) -> int:
