@@ -102,7 +102,7 @@ def test_a_full_disk_is_told_on_the_full_screen(tmp_path: Path) -> None:
     own(book.root, "cover", COVER)
     with terminal(book.root, "walk", "cover", "--as", "Ines", size=(80, 24)) as person:
         person.wait_for("Pick up a torque tool")
-        person.until("stop at")
+        person.until("Type its reading")
         person.look(0.5)
         kept = runs(book.root)[0] / "daybook.jsonl"
         before = kept.read_bytes()
@@ -115,7 +115,7 @@ def test_a_full_disk_is_told_on_the_full_screen(tmp_path: Path) -> None:
 
         resource.prlimit(person.program.pid, resource.RLIMIT_FSIZE, (UNLIMITED, UNLIMITED))
         person.press("22.1\r")
-        person.wait_for("Position 2")
+        person.wait_for(" 2:")
         person.press("*0\r")
         person.to_its_end()
 

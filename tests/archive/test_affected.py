@@ -243,7 +243,7 @@ def test_a_run_at_work_hears_of_it_before_its_next_question(book: Book) -> None:
     assert process.stdin is not None and process.stdout is not None
     process.stdin.write("W5\n1\n58\n")
     process.stdin.flush()
-    while "Position 2 of Flange bolts" not in process.stdout.readline():
+    while "Flange bolt 2:" not in process.stdout.readline():
         pass
     check(book, "2026-03-02", "56,60", "56,60")
     out, talk = process.communicate("60\n", timeout=60)

@@ -54,13 +54,13 @@ def names(book: Book) -> list[str]:
 def at_a_release(person: Person) -> None:
     """The first bolt is asked for, with a tool that lets go."""
     person.tool = ""
-    person.until("pull slowly until it lets go")
+    person.until("to one click")
     person.look(0.5)
 
 
 def at_a_reading(person: Person) -> None:
     """The first bolt is asked for, with a tool that shows the torque."""
-    person.until("stop at")
+    person.until("Type its reading")
     person.look(0.5)
 
 
@@ -211,7 +211,7 @@ class TestAToolThatTypes:
         """As typed."""
         at_a_reading(walk)
         walk.send("22.1\r")
-        walk.wait_for("Position 2 of")
+        walk.wait_for("(Head bolt|Cover screw|[A-Z][a-z]+ [a-z]+) 2:")
 
         assert ("reading_taken", "22.1") == (events(book)[-1]["event"], events(book)[-1]["typed"])
 
