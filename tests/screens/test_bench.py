@@ -69,7 +69,7 @@ class TestBeginning:
             await keyboard.press("1", "enter", "enter")
 
             assert isinstance(keyboard.app.screen, Beginning)
-            assert "Nothing was typed" in keyboard.app.screen.notice
+            assert "Nothing typed" in keyboard.app.screen.notice
 
     @played
     async def test_a_faulty_procedure_is_told_on_the_bench(self, book: Book) -> None:
@@ -119,7 +119,7 @@ class TestComingBack:
             await keyboard.press("enter")
             (run,) = (await rested(keyboard)).standing.runs
 
-        assert "waiting for inspection · on hold: waiting for another person" in run.where
+        assert "waiting for inspection · on hold: waiting for someone" in run.where
 
     @played
     async def test_after_a_break_the_last_positions_are_looked_at_first(self, book: Book) -> None:

@@ -58,4 +58,4 @@ def test_several_positions_stand_in_the_order_in_which_they_are_pulled() -> None
     assert ("1, 9, 5, 13", "", "positions") == shown(run)[-3:]
     run.answer(a.Plus())
 
-    assert "positions 1, 9, 5, 13." in told(run.events[-1], run.plan)
+    assert "bolts 1, 9, 5, 13." in told(run.events[-1], run.plan)

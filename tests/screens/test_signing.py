@@ -94,7 +94,7 @@ class TestSigning:
             await keyboard.press("escape")
             stands = await shown(keyboard)
 
-        assert "looked at by Maud, still to be signed" in " ".join(stands.split())
+        assert "Maud looked, still to be signed" in " ".join(stands.split())
         assert "signed by" not in stands
 
     @played

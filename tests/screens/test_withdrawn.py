@@ -19,8 +19,8 @@ from clampbook.screens.questions import Questions
 from covers import TIGHTENED, cover
 from museum import museum, own
 
-QUESTION = "Revision A is withdrawn. Maud withdrew it on 2026-03-02: issue 3 is out. Why is it begun all the same?"
-USUAL = ("1 agreed with the person in charge", "2 the same work was begun by this revision")
+QUESTION = "Revision A is withdrawn. Maud withdrew it on 2026-03-02: issue 3 is out. Why start it anyway?"
+USUAL = ("1 agreed with the person in charge", "2 work already started to this revision")
 
 
 @pytest.fixture
@@ -123,7 +123,7 @@ class TestAtATerminal:
         with terminal(book.root, "walk", "cover", size=(80, 24)) as person:
             person.wait_for(r"Who are you\?")
             person.press("2\r")
-            person.wait_for("Why is it begun all the same")
+            person.wait_for("Why start it anyway")
             person.press("2\r")
             person.wait_for("torque tool")
             person.send("\x03")
