@@ -193,7 +193,7 @@ class TestPagesElsewhere:
     async def test_labels(self, book: Book, size: tuple[int, int]) -> None:
         """One line a tool."""
         async with at_the_tools(book, size=size) as keyboard:
-            await keyboard.press("f2", *"label line", "enter")
+            await keyboard.press("f2", *"all labels", "enter")
             await keyboard.drawn()
             await read_to_its_end(keyboard)
 
@@ -259,7 +259,7 @@ class TestLists:
             await choose(keyboard, "Valve cover")
             await chosen_to_its_end(keyboard)
 
-    @pytest.mark.parametrize("line", ["7 tools", "people and keys", "releases of procedures"])
+    @pytest.mark.parametrize("line", ["7 tools", "People and keys", "Procedures: release"])
     @played
     async def test_of_the_book(self, book: Book, size: tuple[int, int], line: str) -> None:
         """What the bench opens."""
