@@ -146,7 +146,7 @@ class TestFromMemory:
         run = remembered()
 
         assert (
-            "Over ▀: head bolt 1 stays over. 30 N·m from memory alone does not count: ask a second person who saw it."
+            "Over ▀: head bolt 1 stays over. 30 N·m from memory does not count. Ask a second person who saw it."
             == stored_words(run.events[-1], run.plan)
         )
 

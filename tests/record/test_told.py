@@ -371,7 +371,7 @@ class TestSignOffs:
         roles = (m.SignOff(role="assembler", required=True), m.SignOff(role="inspector", required=False))
         run = bench_for(HEAD, tighten(HEAD), tools=(W7, G1), sign_off=roles)
         run.steadily(until=ask.SignOff)
-        assert "Sign-off as assembler: type the name." == sentence(run.prompt)
+        assert "Sign off as assembler: “I tightened these, as the record says.” Type your name." == sentence(run.prompt)
         run.answer(a.Sign(INES))
         run.answer(a.Sign(MAUD))
 

