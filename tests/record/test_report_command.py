@@ -67,7 +67,7 @@ def test_an_open_run_is_printed_only_into_a_file(
     printed = cli.status(["report", RUN, "--into", str(tmp_path / "head.pdf"), "--book", str(book)])
 
     assert (2, 0) == (refused, printed)
-    assert f"The run {RUN} is open. Name a file for its report with --into FILE." in said
+    assert f"Run {RUN} is open. Name a file for its report with --into FILE." in said
 
 
 def test_a_sealed_run_stays_as_it_is(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
