@@ -212,4 +212,4 @@ def test_half_a_letter_in_the_name_of_a_position() -> None:
     outcome = bench.answer(a.Look("no", ("\ud800",)))
 
     assert isinstance(outcome, Refused)
-    assert outcome.sentence.startswith("\\u{d800} is none of")
+    assert outcome.sentence.startswith("\\u{d800} is not among")

@@ -114,7 +114,7 @@ def test_a_number_that_nothing_knows_is_told_with_those_that_are_known(book: Boo
     status, _, err = said("affected", "W5", "--serial", "X999", book=book.root)
 
     assert 2 == status
-    assert "no tool “W5” with serial X999 in this book. Serials here: A123, B456" in err
+    assert "No tool “W5” with serial X999 in this book. Serials here: A123, B456" in err
 
 
 def test_a_name_that_nothing_knows(book: Book) -> None:
@@ -122,4 +122,4 @@ def test_a_name_that_nothing_knows(book: Book) -> None:
     status, _, err = said("affected", "W77", book=book.root)
 
     assert 2 == status
-    assert "no tool “W77” in this book. Tools here: W2, R1" in err
+    assert "No tool “W77” in this book. Tools here: W2, R1" in err

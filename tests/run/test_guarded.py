@@ -135,7 +135,7 @@ def test_a_tool_that_leaves_nothing_of_the_window_cannot_be_taken() -> None:
     now = bench.prompt
 
     assert isinstance(now, ask.TakeTool)
-    assert now.offers[0].cannot is not None and "leaves nothing of the window" in now.offers[0].cannot
+    assert now.offers[0].cannot is not None and "uses up the window" in now.offers[0].cannot
 
 
 def test_a_release_shows_no_number_and_is_not_guarded() -> None:

@@ -15,6 +15,7 @@ from clampbook.record.record import build
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
+from clampbook.run.fold.independence import LOOKED_BEFORE
 from clampbook.run.lines import stored as told
 from clampbook.run.recount import recounted
 from walks import frozen
@@ -87,7 +88,8 @@ class TestRequiredInspector:
         run.steadily()
         record = pages_of(run)
         assert "deviations = 1" in record
-        assert "Ines did the work and signed as inspector: nobody else in the house" in record
+        assert 'kind = "inspected by the same person"' in record
+        assert 'reason = "nobody else in the house"' in record
 
 
 class TestConcession:
@@ -169,7 +171,8 @@ class TestLookedAndThenWorked:
         noted = [event.seq for event in run.events if "worked on it after looking at it" in event.noted]
         line = events_of(run, e.Inspected)[0].seq
         assert 1 == len(noted)
-        assert f"whoever vouched as another person in line {line} worked on it from here on" in pages_of(run)
+        told = "".join(pages_of(run).split())
+        assert "".join(LOOKED_BEFORE.split()) in told and f"vouched_at_lines=[{line},]" in told
 
 
 class TestVerify:

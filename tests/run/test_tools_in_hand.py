@@ -108,7 +108,7 @@ class TestTakingUp:
         """30 N·m on a scale that ends at 20."""
         small = replace(W8, id="w9", name="W9", maximum=Decimal(20))
 
-        assert "outside the scale" in refused(run_of(small, G1).answer(a.TakeUp("w9", "please")))
+        assert "ends at 20 N·m" in refused(run_of(small, G1).answer(a.TakeUp("w9", "please")))
 
     def test_one_that_is_not_in_the_book_is_refused(self) -> None:
         """The sentence names those that are."""
@@ -172,7 +172,7 @@ class TestReasons:
 
         now = walk_to(run, "2.1/1", ask.Tighten)
 
-        told = "W9: 40 N·m is below its working range (80.0–400 N·m)"
+        told = "W9: 40 N·m is below its working range (80.0–400.0 N·m)"
         assert f"{told} (used anyway: no other here)" in details(now)
 
     def test_another_cause_wants_a_reason_of_its_own(self) -> None:
