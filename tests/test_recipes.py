@@ -130,7 +130,7 @@ def test_a_kind_is_walked_recorded_printed_and_verified(copy: Path) -> None:
     (run,) = _runs(copy) - before
 
     assert "Cover screw 2: paint a yellow mark across nut and part." in walked
-    assert "Marked yellow: position 2" in walked
+    assert "Marked yellow: cover screw 2" in walked
     assert '"2.1/2" = "applied"' in _said(copy, "record", run)
     assert f"{run}: sealed, intact" in _said(copy, "verify", run)
     assert "2.1/2       paint mark" in _said(copy, "plan", "cover")

@@ -75,7 +75,7 @@ def usual(asked: Asked) -> tuple[str, ...]:
         case {"prompt": "measure", "id": id}:
             return ("1.20" if id.endswith("front") else "1.22",)
         case {"prompt": "sign_off", "text": text}:
-            return ("Maud" if "inspector" in text else "Tomas" if text.startswith("Tomas pulled") else "Ines",)
+            return ("Maud" if "inspector" in text else "Tomas" if text.startswith("Tomas also pulled") else "Ines",)
         case {"prompt": "inspect"}:
             return ("1", "Okke")
         case {"prompt": "step_state"}:

@@ -187,7 +187,7 @@ def _at_a_reading(folder: Path, count: int, size: tuple[int, int]) -> Iterator[T
     rounds = 1 + 2 * READINGS // count
     own(book.root, "rows", _ROWS.format(rows=rows, rounds=rounds))
     with terminal([*_walk(book), "rows"], folder / "compiled", size) as program:
-        for text, keys in (("Pick up a torque tool", "1\r"), ("zero", "1\r"), ("stop at", "")):
+        for text, keys in (("Pick up a torque tool", "1\r"), ("zero", "1\r"), ("slowly to", "")):
             program.wait_for(text)
             for key in keys:
                 program.rest()

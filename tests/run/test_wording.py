@@ -256,7 +256,7 @@ class TestKeys:
 
     def test_a_reading_is_typed_in_the_tools_unit(self) -> None:
         """The unit need not be typed."""
-        assert "Type what W5 shows, in lbf·ft, - for a bad pull, * for other actions." == can_be_typed(keys(READING))
+        assert "Type W5's reading in lbf·ft, - for a bad pull, * for other actions." == can_be_typed(keys(READING))
 
     def test_what_speaks_against_a_tool_stands_beside_it(self) -> None:
         """A tool is chosen knowing why it does not suit."""

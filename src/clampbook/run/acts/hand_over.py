@@ -44,7 +44,7 @@ def decide(session: Session, prompt: Prompt, answer: HandTo, stamp: Stamp) -> Ou
 
 
 def fold(plan: Plan, progress: Progress, event: e.HandedOver) -> Progress:
-    """Who takes over is asked how the step at hand is found, and looks back."""
+    """The person who takes over is asked how the step at hand is found, and looks back."""
     hands = event.hands.id if event.hands else None
     taken_over = replace(progress, by=event.to.id, hands=hands, found=None)
     asked = replace(taken_over, ask_state=pull_at_hand(plan, taken_over))

@@ -81,7 +81,7 @@ def ask(session: Session, index: int, stage: Stage) -> Prompt:
 def keys(prompt: Recheck) -> Keys:
     """Give what the tool shows; or, where it shows nothing, whether it moved."""
     if prompt.reading:
-        return Keys((pulls.BAD,), types="number", wanted=f"what {prompt.tool.name} shows, in {prompt.tool.unit}")
+        return Keys((pulls.BAD,), types="number", wanted=f"{prompt.tool.name}'s reading in {prompt.tool.unit}")
     return Keys((*_moved_or_not(prompt), pulls.BAD))
 
 

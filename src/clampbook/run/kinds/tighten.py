@@ -113,7 +113,7 @@ def _block(plan: Plan, progress: Progress, index: int, stage: Stage) -> tuple[st
 def keys(prompt: Tighten) -> Keys:
     """Give what the tool shows; or, where it only lets go, that it did."""
     if prompt.reading:
-        return Keys((pulls.BAD,), types="number", wanted=f"what {prompt.tool.name} shows, in {prompt.tool.unit}")
+        return Keys((pulls.BAD,), types="number", wanted=f"{prompt.tool.name}'s reading in {prompt.tool.unit}")
     return Keys((Choice("+", pulls.gave(prompt.aim), "clicked", Plus()), pulls.BAD))
 
 

@@ -85,7 +85,7 @@ def keys(prompt: Turn) -> Keys:
     """The angle that a gauge shows; or that the marks meet."""
     if prompt.by_marks:
         return Keys((Choice("+", "at the mark", "at_mark", Plus()), pulls.BAD))
-    return Keys((pulls.BAD,), types="number", wanted=f"the angle that {prompt.tool.name} shows, in degrees")
+    return Keys((pulls.BAD,), types="number", wanted=f"{prompt.tool.name}'s angle in degrees")
 
 
 def words(prompt: Turn) -> Words:

@@ -143,7 +143,7 @@ def _ends_where_read(judged: Judged, typed: Decimal, unit: str) -> Ends:
 
 
 def _band(prompt: Decide) -> Band | None:
-    """What was read against its window, on the scale where it was read: of a click nothing was."""
+    """Draw what was read against its window, on the scale where it was read: of a click nothing was."""
     judged = prompt.judged
     if judged is None or judged.typed is None or judged.typed_unit is None:
         return None

@@ -52,7 +52,7 @@ def asked_for(need: str, way: DecideChoice, session: Session, about: Question) -
 
 
 def _scopes(way: DecideChoice, session: Session, about: Question) -> tuple[Choice, ...]:
-    """How far it can reach, and what each costs."""
+    """Give the ways that start over can reach, each with its cost."""
     plan, progress, renew = session.plan, session.progress, way.choice == "new fastener"
     costs = [of_starting_over(plan, progress, about.positions, about.step, s, renew=renew) for s in way.scopes]
     return _with_costs(numbered({s: _REACH[s] for s in way.scopes}), costs)
