@@ -110,7 +110,7 @@ def test_a_full_disk_is_told_on_the_full_screen(tmp_path: Path) -> None:
 
         person.press("22.1\r")
         person.wait_for("Disk full")
-        assert "Position 1" in person.asked
+        assert "Head bolt 1" in person.asked
         assert before == kept.read_bytes()
 
         resource.prlimit(person.program.pid, resource.RLIMIT_FSIZE, (UNLIMITED, UNLIMITED))
@@ -177,7 +177,7 @@ def test_a_disk_that_is_full_while_a_report_is_printed(sealable: Path, tmp_path:
     with room(20_000):
         told = print_beside(run.path)
 
-    assert "Disk full" in told and "the record stands" in told
+    assert "Disk full" in told and "The record is saved" in told
     assert before == sorted(path.name for path in run.path.iterdir())
     assert print_beside(run.path).startswith("Report: ")
 
