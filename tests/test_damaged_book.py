@@ -222,5 +222,5 @@ def test_a_run_is_taken_up_without_tools_that_cannot_be_read(book: Path, damage:
 
     assert 0 == status
     assert "tools.toml" in talk.splitlines()[0]
-    assert "No tool can be taken up until that is mended" in talk
+    assert "no tool can be picked up" in talk
     assert '"stored"' in out

@@ -174,7 +174,7 @@ def test_who_may_not_write_is_told(readable: Path, arguments: tuple[str, ...]) -
     status, _, talk = ended(started(readable, *arguments), "1\n")
 
     assert 2 == status
-    assert "permission denied; whoever owns the book must allow it" in talk
+    assert "permission denied. Ask the owner of the book" in talk
     assert before == {path: path.read_bytes() for path in readable.rglob("*") if path.is_file()}
 
 
@@ -217,7 +217,7 @@ def test_without_locks_nothing_is_written_unless_somebody_says_to_be_alone(
     refused = cli.status(["walk", demo.HEAD, "--as", "Zed", "--new", "--plain", "--book", str(book)])
 
     assert 2 == refused
-    assert "say --alone if nobody else can have it open" in capsys.readouterr().err
+    assert "If nobody else has the book open, use --alone" in capsys.readouterr().err
     assert before == (book / "people.toml").read_bytes()
     cli.status(["--alone", "close-damaged", "head", "--as", "Zed", "--new", "--book", str(book)])
     assert "--alone" not in capsys.readouterr().err

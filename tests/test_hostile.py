@@ -151,7 +151,7 @@ def test_paths_do_not_lead_out_of_the_book(book: Path, name: str) -> None:
     for command in ("record", "report", "verify", "seal"):
         status, out, talk = program(book, command, name)
         assert (2, "") == (status, out)
-        assert "there is no run" in talk
+        assert "There is no run" in talk
     assert before == sorted(path for path in book.parent.rglob("*"))
 
 

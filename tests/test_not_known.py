@@ -90,7 +90,7 @@ class TestRecall:
         assert () == found.runs
         told = f"{run.id}: the damaged part of its daybook names w5, and what was done with it is not known"
         assert (told,) == found.unread
-        assert told in out and "What it did since the first run of the book: not known." in out
+        assert told in out and "since the first run of the book: not known." in out
         assert 1 == status
 
     def test_a_part_that_cannot_be_read_may_name_any_tool(self, at: Shop) -> None:
@@ -128,7 +128,7 @@ class TestRecord:
         text = json.dumps(told, ensure_ascii=False)
 
         assert "0 times" not in text and "No deviations." not in text
-        assert "in what is known of it." in text, text
+        assert "At least 1 deviation." in text, text
         assert "is not known. Every number of this record is the least that there was" in text
         assert "not known: " in text
 
@@ -161,7 +161,7 @@ class TestFollowUp:
         [told] = of_a_damaged_one(terms)
         made = open_run(at.book, work_named(at.book, "cover"), terms, at.clock, "handed in")
 
-        assert told.startswith(f"{run.id} was closed with a damaged daybook: what was done on the joint after that is")
+        assert told.startswith(f"{run.id} was closed with a damaged daybook. What was done after that is not known")
         assert True is (made.first() or {})["of_run"]["damaged"]
         assert "of_run_damaged = true" in said("record", made.id, book=at.book.root)[1]
         talk = said(
@@ -220,5 +220,5 @@ class TestAddendum:
         with pytest.raises(LedgerFault, match=f"is an addendum to {run.id}. An addendum has no follow-up"):
             open_run(at.book, work_named(at.book, "cover"), terms, at.clock, "handed in")
         said("seal", made.id, book=at.book.root)
-        with pytest.raises(LedgerFault, match=f"add yours to the run it belongs to, {run.id}"):
+        with pytest.raises(LedgerFault, match=f"Add yours to its run, {run.id}"):
             add(at.book, made, at.maud, NOTE, at.clock, "handed in")

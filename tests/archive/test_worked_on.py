@@ -58,7 +58,7 @@ def book(tmp_path: Path) -> Book:
 
 def of_each(book: Book) -> list[str]:
     """What the records say of the thing worked on."""
-    return [tomllib.loads((run.path / "record.toml").read_text("utf-8"))["unit"] for run in book.runs()]
+    return [tomllib.loads((run.path / "record.toml").read_text("utf-8"))["equipment"] for run in book.runs()]
 
 
 def test_both_records_name_it(book: Book) -> None:

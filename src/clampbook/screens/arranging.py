@@ -38,7 +38,7 @@ _TOLD_BY_THE_HELP = frozenset({"F2", "Bksp"})
 
 
 class Large(Struct, frozen=True):
-    """How the figures stand: their height (None: plain bold text), the columns of the number for the hand, where its
+    """The stand of the figures: their height (None: plain bold text), the columns of the number for the hand, where its
     unit stands ("large" or as "text" beside it, or "below"), whether the position stands below it or not at all, and
     whether what was stored last stands beside them. `rows` are those of all of them, `free` the columns beside them.
     """
@@ -129,7 +129,7 @@ def whole(lines: tuple[str, ...], width: int, rows: int, laid: Callable[[tuple[s
 
 
 def room(shown: Shown, width: int, height: int, notice: str, kept: Figure | None = None, widest: str = "") -> Room:
-    """What of a question fits into so many columns and rows; `kept` is the number that was stored last, `widest` the
+    """Find what of one fits into so many columns and rows; `kept` is the number that was stored last, `widest` the
     widest name of a position."""
     inner = max(10, width - 2)
     listed = sum(_rows(f"{choice.key}  {choice.text}", inner - 2) for choice in shown.choices)
@@ -219,7 +219,7 @@ def _widest(place: Figure | None, widest: str) -> Figure | None:
 
 @lru_cache(maxsize=64)
 def large(hand: Figure | None, place: Figure | None, kept: Figure | None, width: int, most: Height, rows: int) -> Large:
-    """How number and position stand equally large: beside each other as tall as they fit, else one above the other,
+    """Let number and position stand equally large: beside each other as tall as they fit, else one above the other,
     else the number alone, which then names the position. Where nothing is drawn large they stand as plain text.
     """
     tries = (
@@ -278,7 +278,7 @@ def _alone(hand: Figure | None, width: int, tall: Height) -> Large | None:
 
 
 def _drawn(figures: tuple[Figure | None, ...]) -> bool:
-    """Whether there are large figures for every sign of them, and any of them at all."""
+    """Tell if there are large figures for every sign of them, and any of them at all."""
     given = [figure for figure in figures if figure is not None]
     return bool(given) and all(covers(figure.text) for figure in given)
 
@@ -289,7 +289,7 @@ def _columns(figure: Figure | None, stand: Stand) -> int:
 
 
 def of_both(hand: Figure, place: Figure, columns: int) -> str:
-    """What stands below a number that stands for its place as well: what it is in comes before all else, and nothing
+    """Tell what is below a number that stands for its place as well: what it is in comes before all else, and nothing
     of it is cut; the place stands in the sentence too."""
     unit = " ".join(part for part in (hand.unit, hand.beside) if part)
     at = f"{place.caption} {place.text}"

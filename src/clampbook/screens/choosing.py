@@ -58,7 +58,7 @@ def choices_shown(choices: Sequence[Row], field: str, columns: int = 0, keys: in
 
 
 def _cost(choice: Row, free: int) -> str:
-    """What a choice costs, at the end of its line, where there is room for it."""
+    """Show what a choice costs, at the end of its line, where there is room for it."""
     costs = printable(choice.costs) if isinstance(choice, Choice) else ""
     return costs.rjust(free) if costs and cell_len(costs) + _APART <= free else ""
 

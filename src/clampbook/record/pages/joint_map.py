@@ -16,7 +16,7 @@ _EDGE = 13.0  # of the width, for what stands to the left or right of it
 
 
 class Room(NamedTuple):
-    """What a picture may fill, and how large and small the heads of its bolts may be, all in millimetres."""
+    """The room a picture may fill, and how large and small the heads of its bolts may be, all in millimetres."""
 
     width: float
     height: float

@@ -22,7 +22,7 @@ def side_by_side(head: tuple[str, ...], lines: Sequence[tuple[str, ...]], points
 
 
 def wide_of(head: Sequence[str], lines: Sequence[Sequence[str]]) -> float:
-    """How wide one panel is, in em."""
+    """Give the width of one panel, in em."""
     return sum(max(map(wide, each)) for each in zip(head, *lines, strict=True)) + _GAP * (len(head) - 1)
 
 

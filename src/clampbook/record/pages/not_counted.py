@@ -1,4 +1,4 @@
-"""What was done at a stage and does not count any more, with the line of the daybook for whoever looks it up."""
+"""Work that was done at a stage and does not count any more, with the line of the daybook for whoever looks it up."""
 
 from __future__ import annotations
 

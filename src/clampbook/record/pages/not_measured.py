@@ -1,4 +1,4 @@
-"""What nobody measured, in the words of the report, so that nobody takes a setting for a reading."""
+"""The things that nobody measured, in the words of the report, so that nobody takes a setting for a reading."""
 
 from __future__ import annotations
 

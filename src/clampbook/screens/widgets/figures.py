@@ -27,7 +27,7 @@ _HALVES: Final = {(False, False): " ", (True, False): "▀", (False, True): "▄
 
 
 def covers(text: str) -> bool:
-    """Whether there is a large figure for every sign of the text; small letters are drawn as small capitals."""
+    """Tell if there is a large figure for every sign of the text; small letters are drawn as small capitals."""
     return all(sign == " " or sign.upper() in STROKES for sign in text)
 
 
@@ -46,7 +46,7 @@ def large(text: str, height: Height = TALL) -> tuple[str, ...]:
 
 
 def width_of(text: str, height: Height = TALL) -> int:
-    """How many cells the text takes at this height."""
+    """Count the cells that the text takes at this height."""
     return len(large(text, height)[0])
 
 

@@ -19,7 +19,7 @@ _PAD = 2  # blanks within a frame on either side, one of them in a small one
 
 
 class Stand(Struct, frozen=True):
-    """How a figure stands: at most this tall (None: bold text), its unit drawn large beside it, as text there, or with
+    """The stand of a figure: at most this tall (None: bold text), its unit large beside it, as text there, or with
     all else in a line below; `kind_beside`: what it is stands beside its frame, else in its lower edge."""
 
     most: Height | None = TALL
@@ -53,7 +53,7 @@ def frame_columns(height: Height | None) -> int:
 
 
 def told_below(figure: Figure) -> str:
-    """What stands below a figure beside which there is no room: what it is, its unit and its tool."""
+    """Give what stands below a figure beside which there is no room: what it is, its unit and its tool."""
     unit = " ".join(part for part in (figure.unit, figure.beside) if part)
     return printable(", ".join(part for part in (figure.caption, unit) if part))
 

@@ -1,4 +1,4 @@
-"""What was read, drawn in its window: along one line, or as a run from pull to pull. Pure, from values to rows."""
+"""The readings, drawn in their window: along one line, or as a run from pull to pull. Pure, from values to rows."""
 
 from __future__ import annotations
 
@@ -94,7 +94,7 @@ def _inside(read: Read, band: Band) -> bool:
 
 
 def _share(band: Band, value: Decimal) -> Decimal:
-    """How far along the window a value lies, from 0 to 1; of a window with one end, the target lies in its middle."""
+    """Give how far along a window a value lies, from 0 to 1; with one end, its target is the middle."""
     low, high = band.low, band.high
     if low is None or high is None:
         end = high if low is None else low
