@@ -129,7 +129,7 @@ class TestRecord:
 
         assert "0 times" not in text and "No deviations." not in text
         assert "At least 1 deviation." in text, text
-        assert "is not known. Every number of this record is the least that there was" in text
+        assert "Numbers are the least there was." in text
         assert "not known: " in text
 
     def test_finding_says_so_too(self, at: Shop) -> None:
