@@ -22,7 +22,7 @@ def pages(report: Path) -> list[str]:
 def compare(worker: Worker, report: Path, outcome: str | None) -> None:
     """What stands on the pages, held against the notes."""
     lines = pages(report)
-    headline = next((line for line in lines[:8] if line.split(",")[0].split(":")[0].lower() == str(outcome)), None)
+    headline = next((line for line in lines[:8] if line.lower().startswith(str(outcome))), None)
     worker.counted["report"] += 1
     if headline is None:
         worker.find("REPORT", "headline", f"ended: {outcome}", lines[:8], outcome)

@@ -124,7 +124,7 @@ def below_the_tools(run: RunFolder) -> list[str]:
     """The sentences that follow the table of tools on page one."""
     record = tomllib.loads(build(run.procedure(), run.plan(), run.daybook.read_bytes()).decode())
     shown = list(blocks(plans.decode(run.plan()), record, {}))
-    at = next(n for n, each in enumerate(shown) if isinstance(each, Heading) and each.text == "Tools")
+    at = next(n for n, each in enumerate(shown) if isinstance(each, Heading) and each.text == "Tools used")
     after = shown[at + 2]
     return list(after.lines) if isinstance(after, Sentences) else []
 

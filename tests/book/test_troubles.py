@@ -107,7 +107,7 @@ def test_a_check_that_fails_beside_an_open_run_takes_its_tool_away(book: Book) -
     assert [{"tool": "w5", "why": "failed"}] == walk.asked["in_question"]
     assert "out of service" in walk.answer("W5")["refused"]
     walk.leave()
-    assert ("out of service", ["failed its check, off by +7.14 %"]) == state_of(book)
+    assert ("out of service", ["out of service: failed its check, off by +7.14 %"]) == state_of(book)
     (suspicion,) = [line for line in events(book) if line["event"] == "tool_suspected"]
     assert (4, True) == (suspicion["since"], suspicion["withdrawn"]) or suspicion["since"] < suspicion["seq"]
     record = tomllib.loads(said("record", book.runs()[0].id, book=book.root)[1])
@@ -145,7 +145,7 @@ def test_what_falls_in_one_run_is_laid_down_in_another(book: Book) -> None:
     second.leave()
     first.leave()
     assert ["tool_dropped"] == [line["event"] for line in log_of(book) if line["event"].startswith("tool_d")]
-    assert ("check due", ["dropped on 2026-03-02, use needs a reason"]) == (
+    assert ("check due", ["check due: dropped on 2026-03-02, use needs a reason"]) == (
         state_of(book)[0],
         [each for each in state_of(book)[1] if "dropped" in each],
     )
@@ -181,7 +181,7 @@ def test_a_kill_between_daybook_and_log_is_mended_at_the_next_start(book: Book) 
     assert [] == [line for line in log_of(book) if line["event"] == "tool_dropped"]
 
     (run,) = book.runs()
-    assert (f"what happened to a tool in {run.id} is now in the book's log",) == mend(book)
+    assert (f"what happened to a tool in {run.id} is now in the book's log.",) == mend(book)
     (line,) = [line for line in log_of(book) if line["event"] == "tool_dropped"]
     assert (run.id, len(events(book)), "w5") == (line["run"], line["line"], line["tool"])
     assert "late" in line

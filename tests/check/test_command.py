@@ -114,7 +114,7 @@ def test_an_open_check_goes_on_as_it_was_begun(book: Book) -> None:
 
     assert 2 == status
     told = " ".join(talk.split())
-    assert f"{begun_first.id} is open, and goes on as it was begun: leave out --at, --direction" in told
+    assert f"{begun_first.id} is open and keeps its terms. Leave out --at, --direction" in told
     assert 2 == said("check", "W2", "--direction", "clockwise", "--as", "Ines", book=book.root)[0]
     assert 1 == len(checks(book))
     assert "resumed" in said("check", "W2", "--as", "Ines", book=book.root)[2]

@@ -247,7 +247,7 @@ def test_a_damaged_run_is_told_wherever_it_is_met(
 ) -> None:
     """In the list of runs, and by whoever takes it up, with the command that closes it."""
     at, run = damaged(garbled(written(begun)))
-    told = f"clampbook close-damaged {run.id} keeps what is sound"
+    told = f"clampbook close-damaged {run.id}"
 
     _, listed, _ = program(at.book.root, "runs")
     status, _, talk = program(at.book.root, "walk", "--resume", run.id, "--plain", "--as", "Ines")
@@ -257,7 +257,7 @@ def test_a_damaged_run_is_told_wherever_it_is_met(
     status, said, _ = program(at.book.root, "close-damaged", run.id, "--as", "Ines")
     assert 1 == status
     assert "The first 4 of 7 lines are intact" in said
-    assert (0, "No run is open.\n") == program(at.book.root, "runs")[:2]
+    assert (0, "No open runs.\n") == program(at.book.root, "runs")[:2]
 
 
 def test_a_run_whose_last_line_is_unreadable_is_not_overlooked(

@@ -33,7 +33,7 @@ def test_it_is_about_the_same_equipment(whinchat: Shop) -> None:
     """Whoever looks for the Whinchat finds what was added too."""
     made = add(whinchat.book, sealed(whinchat), whinchat.ines, TEXT, whinchat.clock, "handed in")
 
-    assert 'unit = "Whinchat"' in (made.path / "record.toml").read_text(encoding="utf-8")
+    assert 'equipment = "Whinchat"' in (made.path / "record.toml").read_text(encoding="utf-8")
 
 
 def test_both_are_sound(whinchat: Shop) -> None:
