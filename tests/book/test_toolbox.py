@@ -81,7 +81,7 @@ class TestChanging:
         by_hand = W2.replace("0.5 N·m", "1 N·m")
         shop.path(TOOLS).write_text(by_hand, encoding="utf-8")
 
-        with pytest.raises(LedgerFault, match="has changed. Nothing saved"):
+        with pytest.raises(LedgerFault, match="Nothing saved"):
             put_tools(shop, before, changed(before, "tool", "w2", {"note": "new socket"}))
 
         assert by_hand == shop.path(TOOLS).read_text(encoding="utf-8")
