@@ -27,7 +27,7 @@ from sealing import sealed, shop
 
 Deed = Callable[[Forger], object]
 OURS = "Keys found only in this book could have been made by anyone who can write to it"
-THE_END = "What was taken out at the end of a log, or written anew there, shows only against a head"
+THE_END = "Lines removed or rewritten at the end of a log show only against an end that you wrote down"
 PEOPLE_NOW = "what a person is called in people.toml"
 TOOLS_NOW = "tools.toml as it is now, calibration dates too"
 COVER_NOW = "the name and the paper in book.toml"

@@ -129,7 +129,7 @@ class TestAtATerminal:
             person.send("\x03")
             assert 130 == person.to_its_end()
 
-        assert "the same work was begun by this revision" == daybook(book)[0]["despite"]
+        assert "work already started to this revision" == daybook(book)[0]["despite"]
 
     def test_said_on_the_command_line_it_is_not_asked(self, book: Book) -> None:
         """The first question is that of the walk."""
