@@ -56,7 +56,7 @@ def _reading(worker: Worker, note: Note, lines: list[str], pages: list[str]) -> 
     done = f"line {note.line}: {note.kind} at {note.step}, bolt {note.position}, {note.typed} {note.unit}, {note.tool}"
     undone = [line for line in pages if line.startswith(f"{note.line} {note.position} ")]
     lines = [*lines, *undone]
-    if not undone and not any(row.search(line) for line in lines):
+    if not undone and not any(row.search(line) for line in (*lines, " ".join(lines))):  # a narrow cell may wrap
         worker.find("REPORT", f"no-row-{note.kind}", done, lines, "a row with position and value")
     named = note.tool is None or any(note.tool.upper() in line for line in lines)
     if not named:
