@@ -54,9 +54,11 @@ def _reading(worker: Worker, note: Note, lines: list[str], pages: list[str]) -> 
     worker.counted["report"] += 1
     row = re.compile(rf"(?<![\w.]){re.escape(str(note.position))}\s+.*(?<![\w.]){re.escape(str(note.typed))}(?![\w.])")
     done = f"line {note.line}: {note.kind} at {note.step}, bolt {note.position}, {note.typed} {note.unit}, {note.tool}"
-    undone = [line for line in pages if line.startswith(f"{note.line} {note.position} ")]
+    undone = [
+        line for line in pages if line.startswith(f"{note.position} ") and line.rstrip().endswith(f" {note.line}")
+    ]
     lines = [*lines, *undone]
-    if not undone and not any(row.search(line) for line in (*lines, " ".join(lines))):  # a narrow cell may wrap
+    if not undone and not any(row.search(line) for line in lines):
         worker.find("REPORT", f"no-row-{note.kind}", done, lines, "a row with position and value")
     named = note.tool is None or any(note.tool.upper() in line for line in lines)
     if not named:
