@@ -54,7 +54,8 @@ def _reading(worker: Worker, note: Note, lines: list[str], pages: list[str]) -> 
     worker.counted["report"] += 1
     row = re.compile(rf"(?<![\w.]){re.escape(str(note.position))}\s+.*(?<![\w.]){re.escape(str(note.typed))}(?![\w.])")
     done = f"line {note.line}: {note.kind} at {note.step}, bolt {note.position}, {note.typed} {note.unit}, {note.tool}"
-    undone = [
+    here, last = f"{note.position} ", f" {note.line}"
+    undone = [line for line in pages if line.startswith(here) and line.rstrip().endswith(last)]
         line for line in pages if line.startswith(f"{note.position} ") and line.rstrip().endswith(f" {note.line}")
     ]
     lines = [*lines, *undone]
