@@ -56,8 +56,6 @@ def _reading(worker: Worker, note: Note, lines: list[str], pages: list[str]) -> 
     done = f"line {note.line}: {note.kind} at {note.step}, bolt {note.position}, {note.typed} {note.unit}, {note.tool}"
     here, last = f"{note.position} ", f" {note.line}"
     undone = [line for line in pages if line.startswith(here) and line.rstrip().endswith(last)]
-        line for line in pages if line.startswith(f"{note.position} ") and line.rstrip().endswith(f" {note.line}")
-    ]
     lines = [*lines, *undone]
     if not undone and not any(row.search(line) for line in lines):
         worker.find("REPORT", f"no-row-{note.kind}", done, lines, "a row with position and value")
