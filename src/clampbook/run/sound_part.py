@@ -10,11 +10,11 @@ from msgspec import Struct
 
 from clampbook.ledger.chain import chain_faults
 from clampbook.ledger.lines import UNREADABLE
-from clampbook.ledger.refusals import LedgerFault
+from clampbook.ledger.refusals import LedgerFault, shown
 from clampbook.run import events as e
 from clampbook.run.fold.apply import apply, begin
 from clampbook.run.plan import Plan
-from clampbook.work.daybook import OUT_OF_PLACE, misfit, opened
+from clampbook.work.daybook import OUT_OF_PLACE, misfit, of_another_format, opened
 
 _CUT, _UNLIKE = "D302", "D304"  # numbers with a gap; a line that does not continue the one before
 
@@ -34,6 +34,8 @@ def sound_part(path: Path, plan: Plan, lines: Sequence[bytes]) -> SoundPart | No
     """
     found = first_fault(path, lines)
     kept = lines if found is None else lines[: found[0]]
+    if (older := of_another_format(shown(path), kept)) is not None:
+        raise LedgerFault(older)
     events = tuple(_event(number, line) for number, line in enumerate(kept, start=1))
     if not events:
         raise LedgerFault("nothing of it is sound, not even its first line: there is nothing to be kept")
