@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from clampbook.run.told.places import bolt_named, named
+from clampbook.run.told.places import bolt_named, bolts_named, named
 
 
 @pytest.mark.parametrize(
@@ -38,3 +38,9 @@ def test_only_what_counts_up_by_one_is_a_range(positions: tuple[str, ...], told:
 def test_a_bolt_is_named_as_one_of_its_group(group: str | None, one: str | None, named: str) -> None:
     """By what the procedure calls one of them; else the s goes, and a name without one stays."""
     assert named == bolt_named(group, "6", one)
+
+
+def test_one_alone_is_called_what_its_group_calls_it() -> None:
+    """A row whose bolts are called studs has stud 6, not "Row A: 6"."""
+    assert "Stud 6" == bolts_named("Row A", ("6",), "Stud")
+    assert "Row A: 6, 7" == bolts_named("Row A", ("6", "7"), "Stud")

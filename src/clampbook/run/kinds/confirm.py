@@ -45,7 +45,7 @@ def keys(prompt: Confirm) -> Keys:
     """That it is read, or that each of them has let go once."""
     if prompt.pull is None:
         return Keys((Choice("+", "read", "read", Plus()),))
-    return Keys((Choice("+", f"all {pulls.gave(prompt.pull.aim)}", "all_clicked", Plus()), pulls.BAD))
+    return Keys((Choice("+", f"all {pulls.giving(prompt.pull.aim).did}", "all_clicked", Plus()), pulls.BAD))
 
 
 def words(prompt: Confirm) -> Words:
@@ -74,7 +74,7 @@ def _sentence(prompt: Confirm) -> str:
         return tighten.sentence(prompt.pull)
     here = _together(prompt) + (LEFT_HAND if prompt.where.left_hand else "")
     if prompt.pull.finished_before:
-        return f"{here}: did {aim.hand} {pulls.give(aim)} once at each?"
+        return f"{here}: did {aim.hand} {pulls.giving(aim).act} once at each?"
     each = "one click each" if aim.tool.gives == "click" else f"{pulls.until_it_gives(aim)}, once each"
     return f"{here}: pull {aim.hand} slowly{around}, {each}, in order."
 
@@ -115,7 +115,7 @@ def decide(session: Session, prompt: Confirm, answer: Answer, stamp: Stamp) -> O
         case DoneUpTo():
             return Refused(f"Choose one of {', '.join(prompt.positions)}.")
         case _:
-            return Refused(f"Press + when all have {pulls.gone(prompt.pull.aim)} once.")
+            return Refused(f"Press + when all have {pulls.giving(prompt.pull.aim).done} once.")
     return _confirmed(session, prompt, prompt.pull, last, stamp)
 
 
@@ -177,7 +177,9 @@ def acts(line: Line, event: e.Confirmed) -> tuple[Act, ...]:
 def tell(event: e.Confirmed, plan: Plan, _: Tools) -> str:
     """Tell which of them clicked."""
     done = event.positions or _between(event, plan)
-    here = within_a_sentence(bolts_named(plan.steps[plan.index_of[event.first]].group, done))
+    group = plan.group_named.get(plan.steps[plan.index_of[event.first]].group or "")
+    name, one = (None, None) if group is None else (group.name, group.one)
+    here = within_a_sentence(bolts_named(name, done, one))
     return f"{started(marked('clicked'))}: {here}. No reading{'s' * (len(done) > 1)}."
 
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from decimal import Decimal
 
+from msgspec import Struct
+
 from clampbook import units
 from clampbook.figures import plain
 from clampbook.ledger.stamp import Stamp
@@ -25,9 +27,21 @@ from clampbook.tools.aim import Aim
 from clampbook.tools.model import Gives
 from clampbook.units import Kind, Quantity
 
-_UNTIL: dict[Gives, str] = {"click": "to one click", "slip": "until it slips", "break": "until it gives"}
-_DONE: dict[Gives, str] = {"click": "clicked", "slip": "slipped", "break": "gave"}
-_DID: dict[Gives, str] = {"click": "click", "slip": "slip", "break": "give"}
+
+class Giving(Struct, frozen=True):
+    """The words for how a setting tool gives: pulled `until`; asked whether it did `act`; it `did`, it has `done`."""
+
+    until: str
+    act: str
+    did: str
+    done: str
+
+
+_GIVING: dict[Gives, Giving] = {
+    "click": Giving("to one click", "click", "clicked", "clicked"),
+    "slip": Giving("until it slips", "slip", "slipped", "slipped"),
+    "break": Giving("until it gives", "give", "gave", "given"),
+}
 BAD = Choice(NONE, "bad pull", BAD_PULL)
 FINISH_WITHIN = "finish within"  # how the line begins that says how long sealant or locker allows
 
@@ -131,33 +145,18 @@ def due_line(due: Due | None) -> tuple[str, ...]:
 def together_line(positions: tuple[str, ...], where: Where) -> tuple[str, ...]:
     """The others of a small set."""
     others = [position for position in positions if position != where.position]
-    return (f"with {within_a_sentence(bolts_named(where.group, others))}",) if others else ()
+    return (f"with {within_a_sentence(bolts_named(where.group, others, where.one))}",) if others else ()
+
+
+def giving(aim: Aim) -> Giving:
+    """The words for the tool in hand."""
+    return _GIVING[aim.tool.gives]
 
 
 def until_it_gives(aim: Aim) -> str:
     """Say how far a setting tool is pulled: "to one click"; one that goes on slipping or folding is to be stopped."""
-    gives = aim.tool.gives
-    return _UNTIL[gives] if gives == "click" else f"{_UNTIL[gives]}, then stop"
-
-
-def watched(aim: Aim) -> str:
-    """The same where movement is watched meanwhile."""
-    return _UNTIL[aim.tool.gives]
-
-
-def gave(aim: Aim) -> str:
-    """The word for what it did: "clicked"."""
-    return _DONE[aim.tool.gives]
-
-
-def gone(aim: Aim) -> str:
-    """The same after "has": "clicked once"."""
-    return "given" if aim.tool.gives == "break" else gave(aim)
-
-
-def give(aim: Aim) -> str:
-    """The word to ask for it: "did W2 click once?"."""
-    return _DID[aim.tool.gives]
+    until = giving(aim).until
+    return until if aim.tool.gives == "click" else f"{until}, then stop"
 
 
 def set_there(pull: Tighten | Recheck) -> str:

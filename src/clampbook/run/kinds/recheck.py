@@ -117,7 +117,7 @@ def _sentence(prompt: Recheck) -> str:
         return f"{here}: rechecked before the break, {told}" + ("." if prompt.reading else "")
     if not prompt.reading:
         asked = "Watch for movement." if prompt.still is None else f"Moved more than {units.show(prompt.still, '°')}?"
-        return f"{here}: pull {aim.hand}{way} {pulls.watched(aim)}. {asked}"
+        return f"{here}: pull {aim.hand}{way} {pulls.giving(aim).until}. {asked}"
     if prompt.method == FIRST_MOVEMENT:
         return f"{here}: pull {aim.hand}{way} slowly. Type its reading at first movement."
     if prompt.last_value is not None:

@@ -114,7 +114,7 @@ def keys(prompt: Tighten) -> Keys:
     """Give what the tool shows; or, where it only lets go, that it did."""
     if prompt.reading:
         return Keys((pulls.BAD,), types="number", wanted=f"{prompt.tool.name}'s reading in {prompt.tool.unit}")
-    return Keys((Choice("+", pulls.gave(prompt.aim), "clicked", Plus()), pulls.BAD))
+    return Keys((Choice("+", pulls.giving(prompt.aim).did, "clicked", Plus()), pulls.BAD))
 
 
 def words(prompt: Tighten) -> Words:
@@ -144,7 +144,7 @@ def _what(prompt: Tighten) -> str:
     """Say the act with the tool, and what is typed of it."""
     aim, around = prompt.aim, tightened(prompt.where)
     if prompt.finished_before:
-        return f"type what {aim.hand} showed." if prompt.reading else f"did {aim.hand} {pulls.give(aim)} once?"
+        return f"type what {aim.hand} showed." if prompt.reading else f"did {aim.hand} {pulls.giving(aim).act} once?"
     if not prompt.reading:
         return f"pull {aim.hand}{around or ' slowly'} {pulls.until_it_gives(aim)}."
     high = aim.on_tool[1]
@@ -205,7 +205,7 @@ def decide(session: Session, prompt: Tighten, answer: Answer, stamp: Stamp) -> O
 def _wanted(prompt: Tighten) -> str:
     if prompt.reading:
         return f"Type {prompt.tool.name}'s reading in {prompt.tool.unit}."
-    return f"Press + when {prompt.tool.name} has {pulls.gone(prompt.aim)} once."
+    return f"Press + when {prompt.tool.name} has {pulls.giving(prompt.aim).done} once."
 
 
 def _release(session: Session, prompt: Tighten, stamp: Stamp) -> Outcome:
@@ -233,7 +233,9 @@ def _release(session: Session, prompt: Tighten, stamp: Stamp) -> Outcome:
 
 def _reading(session: Session, prompt: Tighten, text: str, stamp: Stamp) -> Outcome:
     if not prompt.reading:
-        return Refused(f"{prompt.tool.name} gives no reading. Press + when it has {pulls.gone(prompt.aim)} once.")
+        return Refused(
+            f"{prompt.tool.name} gives no reading. Press + when it has {pulls.giving(prompt.aim).done} once."
+        )
     unusual = session.unusual_at(prompt.where.id)
     read = pulls.read(session, prompt, text)
     if not isinstance(read, Typed):

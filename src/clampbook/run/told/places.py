@@ -90,18 +90,20 @@ def bolt_named(group: str | None, position: str, one: str | None = None) -> str:
     return f"{name.removesuffix('s')} {position}" if name.endswith("s") or not group else f"{name}: {position}"
 
 
-def bolts_named(group: str | None, positions: Sequence[str]) -> str:
+def bolts_named(group: str | None, positions: Sequence[str], one: str | None = None) -> str:
     """Several positions of a group: "Head bolts 1 to 4"; one alone is named as a bolt is."""
-    if len(positions) == 1:
-        return bolt_named(group, positions[0])
-    name = group or "Positions"
-    return f"{name} {in_words(positions)}" if name.endswith("s") else f"{name}: {in_words(positions)}"
+    return bolt_named(group, positions[0], one) if len(positions) == 1 else f"{_several(group)} {in_words(positions)}"
 
 
 def bolts_in_order(group: str | None, positions: Sequence[str]) -> str:
     """Several positions that are pulled one after the other, each named: "Head bolts 1, 2, 3"."""
+    return f"{_several(group)} {', '.join(positions)}".strip()
+
+
+def _several(group: str | None) -> str:
+    """The name of a group before its positions; one without a plural is set off from them: "Row A:"."""
     name = group or "Positions"
-    return f"{name}{'' if name.endswith('s') else ':'} {', '.join(positions)}".strip()
+    return name if name.endswith("s") else f"{name}:"
 
 
 def in_words(positions: Sequence[str]) -> str:
