@@ -115,7 +115,7 @@ def test_a_full_disk_is_told_on_the_full_screen(tmp_path: Path) -> None:
 
         resource.prlimit(person.program.pid, resource.RLIMIT_FSIZE, (UNLIMITED, UNLIMITED))
         person.press("22.1\r")
-        person.wait_for(" 2:")
+        person.wait_for("Head bolt 2:")
         person.press("*0\r")
         person.to_its_end()
 

@@ -13,6 +13,16 @@ READ = ("pull", "recheck", "prevailing", "torque after turn", "turn")
 MARKS = "●▄▀○◆×?–↺!"
 
 
+# How each outcome is headed, as the phrasebook has it.
+HEADLINES = {
+    "done": "Done",
+    "accepted": "Accepted with concessions",
+    "not accepted": "Not accepted",
+    "trial": "Trial assembly",
+    "abandoned": "Abandoned",
+}
+
+
 def pages(report: Path) -> list[str]:
     """The lines of all pages, without the marks that only say where a word may be broken."""
     text = "\n".join(page.extract_text() for page in pypdf.PdfReader(report).pages)
@@ -22,7 +32,7 @@ def pages(report: Path) -> list[str]:
 def compare(worker: Worker, report: Path, outcome: str | None) -> None:
     """What stands on the pages, held against the notes."""
     lines = pages(report)
-    headline = next((line for line in lines[:8] if line.lower().startswith(str(outcome))), None)
+    headline = next((line for line in lines[:8] if re.split("[,:]", line)[0] == HEADLINES.get(str(outcome))), None)
     worker.counted["report"] += 1
     if headline is None:
         worker.find("REPORT", "headline", f"ended: {outcome}", lines[:8], outcome)

@@ -181,4 +181,4 @@ def test_of_tools_whose_scale_starts_too_high_the_lowest_comes_first(
     assert ["  W8     suits from 5 N·m", "  W5     suits from 13.6 N·m"] == [
         line for line in out.splitlines() if line.startswith("  W") and "suits from" in line
     ]
-    assert "shows less than 5 N·m." in out
+    assert "No tool for stage 1 (prevailing torque) shows less than 5 N·m." in out

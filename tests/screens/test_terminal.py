@@ -211,7 +211,7 @@ class TestAToolThatTypes:
         """As typed."""
         at_a_reading(walk)
         walk.send("22.1\r")
-        walk.wait_for("(Head bolt|Cover screw|[A-Z][a-z]+ [a-z]+) 2:")
+        walk.wait_for("Head bolt 2:")
 
         assert ("reading_taken", "22.1") == (events(book)[-1]["event"], events(book)[-1]["typed"])
 

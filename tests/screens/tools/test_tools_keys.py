@@ -465,6 +465,7 @@ class TestTouched:
             lines = page.lines_shown
         readings = [line for line in lines if "32.22 N·m" in line]
         assert 2 == len(readings), lines
+        assert any("off by −7.00\u00a0%" in line or "off by −7.00 %" in line for line in lines), lines
 
     @played
     async def test_nothing_is_assumed_where_the_deviation_is_not_known(self, book: Book) -> None:
