@@ -194,7 +194,9 @@ def _figure(prompt: Prompt, lines: list[str], flat: str, eye: Eye) -> list[tuple
     told = prompt["set_tool_to"] or prompt.get("stop_at")
     if told is None or prompt["part"] is not None or prompt["prompt"] not in (*PULLS, "set_tool"):
         return []
-    digits = re.search(rf"(\d+(?:\.\d+)?) {re.escape(told['unit'])}", str(prompt["text"]))
+    # A click's number stands below its sentence, that of a reading in it; first the sentence, so that it counts first.
+    said = " ".join((str(prompt["text"]), *(line for line in prompt["details"] if " set to " in line)))
+    digits = re.search(rf"(\d+(?:\.\d+)?) {re.escape(told['unit'])}", said)
     if digits is None or Fraction(digits.group(1)) != Fraction(str(told["value"])):
         return [("sentence-figure", f"{told}")]
     wrong = []
