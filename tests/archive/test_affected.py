@@ -133,7 +133,9 @@ def test_an_open_run_hears_of_it_when_it_is_taken_up(book: Book) -> None:
     assert "found it off by +7.14 %" in out
     assert "W5: out of service: failed its check, off by +7.14 %" in " ".join(out.split())
     record = tomllib.loads(said("record", run.id, book=book.root)[1])
-    assert ["found it off" in reading["question"] for reading in record["reading"]] == [True, True]
+    (asked,) = record["in_question"]
+    assert [[asked["line"]], [asked["line"]]] == [reading["in_question_at_lines"] for reading in record["reading"]]
+    assert ("failed", "2026-03-03") == (asked["why"], asked["on"])
 
 
 def test_by_hand_a_day_and_a_deviation_can_be_said(book: Book) -> None:

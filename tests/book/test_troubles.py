@@ -111,7 +111,9 @@ def test_a_check_that_fails_beside_an_open_run_takes_its_tool_away(book: Book) -
     (suspicion,) = [line for line in events(book) if line["event"] == "tool_suspected"]
     assert (4, True) == (suspicion["since"], suspicion["withdrawn"]) or suspicion["since"] < suspicion["seq"]
     record = tomllib.loads(said("record", book.runs()[0].id, book=book.root)[1])
-    assert [True, True] == ["found it off" in reading["question"] for reading in record["reading"]]
+    (asked,) = record["in_question"]
+    assert [[asked["line"]], [asked["line"]]] == [reading["in_question_at_lines"] for reading in record["reading"]]
+    assert ("failed", "2026-03-02") == (asked["why"], asked["on"])
 
 
 def test_a_check_that_passes_gives_it_back(book: Book) -> None:
@@ -127,7 +129,7 @@ def test_a_check_that_passes_gives_it_back(book: Book) -> None:
     walk.leave()
 
     record = tomllib.loads(said("record", book.runs()[0].id, book=book.root)[1])
-    assert [True, True, False] == ["question" in reading for reading in record["reading"]]
+    assert [True, True, False] == ["in_question_at_lines" in reading for reading in record["reading"]]
     assert [("w5", "failed", 2)] == [(row["tool"], row["why"], row["pulls"]) for row in record["in_question"]]
 
 
@@ -162,12 +164,14 @@ def test_the_next_run_takes_it_for_a_reason_that_stands_on_page_one(book: Book) 
 
     before, after = sorted(book.runs(), key=lambda run: str((run.first() or {})["at"]))  # ids of a day have no order
     record = tomllib.loads(said("record", after.id, book=book.root)[1])
-    assert ["dropped on 2026-03-02" in reading["question"] for reading in record["reading"]] == [True]
+    (asked,) = record["in_question"]
+    assert [[asked["line"]]] == [reading["in_question_at_lines"] for reading in record["reading"]]
+    assert ("dropped", "2026-03-02", True) == (asked["why"], asked["on"], asked["heard"])
     departed = [each for row in record["deviation"] for each in row["departed"]]
     assert ["no other tool here"] == [each["reason"] for each in departed if each["kind"] == "unsuitable tool"]
     assert [("w5", "dropped", 1)] == [(row["tool"], row["why"], row["pulls"]) for row in record["in_question"]]
     first = tomllib.loads(said("record", before.id, book=book.root)[1])
-    assert [False] == ["question" in reading for reading in first["reading"]]
+    assert [False] == ["in_question_at_lines" in reading for reading in first["reading"]]
 
 
 def test_a_kill_between_daybook_and_log_is_mended_at_the_next_start(book: Book) -> None:

@@ -236,7 +236,7 @@ class TestEnding:
 
         row = day.record()["sign_off"][1]
 
-        assert ("inspector", "left open, not required") == (row["role"], row["meaning"])
+        assert ("inspector", True, False) == (row["role"], row["left_open"], row["required"])
 
     def test_a_follow_up_falls_due_by_time_or_by_use(self) -> None:
         """Half an hour after closing, at the offset of the place."""

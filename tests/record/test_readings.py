@@ -220,7 +220,7 @@ class TestRows:
 
         row = at_line(day.record()["reading"], line)
 
-        assert ("unit", "the same as the reading before") == (row["unusual"], row["noted"])
+        assert ("unit", ["the same as the reading before"]) == (row["unusual"], row["noted"])
 
 
 class TestMeasuredBesideAPull:

@@ -6,6 +6,9 @@ from typing import Any
 import pytest
 from msgspec.structs import replace
 
+from clampbook.record.pages.telling import Telling
+from clampbook.record.pages.tools import calibration as told_of
+from clampbook.record.pages.tools import questioned
 from clampbook.record.toolbox import calibration
 from clampbook.run import events as e
 from clampbook.tools.model import Adapter, LastCheck, Trouble
@@ -34,21 +37,26 @@ class TestToolbox:
         assert ("W2", "setting", "N·m", "10", "60", "0.5", "A-114") == tuple(
             row[key] for key in ("name", "kind", "unit", "minimum", "maximum", "resolution", "serial")
         )
-        assert "in date, due 2026-09-01" == row["calibration"]
+        assert ("in date", "2026-09-01") == (row["calibration"], row["due_on"])
 
     @pytest.mark.parametrize(
-        ("changes", "state"),
+        ("changes", "state", "told"),
         [
-            ({}, "in date, due 2026-09-01"),
-            ({"calibration_due": "2026-03-02"}, "in date, due 2026-03-02"),
-            ({"calibration_due": "2026-03-01"}, "overdue since 2026-03-01"),
-            ({"calibration_due": None}, "calibrated on 2025-09-01, due date not known"),
-            ({"calibration_due": None, "calibrated_on": None}, "not known"),
+            ({}, "in date", "in date, due 2026-09-01"),
+            ({"calibration_due": "2026-03-02"}, "in date", "in date, due 2026-03-02"),
+            ({"calibration_due": "2026-03-01"}, "overdue", "overdue since 2026-03-01"),
+            ({"calibration_due": None}, "not known", "calibrated on 2025-09-01, due date not known"),
+            ({"calibration_due": None, "calibrated_on": None}, "not known", "not known"),
         ],
     )
-    def test_its_calibration_is_judged_on_the_day_it_was_taken_up(self, changes: dict[str, Any], state: str) -> None:
+    def test_its_calibration_is_judged_on_the_day_it_was_taken_up(
+        self, changes: dict[str, Any], state: str, told: str
+    ) -> None:
         """The due day itself is still in date; what is not known is said to be not known."""
-        assert state == calibration(replace(W2, **changes), "2026-03-02")
+        tool = replace(W2, **changes)
+        found = calibration(tool, "2026-03-02")
+
+        assert (state, told) == (found["calibration"], told_of({**found, "calibrated_on": tool.calibrated_on}))
 
     def test_all_that_happened_to_it_stands_with_it(self) -> None:
         """Taken, set, zeroed, dropped, put back, and how many pulls were made with it."""
@@ -98,9 +106,9 @@ class TestToolbox:
 
         row = tool(day, "w5")
 
-        assert ("type I, class C", "4") == (row["iso_6789"], row["permissible_deviation_percent"])
+        assert ("I", "C", "4") == (row["iso_type"], row["iso_class"], row["permissible_deviation_percent"])
         (taken,) = row["taken"]
-        assert ("A1, 60 mm longer", "passed, as left, on 2026-02-20", 412) == (
+        assert ("A1, 60 mm longer", {"verdict": "passed", "phase": "as left", "on": "2026-02-20"}, 412) == (
             taken["adapter"],
             taken["last_check"],
             taken["pulls_since_calibration"],
@@ -120,14 +128,19 @@ class TestToolbox:
         day.add(e.ToolReturned, tool="w5")
         day.add(e.ToolTaken, tool=replace(W5, calibration_due="2027-03-02"))
 
-        assert ["overdue since 2026-01-31", "in date, due 2027-03-02"] == [
-            row["calibration"] for row in day.record()["tool"]
+        assert [("overdue", "2026-01-31"), ("in date", "2027-03-02")] == [
+            (row["calibration"], row["due_on"]) for row in day.record()["tool"]
         ]
 
 
 def questions(day: Daybook) -> dict[int, str | None]:
-    """The question mark of each pull, by line."""
-    return {row["line"]: row.get("question") for row in day.record()["reading"]}
+    """What the report says of each pull that is in question, by line."""
+    record = day.record()
+    told = Telling(record)
+    return {
+        row["line"]: questioned(told, lines) if (lines := row.get("in_question_at_lines")) else None
+        for row in record["reading"]
+    }
 
 
 class TestQuestions:
@@ -142,7 +155,7 @@ class TestQuestions:
         since = day.reading("1.1/2", "30.0")
         wrong = day.add(e.ToolZeroed, tool="w5", state="wrong")
 
-        assert {before: None, since: f"w5: zero wrong at line {wrong}"} == questions(day)
+        assert {before: None, since: f"W5: zero wrong at line {wrong}"} == questions(day)
 
     def test_without_a_zero_in_between_it_goes_back_to_taking_it_up(self) -> None:
         """What the tool showed in an earlier use is another matter."""
@@ -154,7 +167,7 @@ class TestQuestions:
         since = day.reading("1.1/2", "30.0")
         wrong = day.add(e.ToolZeroed, tool="w5", state="wrong")
 
-        assert {before: None, since: f"w5: zero wrong at line {wrong}"} == questions(day)
+        assert {before: None, since: f"W5: zero wrong at line {wrong}"} == questions(day)
 
     def test_going_on_with_it_questions_what_comes_until_the_next_good_zero(self) -> None:
         """A reason to go on makes no zero."""
@@ -166,7 +179,7 @@ class TestQuestions:
         day.add(e.ToolZeroed, tool="w5", state="good")
         later = day.reading("1.1/2", "30.0")
 
-        assert {after: f"w5: zero wrong at line {wrong}", later: None} == questions(day)
+        assert {after: f"W5: zero wrong at line {wrong}", later: None} == questions(day)
 
     def test_a_tool_that_fell_questions_what_comes_after(self) -> None:
         """A setting may have moved by the fall; what was pulled before it was pulled with a good tool."""
@@ -176,7 +189,7 @@ class TestQuestions:
         fell = day.add(e.ToolDropped, tool="w2", going_on="onto cloth")
         after = day.confirmed("6.1/12", "6.1/12")
 
-        assert {before: None, after: f"w2: dropped at line {fell}"} == questions(day)
+        assert {before: None, after: f"W2: dropped at line {fell}"} == questions(day)
 
     def test_a_good_zero_does_not_undo_a_fall(self) -> None:
         """Only a check does: what it showed until then stays in question, what comes after is not."""
@@ -188,7 +201,7 @@ class TestQuestions:
         good = day.add(e.ToolPassed, tool="w5", passed="2026-03-02T09:00:00.000Z")
         second = day.reading("1.1/2", "30.0")
 
-        assert {first: f"w5: dropped at line {fell}", second: None} == questions(day)
+        assert {first: f"W5: dropped at line {fell}", second: None} == questions(day)
         (row,) = day.record()["in_question"]
         assert ("w5", "dropped", fell, good, 1) == tuple(
             row[key] for key in ("tool", "why", "since_line", "until_line", "pulls")
@@ -201,7 +214,7 @@ class TestQuestions:
         taken = day.add(e.ToolTaken, tool=W5, reason="no other here", unsuitable=("W5: dropped",), troubles=(fell,))
         line = day.reading("1.1/1", "30.0")
 
-        assert {line: f"w5: suspect at line {taken}, dropped on 2026-03-01"} == questions(day)
+        assert {line: f"W5: suspect at line {taken}, dropped on 2026-03-01"} == questions(day)
 
     def test_other_tools_are_not_concerned(self) -> None:
         """Each tool answers for itself."""
@@ -221,7 +234,7 @@ class TestQuestions:
         day.add(e.ToolZeroed, tool="w5", state="good")
         suspicion = day.add(e.ToolSuspected, tool="w5", why="readings drift", since=second)
 
-        assert {first: None, second: f"w5: suspect at line {suspicion}, readings drift"} == questions(day)
+        assert {first: None, second: f"W5: suspect at line {suspicion}, readings drift"} == questions(day)
 
     def test_a_correction_shares_the_question_of_its_pull(self) -> None:
         """The pull is the same one, whenever its value was put right."""
@@ -235,7 +248,7 @@ class TestQuestions:
             e.Corrected, of=first, step="1.1/1", attempt=1, what="reading", known="from memory", window=None, **fields
         )
 
-        words = f"w5: zero wrong at line {wrong}"
+        words = f"W5: zero wrong at line {wrong}"
         assert {first: words, second: words} == questions(day)
 
     def test_a_question_never_changes_an_outcome(self) -> None:

@@ -10,6 +10,7 @@ from decimal import Decimal
 
 import pytest
 
+from clampbook.tools.permitted import allowed_by
 from clampbook.tools.reader import read_tools
 from clampbook.tools.standard import IsoType, permissible, type_and_class
 
@@ -59,5 +60,5 @@ iso_6789 = "type II, class A"
     (small,) = read_tools(text.encode(), "tools.toml")
     (large,) = read_tools(text.replace("85 lbf", "95 lbf").encode(), "tools.toml")
 
-    assert (Decimal(6), "ISO 6789-1:2017, type II, class A") == (small.permissible_deviation, small.permissible_from)
+    assert (Decimal(6), "ISO 6789-1:2017, type II, class A") == (small.permissible_deviation, allowed_by(small))
     assert Decimal(4) == large.permissible_deviation

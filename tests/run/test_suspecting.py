@@ -27,7 +27,7 @@ from clampbook.run import prompts as ask
 from clampbook.run.in_hand.suspects import Suspect, first_use, flagged, good_again, passed, suspected
 from clampbook.tools.model import Trouble, Use
 
-OFF = Suspect(tool="w7", check="20260303-w7-aaaaaaaa", why="check 20260303-w7-aaaaaaaa found it off by +7 %")
+OFF = Suspect(tool="w7", check="20260303-w7-aaaaaaaa", found="2026-03-03T09:00:00.000Z", off=Decimal(7))
 FELL = Trouble(kind="dropped", at="2026-03-02T09:10:00.000Z", on="2026-03-02", run="20260302-hub-bbbbbbbb", line=31)
 
 
@@ -59,7 +59,7 @@ def later(bench: Bench, **more: Any) -> Suspect:
     at = bench.stamp().text
     bench.wait(60)
     trouble = Trouble(kind="dropped", at=at, on=at[:10], run=FELL.run, line=FELL.line)
-    return Suspect(tool="w7", why="dropped", trouble=trouble, after=at, **more)
+    return Suspect(tool="w7", trouble=trouble, after=at, **more)
 
 
 def offered(bench: Bench) -> list[tuple[str, bool, bool]]:
@@ -78,7 +78,7 @@ def test_a_run_that_used_the_tool_since_it_was_good_is_told_from_which_line_on()
 
 def test_a_run_that_never_had_the_tool_hears_nothing() -> None:
     """Another tool's failure is none of its business."""
-    assert [] == found(begun(), Suspect(tool="w99", check="x", why="off"))
+    assert [] == found(begun(), Suspect(tool="w99", check="x"))
 
 
 def test_what_was_pulled_before_its_last_passed_check_is_not_in_question() -> None:
@@ -172,7 +172,7 @@ def test_what_this_run_told_itself_is_no_news_to_it() -> None:
     bench.answer(a.Drop("w7", "it fell onto cloth"))
     (own,) = bench.session.progress.troubles["w7"]
 
-    assert [] == found(bench, Suspect(tool="w7", why="dropped", trouble=own, after=own.at))
+    assert [] == found(bench, Suspect(tool="w7", trouble=own, after=own.at))
 
 
 def test_a_tool_taken_up_in_spite_of_a_drop_is_not_laid_down_again() -> None:
@@ -183,7 +183,7 @@ def test_a_tool_taken_up_in_spite_of_a_drop_is_not_laid_down_again() -> None:
 
     (taken,) = [event for event in bench.events if isinstance(event, e.ToolTaken)]
     assert ((FELL,), ("W7: dropped on 2026-03-02, not checked since",)) == (taken.troubles, taken.unsuitable)
-    assert [] == found(bench, Suspect(tool="w7", why="dropped", trouble=FELL, after=FELL.at))
+    assert [] == found(bench, Suspect(tool="w7", trouble=FELL, after=FELL.at))
 
 
 def test_a_passed_check_ends_it() -> None:
@@ -193,7 +193,7 @@ def test_a_passed_check_ends_it() -> None:
     bench.answer(a.Zero("good"))
     value(bench, "30")
     (own,) = bench.session.progress.troubles["w7"]
-    hear(bench, Suspect(tool="w7", why="dropped", trouble=own, after=own.at, good_again=bench.stamp().text))
+    hear(bench, Suspect(tool="w7", trouble=own, after=own.at, good_again=bench.stamp().text))
 
     progress = bench.session.progress
     assert () == tuple(progress.troubles.get("w7", ()))
@@ -227,7 +227,7 @@ def test_clicks_of_a_setting_tool_are_in_question_too() -> None:
     bench = bench_for(bolts(), tighten(bolts()), tools=SETTING)
     walk_to(bench, "1.1/2", ask.Tighten)
     clicked = next(event for event in bench.events if isinstance(event, e.Clicked))
-    off = Suspect(tool="w8", check="x", why="off", after=bench.events[clicked.seq - 2].at)
+    off = Suspect(tool="w8", check="x", after=bench.events[clicked.seq - 2].at)
 
     assert Decimal(clicked.set_to) > 0
     assert clicked.seq == first_use(bench.events, off)

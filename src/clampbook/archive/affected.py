@@ -18,6 +18,7 @@ from clampbook.run.events import Ends, ToolTaken
 from clampbook.run.fold.acts import DEGREES, Act, Kind, WhyNot
 from clampbook.run.fold.verdict import Ends as Window
 from clampbook.run.fold.verdict import Verdict, judge
+from clampbook.run.told.in_question import cause
 from clampbook.tools.identity import Identity
 from clampbook.units import Kind as Quantity
 from clampbook.units import convert, kind_of
@@ -150,7 +151,7 @@ def _in_question(history: History, tool: str, readings: tuple[AffectedReading, .
     for each in history.progress.in_question:
         lines = sum(each.holds(reading.line) for reading in readings)
         if each.tool == tool and lines:
-            yield AffectedQuestion(because=each.because, line=each.line, readings=lines)
+            yield AffectedQuestion(because=cause(each), line=each.line, readings=lines)
 
 
 def names(daybook: bytes, tool: str) -> bool:

@@ -15,8 +15,6 @@ from clampbook.run.acts.withdrawal import Withdrawal
 from clampbook.run.in_hand.suspects import Suspect
 from clampbook.run.plan import Plan
 from clampbook.tools.identity import Identities
-from clampbook.tools.permitted import signed
-from clampbook.units import show_day
 
 _OF_PROCEDURES = telling(RELEASED, WITHDRAWN)
 
@@ -93,7 +91,6 @@ def suspects(known: Standing, which: Identities) -> tuple[Suspect, ...]:
         Suspect(
             tool=which.others(each.tool)[0],
             others=which.others(each.tool)[1],
-            why=each.trouble.says,
             trouble=each.trouble,
             after=each.trouble.at,
             good_again=each.good_again,
@@ -108,13 +105,8 @@ def _failed(failure: Failure, id: str, others: frozenset[str]) -> Suspect:
         tool=id,
         others=others,
         check=failure.check,
-        why=why(failure),
+        found=failure.at,
+        off=failure.worst,
         after=failure.good_until,
         good_again=failure.good_again,
     )
-
-
-def why(failure: Failure) -> str:
-    """A failure in a few words."""
-    off = "" if failure.worst is None else f" by {signed(failure.worst, None)}"
-    return f"check {failure.check} of {show_day(failure.at)} found it off{off}"

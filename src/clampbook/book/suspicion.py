@@ -9,7 +9,6 @@ from clampbook.archive.affected_runs import Found, Progress, look_through
 from clampbook.archive.affected_words import NOTHING_KNOWN, Suspicion
 from clampbook.book.book import Book
 from clampbook.book.checks import check_named, tool_standing
-from clampbook.book.news import why
 from clampbook.book.notices import write_notices
 from clampbook.book.told_apart import by_serial, identity
 from clampbook.check.loading import both, load
@@ -19,6 +18,7 @@ from clampbook.ledger.refusals import LedgerFault
 from clampbook.text import as_sentence
 from clampbook.tools.identity import Identity
 from clampbook.tools.model import Adapter, Tool
+from clampbook.tools.state import found_off
 
 
 def failure_of(book: Book, tool: Tool) -> Failure | None:
@@ -39,7 +39,12 @@ def suspicion_of(book: Book, tool: Tool, failure: Failure) -> tuple[Suspicion, s
     """The suspicion that a failed check brings, and a sentence where how far the tool was off is not known any more."""
     off, told = profile_of(book, failure.check)
     suspicion = Suspicion(
-        tool=tool, why=why(failure), after=failure.good_until, until=failure.good_again, off=off, found_off=True
+        tool=tool,
+        why=found_off(failure.check, failure.at, failure.worst),
+        after=failure.good_until,
+        until=failure.good_again,
+        off=off,
+        found_off=True,
     )
     return suspicion, told
 

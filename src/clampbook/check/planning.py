@@ -9,6 +9,7 @@ from clampbook.check.plan import PLAIN, CheckPlan, Direction, Point, Series, Sid
 from clampbook.ledger.formats import FORMAT
 from clampbook.text import TextFault, clean
 from clampbook.tools.model import Tool, way_word
+from clampbook.tools.permitted import WRITTEN, allowed_by
 from clampbook.tools.setting import scale
 from clampbook.tools.state import due_on
 from clampbook.units import Kind, convert, kind_of, show, show_day
@@ -149,9 +150,8 @@ def judged_by(series: tuple[Series, ...]) -> tuple[str, ...]:
 
 
 def _from(tool: Tool) -> str:
-    if tool.permissible_from is None or tool.permissible_from == "tools.toml":
-        return "as written in tools.toml"
-    return tool.permissible_from
+    by = allowed_by(tool)
+    return "as written in tools.toml" if by in (None, WRITTEN) else str(by)
 
 
 def goes_together(tool: Tool, reference: Tool | None, directions: tuple[Direction, ...]) -> None:

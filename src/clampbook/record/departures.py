@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import assert_never
 
 from clampbook.record.frozen import Frozen
+from clampbook.record.in_question import suspicion
 from clampbook.record.moments import lapse
 from clampbook.record.pull import exact
 from clampbook.record.tables import Row
@@ -157,8 +158,7 @@ def _tool(event: ToolTaken | ToolZeroed | ToolDropped | ToolSuspected) -> Iterat
             used_again = event.going_on is not None
             yield Departure("tool dropped", {"tool": event.tool, "used_again": used_again, "reason": event.going_on})
         case ToolSuspected():
-            facts: Row = {"tool": event.tool, "since_line": event.since, "reason": event.why}
-            yield Departure("tool suspected", facts)
+            yield Departure("tool suspected", {"tool": event.tool, **suspicion(event)})
         case _ as never:
             assert_never(never)
 

@@ -35,8 +35,7 @@ def sign_offs(run: Frozen) -> list[Row]:
     roles = {event.role for event in given}
     for wanted in run.plan.sign_off:
         if wanted.role not in roles:
-            left_open = "left open, required" if wanted.required else "left open, not required"
-            found.append({"role": wanted.role, "meaning": left_open})
+            found.append({"role": wanted.role, "left_open": True, "required": wanted.required})
     return found
 
 

@@ -8,7 +8,7 @@ from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
 from clampbook.record.pull import Pull
 from clampbook.record.tables import Row
-from clampbook.run.events import ToolTaken
+from clampbook.run.events import ToolSuspected, ToolTaken
 from clampbook.run.progress import InQuestion
 from clampbook.work.frozen import RecordFault
 
@@ -23,9 +23,9 @@ def mark(history: History) -> None:
             if first is None:
                 told = f"it corrects line {row.corrects}, which tells of no pull at {row.step.id}."
                 raise RecordFault(f"daybook.jsonl, line {row.line}: {told}")
-            row.questions = first.questions
+            row.questioned = first.questioned
         else:
-            row.questions = [_words(each) for each in history.progress.in_question if _of(each, row)]
+            row.questioned = [each.line for each in history.progress.in_question if _of(each, row)]
 
 
 def in_question(run: Frozen, history: History) -> Iterator[Row]:
@@ -38,7 +38,11 @@ def in_question(run: Frozen, history: History) -> Iterator[Row]:
                 "tool": each.tool,
                 "name": names.get(each.tool, each.tool),
                 "why": each.why,
-                "because": each.because,
+                "reason": each.because,
+                "on": None if each.on is None else each.on[:10],
+                "check": each.check,
+                "off_percent": each.off,
+                "heard": None if each.here else True,
                 "line": each.line,
                 "since_line": each.since,
                 "until_line": each.until,
@@ -50,11 +54,16 @@ def _of(asked: InQuestion, row: Pull) -> bool:
     return row.tool == asked.tool and asked.holds(row.line)
 
 
-def _words(asked: InQuestion) -> str:
-    match asked.why:
-        case "zero wrong" | "zero unknown":
-            return f"{asked.tool}: zero wrong at line {asked.line}"
-        case "dropped" if asked.here:
-            return f"{asked.tool}: dropped at line {asked.line}"
-        case "dropped" | "suspect" | "failed":
-            return f"{asked.tool}: suspect at line {asked.line}, {asked.because}"
+def suspicion(event: ToolSuspected) -> Row:
+    """Give the facts of a line that calls a tool into question."""
+    happened = event.trouble
+    on = event.found if happened is None else happened.on
+    return {
+        "why": event.kind,
+        "reason": event.why if happened is None else happened.why,
+        "on": None if on is None else on[:10],
+        "check": event.check,
+        "off_percent": event.off,
+        "heard": None if event.here else True,
+        "since_line": event.since,
+    }

@@ -40,12 +40,12 @@ def kind_of_row(act: Act) -> str:
 
 @dataclass(slots=True)
 class Pull:
-    """An act, its line, its step, and the question marks that its tool brought upon it."""
+    """An act, its line, its step, and the lines that call it into question with its tool."""
 
     act: Act
     event: Event
     step: Step
-    questions: list[str] = field(default_factory=list)
+    questioned: list[int] = field(default_factory=list)
 
     @property
     def line(self) -> int:

@@ -36,9 +36,9 @@ def _row(run: Frozen, pull: Pull) -> Row:
         "by_concession_at_line": pull.conceded_at,
         "before_starting_over": True if pull.work else None,
         "unusual": getattr(event, "unusual", None),
-        "noted": "; ".join(event.noted) or None,
+        "noted": list(event.noted),
         "late": event.late,
-        "question": "; ".join(pull.questions) or None,
+        "in_question_at_lines": sorted(set(pull.questioned)) or None,
     }
 
 

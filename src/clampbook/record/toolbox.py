@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import assert_never
@@ -9,8 +10,9 @@ from typing import assert_never
 from clampbook.record.figures import plain
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
+from clampbook.record.in_question import suspicion
 from clampbook.record.moments import moment
-from clampbook.record.tables import Row
+from clampbook.record.tables import Row, Value
 from clampbook.record.wording import written
 from clampbook.run.events import (
     Event,
@@ -24,7 +26,7 @@ from clampbook.run.events import (
 )
 from clampbook.run.fold.tools import ToolEvent
 from clampbook.tools.label import adapter_words
-from clampbook.tools.model import Tool
+from clampbook.tools.model import LastCheck, Tool
 from clampbook.tools.state import due_on
 
 
@@ -36,7 +38,7 @@ class _Used:
     pulls: int = 0
     lines: dict[str, list[Row]] = field(default_factory=dict)
 
-    def add(self, kind: str, event: Event, **found: str | int | None) -> None:
+    def add(self, kind: str, event: Event, **found: Value | Row | Sequence[Row] | None) -> None:
         self.lines.setdefault(kind, []).append({"line": event.seq, **found, **written(event)})
 
 
@@ -60,7 +62,7 @@ def tools(run: Frozen, history: History) -> list[Row]:
                 adapter_id=None if event.adapter is None else event.adapter.id,
                 adapter_name=None if event.adapter is None else event.adapter.name,
                 pulls_since_calibration=event.pulls,
-                last_check=_last_check(event),
+                last_check=_last_check(event.last_check),
                 unsuitable=unsuitable,
                 reason=event.reason,
                 serial_was=event.serial_was,
@@ -88,7 +90,7 @@ def _follow(latest: dict[str, _Used], event: ToolEvent) -> None:
         case ToolDropped():
             used.add("dropped", event, gone_on_with=event.going_on is not None, reason=event.going_on)
         case ToolSuspected():
-            used.add("suspected", event, reason=event.why, since_line=event.since)
+            used.add("suspected", event, **suspicion(event))
         case ToolPassed():
             used.add("passed", event, passed_at=event.passed)
         case ToolReturned():
@@ -108,10 +110,11 @@ def _row(used: _Used) -> Row:
         "maximum": None if tool.maximum is None else plain(tool.maximum),
         "resolution": None if tool.resolution is None else plain(tool.resolution),
         "serial": tool.serial,
-        "calibration": calibration(tool, moment(used.first).date().isoformat()),
+        **calibration(tool, moment(used.first).date().isoformat()),
         "calibrated_on": tool.calibrated_on,
         "calibration_due": tool.calibration_due,
-        "iso_6789": None if tool.iso_type is None else f"type {tool.iso_type}, class {tool.iso_class}",
+        "iso_type": tool.iso_type,
+        "iso_class": tool.iso_class,
         "permissible_deviation_percent": _text(tool.permissible_deviation),
         "permissible_by": tool.permissible_from,
         "certificate": tool.certificate,
@@ -136,14 +139,12 @@ def _text(value: Decimal | None) -> str | None:
     return None if value is None else plain(value)
 
 
-def _last_check(event: ToolTaken) -> str | None:
-    check = event.last_check
-    return None if check is None else f"{check.verdict}, {check.series}, on {check.on}"
+def _last_check(check: LastCheck | None) -> Row | None:
+    return None if check is None else {"verdict": check.verdict, "phase": check.series, "on": check.on}
 
 
-def calibration(tool: Tool, day: str) -> str:
-    """The state of its calibration on a day (ISO 8601), as far as it was known when it was taken up."""
+def calibration(tool: Tool, day: str) -> Row:
+    """The state of its calibration on a day (ISO 8601), as far as it was known when it was taken up, and when that
+    ends."""
     due = due_on(tool)
-    if due is None:
-        return "not known" if tool.calibrated_on is None else f"calibrated on {tool.calibrated_on}, due date not known"
-    return f"overdue since {due}" if due < day else f"in date, due {due}"
+    return {"calibration": "not known" if due is None else "overdue" if due < day else "in date", "due_on": due}

@@ -14,7 +14,7 @@ from msgspec import Struct
 from clampbook.ledger.event import LineBase, PauseCause
 from clampbook.ledger.event import fields as event_fields
 from clampbook.people import Person
-from clampbook.tools.model import Adapter, LastCheck, Tool, Trouble
+from clampbook.tools.model import Adapter, LastCheck, Tool, Trouble, TroubleKind
 
 Verdict = Literal["under", "within", "over"]
 What = Literal[  # was corrected
@@ -151,14 +151,17 @@ class ToolDropped(EventBase, frozen=True, kw_only=True, tag="tool_dropped"):
 class ToolSuspected(EventBase, frozen=True, kw_only=True, tag="tool_suspected"):
     """Readings since `since` (a line number) carry a question mark.
 
-    `check` names the check that found the tool off, `trouble` what happened to it in another run; without either a
-    person suspects it here. `withdrawn` is False where it has passed a check since.
+    `check` names the check that found the tool off, at `found` (UTC) and by `off` percent; `trouble` is what happened
+    to it in another run; without either a person suspects it here, and says `why`. `withdrawn` is False where it has
+    passed a check since.
     """
 
     tool: str
-    why: str
     since: int
+    why: str | None = None
     check: str | None = None
+    found: str | None = None
+    off: str | None = None
     withdrawn: bool = False
     trouble: Trouble | None = None
 
@@ -166,6 +169,13 @@ class ToolSuspected(EventBase, frozen=True, kw_only=True, tag="tool_suspected"):
     def here(self) -> bool:
         """True where a person said so in this very run."""
         return self.check is None and self.trouble is None
+
+    @property
+    def kind(self) -> TroubleKind | Literal["failed"]:
+        """What became known of the tool."""
+        if self.check is not None:
+            return "failed"
+        return self.trouble.kind if self.trouble is not None else "suspect"
 
 
 class ToolPassed(EventBase, frozen=True, kw_only=True, tag="tool_passed"):

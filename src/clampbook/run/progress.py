@@ -134,19 +134,26 @@ class InHand(Struct, frozen=True, kw_only=True):
         return found if isinstance(found, Reach) else STRAIGHT
 
 
+WhyInQuestion = TroubleKind | Literal["failed"]
+
+
 class InQuestion(Struct, frozen=True, kw_only=True):
     """A tool whose pulls are in question, as line `line` tells: from line `since` on, until line `until` finds it good.
 
-    `at` is the time of the daybook at which it came to light, `because` how it is told in a clause behind the tool's
-    name. `pulled` is True once a pull carries the question; that stays, whatever is found of the tool later.
+    `at` is the time of the daybook at which it came to light. A person may have said `because`; it happened on the day
+    `on`, or `check` found it off then, by `off` percent where that is known. `pulled` is True once a pull carries the
+    question; that stays, whatever is found of the tool later.
     """
 
     tool: str
-    why: TroubleKind | Literal["failed"]
-    because: str
+    why: WhyInQuestion
     line: int
     since: int
     at: str
+    because: str | None = None
+    on: str | None = None
+    check: str | None = None
+    off: str | None = None
     pulled: bool = False
     until: int | None = None
     here: bool = True  # False where it was heard of another run

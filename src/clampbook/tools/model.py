@@ -113,18 +113,7 @@ class Trouble(Struct, frozen=True, kw_only=True):
     @property
     def says(self) -> str:
         """In a clause that follows the tool's name: "dropped on 2026-03-02"."""
-        because = f": {self.why}" if self.why else ""
-        match self.kind:
-            case "dropped":
-                return f"dropped on {self.on}{because}"
-            case "suspect":
-                return f"suspect since {self.on}{because}"
-            case "zero wrong":
-                return "its zero is off"
-            case "zero unknown":
-                return "its zero is not sure"
-            case _:
-                assert_never(self.kind)
+        return happened(self.kind, self.on, self.why)
 
     @property
     def against(self) -> str:
@@ -140,6 +129,22 @@ class Trouble(Struct, frozen=True, kw_only=True):
     def told_at(self) -> tuple[str, int]:
         """The line that tells of it, by which it is known for the same everywhere."""
         return self.run, self.line
+
+
+def happened(kind: TroubleKind, on: str, why: str | None) -> str:
+    """Tell of a trouble in a clause that follows the tool's name: "suspect since 2026-03-02: it creaks"."""
+    because = f": {why}" if why else ""
+    match kind:
+        case "dropped":
+            return f"dropped on {on}{because}"
+        case "suspect":
+            return f"suspect since {on}{because}"
+        case "zero wrong":
+            return "its zero is off"
+        case "zero unknown":
+            return "its zero is not sure"
+        case _:
+            assert_never(kind)
 
 
 class Use(Struct, frozen=True, kw_only=True):

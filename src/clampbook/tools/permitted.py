@@ -5,8 +5,17 @@ from __future__ import annotations
 from decimal import ROUND_HALF_UP, Decimal
 
 from clampbook.figures import digits_beside
+from clampbook.tools.model import Tool
+from clampbook.tools.standard import STANDARD
 
+WRITTEN = "tools.toml"  # where a permissible deviation stands that was typed
 HUNDREDTH = Decimal("0.01")
+
+
+def allowed_by(tool: Tool) -> str | None:
+    """What allows a tool its deviation: WRITTEN, or "ISO 6789-1:2017, type II, class A"; None where nothing does."""
+    by = tool.permissible_from
+    return f"{by}, type {tool.iso_type}, class {tool.iso_class}" if by == STANDARD and tool.iso_type else by
 
 
 def beyond(deviation: Decimal, permissible: Decimal) -> bool:

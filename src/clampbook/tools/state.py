@@ -13,6 +13,7 @@ from msgspec import Struct
 
 from clampbook.tools.model import WORKING, LastCheck, Stock, Tool, Trouble, Use
 from clampbook.tools.permitted import signed
+from clampbook.units import show_day
 
 StateWord = Literal["fit", "check due", "calibration ahead", "calibration past", "withdrawn", "out of service"]
 # What weighs most comes first.
@@ -193,6 +194,11 @@ def failed_words(failed: LastCheck, permissible: Decimal | None) -> str:
     return "out of service: failed its check" + (
         "" if failed.worst is None else f", off by {signed(failed.worst, permissible)}"
     )
+
+
+def found_off(check: str, on: str, off: Decimal | None) -> str:
+    """ "check 20260302-w5-aaaaaaaa of 2 March 2026 found it off by +6.10 %"."""
+    return f"check {check} of {show_day(on)} found it off" + ("" if off is None else f" by {signed(off, None)}")
 
 
 def _calibration(tool: Tool, last_day: str | None, today: date, pulls: int) -> Iterable[tuple[StateWord, str]]:

@@ -9,12 +9,12 @@ from decimal import Decimal
 from clampbook.procedure.slips import quoted
 from clampbook.tools.codes import Code
 from clampbook.tools.model import WORKING, Withdrawn
+from clampbook.tools.permitted import WRITTEN
 from clampbook.tools.slot import Slot
 from clampbook.tools.standard import CLASSES, STANDARD, TYPE_OF, IsoType, permissible, type_and_class
 from clampbook.tools.tables import ToolTable
 from clampbook.units import Kind, Quantity, convert, show
 
-WRITTEN = "tools.toml"
 _OF_TORQUE_TOOLS = ("iso_6789", "permissible_deviation", "lever", "wound_down_to")
 _OF_SCALES = ("working_range", "uncertainty", "coverage")
 
@@ -57,7 +57,7 @@ def deviation(
         return written, None if written is None else WRITTEN
     if iso[0] is None or maximum is None:
         return None, None
-    return permissible(iso[0], iso[1], convert(maximum, unit, "N·m")), f"{STANDARD}, type {iso[0]}, class {iso[1]}"
+    return permissible(iso[0], iso[1], convert(maximum, unit, "N·m")), STANDARD
 
 
 def coverage(slot: Slot, row: ToolTable) -> Decimal:

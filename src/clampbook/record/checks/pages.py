@@ -13,6 +13,7 @@ from clampbook.record.pages.front import HANDED_IN
 from clampbook.record.pages.pages import encoded
 from clampbook.record.pages.proof import grouped
 from clampbook.record.pages.telling import Row, day_and_time, universal
+from clampbook.record.pages.tools import iso_6789
 from clampbook.signing.seal_text import LogHead
 
 _KINDS = {  # file: relationship, MIME type, what it is
@@ -75,8 +76,8 @@ def _tools(record: Row) -> str:
 def _known(tool: Row) -> Iterator[str]:
     if tool.get("serial"):
         yield f"serial number {tool['serial']}"
-    if tool.get("iso_6789"):
-        yield f"ISO 6789 {tool['iso_6789']}"
+    if kind := iso_6789(tool):
+        yield f"ISO 6789 {kind}"
 
 
 def _outcome(record: Row) -> str:

@@ -84,12 +84,12 @@ def _heading(check: FrozenCheck) -> Row:
 
 
 def _tool(tool: Tool) -> Row:
-    kind = f"type {tool.iso_type}, class {tool.iso_class}" if tool.iso_type and tool.iso_class else None
     return {
         "id": tool.id,
         "name": tool.name,
         "kind": tool.kind,
-        "iso_6789": kind,
+        "iso_type": tool.iso_type,
+        "iso_class": tool.iso_class,
         "serial": tool.serial,
         "unit": tool.unit,
         "minimum": None if tool.minimum is None else plain(tool.minimum),

@@ -9,6 +9,7 @@ from clampbook.record.pages import not_measured
 from clampbook.record.pages.blocks import Block, Facts, Heading, Sentences, Table
 from clampbook.record.pages.stages import inspected_by
 from clampbook.record.pages.telling import Row, Telling, day_and_time, lasted, number, quantity
+from clampbook.record.pages.tools import cause, iso_6789, last_check
 from clampbook.text import started
 
 Named = tuple[str, str]
@@ -41,7 +42,7 @@ def _tools(telling: Telling) -> Iterator[Block]:
 def _known(row: Row) -> Iterator[str]:
     facts = [
         ("Certificate", row.get("certificate")),
-        ("ISO 6789", row.get("iso_6789")),
+        ("ISO 6789", iso_6789(row)),
         ("Permissible deviation", _share(row.get("permissible_deviation_percent"))),
         ("Lever", row.get("lever")),
         ("Direction", f"{row['directions']} only" if row.get("directions") else None),
@@ -71,7 +72,7 @@ def _what(telling: Telling, kind: str, row: Row) -> str:
         case "taken":
             unsuitable = f", though {row['unsuitable']}" if row.get("unsuitable") else ""
             adapter = f" with {row['adapter']}" if row.get("adapter") else ""
-            check = f", last check {row['last_check']}" if row.get("last_check") else ""
+            check = f", last check {last_check(row['last_check'])}" if row.get("last_check") else ""
             return f"picked up{adapter}{unsuitable}{reason}{check}"
         case "set":
             set_to, there = quantity(number(row["to"]), row["unit"]), row.get("set_to_at_fastener")
@@ -84,7 +85,7 @@ def _what(telling: Telling, kind: str, row: Row) -> str:
         case "dropped":
             return f"dropped, {'used again' if row['gone_on_with'] else 'not used again'}{reason}"
         case "suspected":
-            return f"suspect since line {row['since_line']}{reason}"
+            return f"suspect since line {row['since_line']}, reason: {cause(row)}"
         case _:
             wound = row.get("wound_down")
             return "put away" if wound is None else f"put away, {'wound down' if wound else 'left set'}"

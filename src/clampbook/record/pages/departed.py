@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from clampbook.record.pages.marks import marked
 from clampbook.record.pages.telling import Row, Telling, counted, listed, number, quantity
+from clampbook.record.pages.tools import cause
 from clampbook.run.fold.fastener import NOT_SNUG
 from clampbook.run.fold.independence import LOOKED_BEFORE
 from clampbook.run.fold.pulls import THIRD_UNDER
@@ -186,7 +187,7 @@ def _dropped(telling: Telling, each: Row) -> str:
 
 
 def _suspected(telling: Telling, each: Row) -> str:
-    return f"{telling.tool(each['tool'])} suspect since line {each['since_line']}: {each['reason']}"
+    return f"{telling.tool(each['tool'])} suspect since line {each['since_line']}: {cause(each)}"
 
 
 def _counts(each: Row) -> str | None:

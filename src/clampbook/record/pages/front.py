@@ -9,6 +9,7 @@ from clampbook.record.pages.blocks import Block, Cell, Facts, Heading, Map, Sent
 from clampbook.record.pages.departed import told
 from clampbook.record.pages.marks import marked
 from clampbook.record.pages.telling import Row, Telling, counted, day_and_time, listed, number, quantity
+from clampbook.record.pages.tools import calibration, cause
 from clampbook.record.positions import FOUND_MOVED, FOUND_UNDER
 from clampbook.run.plan import Plan
 from clampbook.text import started
@@ -124,7 +125,7 @@ def _notices(plan: Plan, record: Row) -> Iterator[str]:
         yield f"The procedure was due for another comparison by {show_day(plan.look_again_by)}."
     for row in record.get("in_question", ()):
         last = f" to {row['until_line'] - 1}" if row.get("until_line") else " on"
-        named = f"{counted(row['pulls'], 'pull')} with {row['name']} ({row['because']})"
+        named = f"{counted(row['pulls'], 'pull')} with {row['name']} ({cause(row)})"
         yield f"In question: {named}, from line {row['since_line']}{last}."
     if record["outcome"] == "damaged":
         yield (
@@ -221,8 +222,7 @@ def _tools(telling: Telling) -> Iterator[Block]:
         head=("Tool", "Kind", "Range", "Serial", "Calibration", "Used"),
         widths=(0, 0, 0, 0, 1, 0),
         rows=tuple(
-            (row["name"], row["kind"], span(row), row.get("serial") or "–", row["calibration"], used(row))
-            for row in rows
+            (row["name"], row["kind"], span(row), row.get("serial") or "–", calibration(row), used(row)) for row in rows
         ),
     )
     told = tuple(_told_apart(telling, rows))

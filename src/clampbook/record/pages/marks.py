@@ -39,7 +39,7 @@ def marked(word: str) -> str:
 
 def outcome(row: Row) -> str:
     """The outcome of a pull with its mark, and a question mark behind where its tool is in question."""
-    in_question = " ?" if row.get("question") else ""
+    in_question = " ?" if row.get("in_question_at_lines") else ""
     return f"{marked(row['outcome'])}{in_question}"
 
 

@@ -13,6 +13,7 @@ from clampbook.record.pages.laid import side_by_side
 from clampbook.record.pages.marks import outcome
 from clampbook.record.pages.signs import drawn
 from clampbook.record.pages.telling import Row, Telling, listed, number, quantity, signed
+from clampbook.record.pages.tools import questioned
 from clampbook.text import started
 
 _MOST_LINES = 4  # sentences; what differs more than that stands in a table
@@ -193,9 +194,9 @@ def _in_order(places: Iterable[str]) -> list[str]:
 
 
 def _in_question(telling: Telling, rows: Sequence[Row]) -> Iterator[Plain]:
-    asked = dict.fromkeys(why for row in rows if (why := row.get("question")))
+    asked = dict.fromkeys(tuple(lines) for row in rows if (lines := row.get("in_question_at_lines")))
     if asked:
-        yield Sentences(tuple(f"? {telling.question(why)}" for why in asked), quiet=True, sticky=True)
+        yield Sentences(tuple(f"? {questioned(telling, lines)}" for lines in asked), quiet=True, sticky=True)
 
 
 def panels(rows: Sequence[Row], columns: Sequence[Column]) -> Readings:

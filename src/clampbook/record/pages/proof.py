@@ -148,7 +148,7 @@ def _looked(telling: Telling, row: Row) -> tuple[str, ...]:
 
 def _sign_off(telling: Telling, row: Row) -> tuple[str, ...]:
     if "person_name" not in row:
-        return row["role"], "–", "", row["meaning"], "", ""
+        return row["role"], "–", "", f"left open, {'required' if row['required'] else 'not required'}", "", ""
     reason = f": {row['reason']}" if row.get("reason") else ""
     given = telling.given_as(row)
     meaning = f"{row['meaning']}{reason}"

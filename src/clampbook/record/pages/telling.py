@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import UTC, datetime
@@ -17,7 +16,6 @@ from clampbook.units import show_duration
 
 Row = Mapping[str, Any]
 _EXACT = Context(prec=320, rounding=ROUND_HALF_EVEN)
-_IN_QUESTION = re.compile(r"(?<!\S)([a-z0-9-]+)(?=: (?:zero wrong|dropped|suspect) at line \d)")
 _DIGITS = 4
 _FINEST = 12
 _IN_FULL = 10  # seconds
@@ -76,10 +74,6 @@ class Telling:
         """The tool of a row with what was on it: "W7+A1"; nothing where there was none."""
         on_it = row.get("adapter")
         return self.tool(row.get("tool")) + (f"+{self._adapters.get(on_it, on_it)}" if on_it else "")
-
-    def question(self, why: str) -> str:
-        """Tell what puts a reading in question, with the name of the tool for the id that the record has."""
-        return _IN_QUESTION.sub(lambda found: self.tool(found[1]), why)
 
     def by(self, row: Row) -> str:
         """Tell who did it, and who wrote it down where that was somebody else."""

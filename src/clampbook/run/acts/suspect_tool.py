@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 from clampbook import text as foreign
 from clampbook.ledger.stamp import Stamp
 from clampbook.run import events as e
@@ -19,6 +21,7 @@ from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
+from clampbook.tools.state import found_off
 
 
 def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
@@ -64,5 +67,7 @@ def tell(event: e.ToolSuspected, plan: Plan, tools: Tools) -> str:
         return f"{name}, {event.trouble.says}: use it again only with a reason, until it passes a check."
     if event.check is None:
         return f"{name} suspect: use it again only with a reason, until it passes a check."
-    told = f"? {name}: {event.why}. Its readings since line {event.since} are in question."
+    off = None if event.off is None else Decimal(event.off)
+    found = found_off(event.check, event.found or "", off)
+    told = f"? {name}: {found}. Its readings since line {event.since} are in question."
     return f"{told} Use another tool." if event.withdrawn else told

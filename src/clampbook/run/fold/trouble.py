@@ -106,14 +106,31 @@ def another(progress: Progress, tool: str, line: int) -> Progress:
 
 def _found_off(progress: Progress, event: e.ToolSuspected) -> Progress:
     assert event.check is not None
-    asked = InQuestion(tool=event.tool, why="failed", because=event.why, line=event.seq, since=event.since, at=event.at)
+    asked = InQuestion(
+        tool=event.tool,
+        why="failed",
+        line=event.seq,
+        since=event.since,
+        at=event.at,
+        on=event.found,
+        check=event.check,
+        off=event.off,
+    )
     return _asked(replace(progress, failed=progress.failed.insert(event.tool, event.check)), asked)
 
 
 def _happened(progress: Progress, tool: str, trouble: Trouble, line: int, since: int) -> Progress:
     here = trouble.run == progress.run
-    because = trouble.why if here and trouble.why is not None else trouble.says
-    asked = InQuestion(tool=tool, why=trouble.kind, because=because, line=line, since=since, at=trouble.at, here=here)
+    asked = InQuestion(
+        tool=tool,
+        why=trouble.kind,
+        line=line,
+        since=since,
+        at=trouble.at,
+        because=trouble.why,
+        on=trouble.on,
+        here=here,
+    )
     return _asked(_known(progress, tool, trouble), asked)
 
 

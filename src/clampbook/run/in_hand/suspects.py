@@ -8,6 +8,7 @@ forward from its own moment.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from decimal import Decimal
 
 from msgspec import Struct
 
@@ -17,20 +18,23 @@ from clampbook.run.fold.trouble import Used
 from clampbook.run.progress import Progress
 from clampbook.tools.identity import folded
 from clampbook.tools.model import LastCheck, Trouble
+from clampbook.units import plain
 
 
 class Suspect(Struct, frozen=True, kw_only=True):
     """A tool that something speaks against: the check that found it off, or `trouble`, what happened to it in a run.
 
+    `found` (UTC) is when that check found it off, by `off` percent, where that is known.
     `others` are the serial numbers (folded) of other tools that have, or had, its id.
     `after` (UTC) is since when: its last passed check, None where it never had one; for a trouble its own moment.
     `good_again` is when it passed next, None where it has not yet.
     """
 
     tool: str
-    why: str
     others: frozenset[str] = frozenset()
     check: str | None = None
+    found: str | None = None
+    off: Decimal | None = None
     trouble: Trouble | None = None
     after: str | None = None
     good_again: str | None = None
@@ -81,9 +85,10 @@ def flagged(suspect: Suspect, since: int, stamp: Stamp) -> e.ToolSuspected:
         by=stamp.by,
         done_by=stamp.other_hands,
         tool=suspect.tool,
-        why=suspect.why,
         since=since,
         check=suspect.check,
+        found=suspect.found,
+        off=None if suspect.off is None else plain(suspect.off),
         withdrawn=suspect.check is not None and suspect.good_again is None,
         trouble=suspect.trouble,
     )

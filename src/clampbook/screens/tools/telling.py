@@ -6,7 +6,7 @@ from datetime import date
 
 from clampbook.check.wording import marked
 from clampbook.tools.model import Stock, Tool, Use, way_word
-from clampbook.tools.permitted import signed
+from clampbook.tools.permitted import allowed_by, signed
 from clampbook.tools.state import STATE_WORDS, STATES, due_by, state
 from clampbook.units import plain, show
 
@@ -46,7 +46,7 @@ def facts(tool: Tool, use: Use) -> tuple[str, ...]:
 def _deviation(tool: Tool) -> str:
     if tool.permissible_deviation is None:
         return ""
-    by = f" ({tool.permissible_from})" if tool.permissible_from else ""
+    by = f" ({by})" if (by := allowed_by(tool)) else ""
     return f"permissible deviation ±{plain(tool.permissible_deviation)} %{by}"
 
 

@@ -1,0 +1,44 @@
+"""The words for what a record holds of a tool: its standard, its calibration, its checks, and why it is in question."""
+
+from __future__ import annotations
+
+from clampbook.record.pages.telling import Row, Telling
+from clampbook.run.told.in_question import cause_words
+
+
+def iso_6789(row: Row) -> str | None:
+    """ "type II, class A"; None where nobody named them."""
+    return f"type {row['iso_type']}, class {row['iso_class']}" if row.get("iso_type") and row.get("iso_class") else None
+
+
+def calibration(row: Row) -> str:
+    """ "in date, due 2026-09-30", "overdue since 2026-02-01"; "not known"."""
+    if row.get("due_on"):
+        return f"overdue since {row['due_on']}" if row["calibration"] == "overdue" else f"in date, due {row['due_on']}"
+    known = row.get("calibrated_on")
+    return f"calibrated on {known}, due date not known" if known else "not known"
+
+
+def last_check(row: Row) -> str:
+    """ "passed, as left, on 2026-02-20"."""
+    return f"{row['verdict']}, {row['phase']}, on {row['on']}"
+
+
+def cause(row: Row) -> str:
+    """Tell what calls it into question, of any row that holds the facts of that."""
+    facts = (row.get(key) for key in ("reason", "on", "check", "off_percent"))
+    return cause_words(row["why"], *facts, here=not row.get("heard"))
+
+
+def questioned(telling: Telling, lines: tuple[int, ...]) -> str:
+    """Tell what puts a reading in question: "W5: dropped at line 12"."""
+    asked = [row for row in telling.rows("in_question") if row["line"] in lines]
+    return "; ".join(f"{row['name']}: {_questioned(row)}" for row in asked)
+
+
+def _questioned(row: Row) -> str:
+    if row["why"] in ("zero wrong", "zero unknown"):
+        return f"zero wrong at line {row['line']}"
+    if row["why"] == "dropped" and not row.get("heard"):
+        return f"dropped at line {row['line']}"
+    return f"suspect at line {row['line']}, {cause(row)}"
