@@ -17,6 +17,7 @@ from clampbook.procedure.model import Group, Tighten
 from clampbook.record import report
 from clampbook.record.pages.signs import DRAWN
 from clampbook.record.record import build
+from clampbook.record.sealed import attachments
 from clampbook.run import events as e
 from clampbook.run.plan import encode
 from clampbook.work.frozen import RecordFault
@@ -186,9 +187,9 @@ class TestText:
 
 
 class TestSize:
-    """Ten thousand readings are still a file to send."""
+    """Ten thousand readings are still a file to send, and one that a screen reader can read."""
 
-    def test_ten_thousand_readings_stay_under_three_megabytes(self) -> None:
+    def test_ten_thousand_readings_with_tags_stay_under_three_megabytes(self) -> None:
         """Five hundred bolts in twenty stages."""
         positions = tuple(str(number) for number in range(1, 501))
         group = Group(name="Hull bolts", positions=positions, order=positions)
@@ -205,7 +206,8 @@ class TestSize:
         pdf = of(day)
 
         assert len(pdf) < MOST_FOR_TEN_THOUSAND
-        assert day.data == attached(pdf)["daybook.jsonl"]
+        assert pypdf.PdfReader(BytesIO(pdf)).root_object["/StructTreeRoot"]
+        assert day.data == attached(pdf)["daybook.jsonl"] == attachments.attached(pdf)["daybook.jsonl"]
 
 
 class TestBeside:

@@ -9,7 +9,7 @@ from clampbook.archive.affected_words import Suspicion, blocks
 from clampbook.record.pages.blocks import Pages
 from clampbook.record.pages.pages import encoded
 from clampbook.record.pages.proof import grouped
-from clampbook.record.report import MOST_TAGGED, Paper, typeset
+from clampbook.record.report import Paper, typeset
 
 
 def pdf(suspicion: Suspicion, found: Found, *, made: datetime, log_head: str, paper: Paper = "a4") -> bytes:
@@ -27,4 +27,4 @@ def pdf(suspicion: Suspicion, found: Found, *, made: datetime, log_head: str, pa
         attached=(),
         anchor="Last line of the book’s log",
     )
-    return typeset(encoded(pages), {}, tagged=sum(len(run.readings) for run in found.runs) <= MOST_TAGGED, paper=paper)
+    return typeset(encoded(pages), {}, paper)

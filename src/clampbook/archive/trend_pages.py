@@ -41,7 +41,7 @@ def pdf(name: str, found: Trend, *, made: datetime, log_head: str, paper: Paper 
         attached=(),
         anchor="Last line of the book’s log",
     )
-    return typeset(encoded(pages), {}, tagged=True, paper=paper)
+    return typeset(encoded(pages), {}, paper)
 
 
 def _blocks(name: str, found: Trend) -> Iterator[Block]:

@@ -29,4 +29,4 @@ def pdf(plan: Plan, procedure: bytes, *, made: datetime, paper: Paper = "a4") ->
         attached=(),
         anchor="SHA-256 of the procedure’s file",
     )
-    return typeset(encoded(pages), {}, tagged=True, paper=paper)
+    return typeset(encoded(pages), {}, paper)

@@ -16,6 +16,7 @@ from typing import Literal
 from clampbook.ledger import atomic
 from clampbook.ledger.refusals import LedgerFault, refusal
 from clampbook.record.frozen import read
+from clampbook.record.packing import packed
 from clampbook.record.pages.pages import pages
 from clampbook.record.record import build
 from clampbook.record.sealed.folder import lying
@@ -30,9 +31,6 @@ REPORT = "report.pdf"
 Paper = Literal["a4", "letter"]
 _PAPERS: dict[Paper, str] = {"a4": "a4", "letter": "us-letter"}  # as the typesetter calls them
 _TEMPLATE, _DATA = "report.typ", "data.json"
-# Tags tell a screen reader what is a table and what a head. They take some six hundred bytes a reading, which a very
-# large report cannot carry; there the attached files are what a machine reads.
-MOST_TAGGED = 3000
 _WITH_SIGNATURES = re.compile(r"allowed_signers|facts\.sha256|given-up\.toml|signoff-[0-9]+\.txt(\.sig)?")
 
 
@@ -59,8 +57,7 @@ def make(
         told = tomllib.loads(record.decode())
     except (UnicodeDecodeError, tomllib.TOMLDecodeError, RecursionError) as error:
         raise RecordFault(f"record.toml cannot be read ({error}); make it again from the other files.") from error
-    tagged = len(told.get("reading", ())) <= MOST_TAGGED
-    return typeset(pages(run.plan, told, attached, since, log), attached, tagged=tagged, paper=paper)
+    return typeset(pages(run.plan, told, attached, since, log), attached, paper)
 
 
 def of_folder(folder: Path, paper: Paper = "a4", since: Sequence[str] = (), log: LogHead | None = None) -> bytes:
@@ -105,8 +102,11 @@ def print_beside(folder: Path, paper: Paper = "a4") -> str:
     return f"No report: {why}. The record is saved. Try again with: clampbook report {folder.name}"
 
 
-def typeset(data: bytes, attached: Mapping[str, bytes], *, tagged: bool, paper: Paper = "a4") -> bytes:
-    """Pages (as JSON) and files to attach as PDF/A-3b, set in a folder of their own, which is gone afterwards."""
+def typeset(data: bytes, attached: Mapping[str, bytes], paper: Paper = "a4") -> bytes:
+    """Pages (as JSON) and files to attach as PDF/A-3b, set in a folder of their own, which is gone afterwards.
+
+    However long it is, its tags tell a screen reader what is a table and what a head.
+    """
     import typst
 
     template = files("clampbook.record").joinpath(_TEMPLATE).read_bytes()
@@ -121,7 +121,7 @@ def typeset(data: bytes, attached: Mapping[str, bytes], *, tagged: bool, paper: 
                 ignore_system_fonts=True,
                 format="pdf",
                 pdf_standards="a-3b",
-                pdf_tags=tagged,
+                pdf_tags=True,
                 sys_inputs={"paper": _PAPERS[paper]},
             )
     except typst.TypstError as error:
@@ -130,7 +130,7 @@ def typeset(data: bytes, attached: Mapping[str, bytes], *, tagged: bool, paper: 
         raise refusal(Path(tempfile.gettempdir()), error, "be used for the report") from error
     if not isinstance(made, bytes):
         raise RecordFault("The pages of the report could not be set: the typesetter gave no single file.")
-    return made
+    return packed(made)
 
 
 def _bytes(path: Path) -> bytes:

@@ -11,7 +11,7 @@ from clampbook.ledger.inside import read_file
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.record.checks.pages import pages
 from clampbook.record.checks.written import record_of
-from clampbook.record.report import MOST_TAGGED, REPORT, Paper, sealed_under, typeset
+from clampbook.record.report import REPORT, Paper, sealed_under, typeset
 from clampbook.run_folder import DAYBOOK, PLAN, RECORD
 from clampbook.signing.seal_text import LogHead
 from clampbook.work.frozen import RecordFault
@@ -33,8 +33,7 @@ def of_check(
     if file is not None:
         attached[READINGS] = file
     told = tomllib.loads(record.decode())
-    tagged = len(told.get("reading", ())) <= MOST_TAGGED
-    return typeset(pages(told, attached, log, signed), attached, tagged=tagged, paper=paper)
+    return typeset(pages(told, attached, log, signed), attached, paper)
 
 
 def write(check: CheckFolder, paper: Paper = "a4", log: LogHead | None = None, *, signed: bool | None = None) -> Path:
