@@ -1,4 +1,4 @@
-"""What the README says is what happens."""
+"""What the README and the pages of docs/ say is what happens."""
 
 from __future__ import annotations
 
@@ -6,23 +6,29 @@ import re
 import sys
 from io import BytesIO, StringIO, TextIOWrapper
 from pathlib import Path
+from typing import Any
 
 import click
 import pytest
 
 from clampbook import cli
+from clampbook.archive.readings import HEAD
 from clampbook.commands.by_name import PLACES
+from clampbook.procedure.schema import schema as of_a_procedure
+from clampbook.tools.schema import schema as of_the_tools
 from museum import museum
 
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")
+DOCS = {path.stem: path.read_text(encoding="utf-8") for path in sorted((ROOT / "docs").glob("*.md"))}
+PAPERS = {"README": README, **DOCS}
 PROGRAM = click.Context(cli.clampbook)
 COMMANDS = {name: command for name in PLACES if (command := cli.clampbook.get_command(PROGRAM, name)) is not None}
 
 
-def block(language: str, holding: str) -> str:
+def block(language: str, holding: str, paper: str = README) -> str:
     """The one fenced block of this language that holds these words."""
-    blocks = [text for text in re.findall(rf"```{language}\n(.*?)```", README, re.DOTALL) if holding in text]
+    blocks = [text for text in re.findall(rf"```{language}\n(.*?)```", paper, re.DOTALL) if holding in text]
     assert 1 == len(blocks)
     return str(blocks[0])
 
@@ -51,8 +57,8 @@ def test_the_session_is_what_the_program_says(tmp_path: Path, monkeypatch: pytes
 def test_the_review_asks_what_stands_there(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """The queries about the valve cover are printed as the README has them, and nothing more."""
-    first, *expected = block("text", "$ clampbook review").splitlines()
+    """The queries about the valve cover are printed as the page of procedures has them, and nothing more."""
+    first, *expected = block("text", "$ clampbook review", DOCS["procedures"]).splitlines()
     (tmp_path / "valve-cover.toml").write_text(block("toml", "Valve cover"), encoding="utf-8")
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))  # where somebody might have a book of their own
@@ -75,13 +81,44 @@ def test_every_command_is_there_under_its_name() -> None:
     assert {name: name for name in PLACES} == {name: command.name for name, command in COMMANDS.items()}
 
 
-def test_every_command_is_named() -> None:
-    """Nothing that can be typed is left out of the README."""
-    assert [] == [name for name in COMMANDS if not re.search(rf"[` ]{name}\b", README)]
+def test_the_commands_are_listed_as_the_program_lists_them(capsys: pytest.CaptureFixture[str]) -> None:
+    """Each with its line, in the same order, and none left out."""
+    cli.status(["--help"])
+
+    assert capsys.readouterr().out.split("Commands:\n")[1].rstrip() == block("text", "walk ", README).rstrip()
 
 
-def test_every_option_that_is_named_exists() -> None:
-    """Every option in the README is one of some command."""
-    known = {o for command in COMMANDS.values() for each in command.params for o in each.opts}
+@pytest.mark.parametrize("paper", PAPERS)
+def test_every_option_that_is_named_exists(paper: str) -> None:
+    """Every option on a page is one of some command."""
+    every = [*COMMANDS.values(), *(each for held in COMMANDS.values() for each in _held(held)), cli.clampbook]
+    known = {o for command in every for each in command.params for o in each.opts} | {"--help"}
 
-    assert set(re.findall(r"(?<!-)--[a-z][a-z-]+", README)) <= known
+    assert set(re.findall(r"(?<!-)--[a-z][a-z-]+", PAPERS[paper])) <= known
+
+
+def _held(command: click.Command) -> list[click.Command]:
+    """The commands below one, such as keys make."""
+    return list(command.commands.values()) if isinstance(command, click.Group) else []
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_every_link_leads_somewhere(paper: str) -> None:
+    """Pages and pictures that are named lie there."""
+    place = ROOT if paper == "README" else ROOT / "docs"
+
+    assert [] == [to for to in re.findall(r"\]\(([^)]+)\)", PAPERS[paper]) if not (place / to).exists()]
+
+
+@pytest.mark.parametrize(("paper", "schema"), [("procedures", of_a_procedure()), ("tools", of_the_tools())])
+def test_every_key_of_a_file_is_named(paper: str, schema: dict[str, Any]) -> None:
+    """Nothing that can be written into a file is left out of its page."""
+    keys = {key for each in schema["$defs"].values() for key in each.get("properties", ())}
+    code = " ".join(re.findall(r"```toml\n.*?```|`[^`]+`", DOCS[paper], re.DOTALL))
+
+    assert [] == sorted(keys - set(re.findall(r"[a-z_0-9]+", code)))
+
+
+def test_every_column_of_the_csv_is_named_in_its_order() -> None:
+    """The page of records lists them as the first line of a file does."""
+    assert ", ".join(f"`{name}`" for name in HEAD) in " ".join(DOCS["records"].split())
