@@ -58,7 +58,7 @@ def test_the_sentence_names_the_text_the_sign_and_its_place() -> None:
         clean("port\u202ehead", what="the note")
 
     assert (
-        "the note holds a sign that does not show, \\u{202e} (right-to-left override), at character 5: "
+        "the note has a character that cannot be seen, \\u{202e} (right-to-left override), at character 5: "
         "type it again without it"
     ) == caught.value.sentence
 

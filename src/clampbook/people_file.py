@@ -22,7 +22,7 @@ class KeyTable(Table):
     public: Text = Field(description="The public part: ssh-ed25519 and its letters.")
     added: Text = Field(description="Since when it is valid, with its zone: 2026-03-02T09:14:07Z.")
     withdrawn: Text | None = Field(default=None, description="From when it is not valid any more.")
-    why: Text | None = Field(default=None, description="Why it was withdrawn.")
+    why: Text | None = Field(default=None, description="Why it was revoked.")
     known_since: Text | None = Field(default=None, description="Since when others may have had it.")
 
 

@@ -45,7 +45,7 @@ def clean(text: str, *, what: str = "the text", most: int = 2000, lines: bool = 
     kept = unicodedata.normalize("NFC", text.replace("\r\n", "\n") if lines else text).strip(_BLANKS)
     for place, sign in enumerate(kept, start=1):
         if _unseen(sign) and not (lines and sign == "\n"):
-            raise TextFault(f"{what} holds {_named(sign)} at character {place}: type it again without it")
+            raise TextFault(f"{what} has {_named(sign)} at character {place}: type it again without it")
     if len(kept) > most:
         raise TextFault(_too_long(what, most, len(kept)))
     return kept
@@ -95,7 +95,7 @@ _BREAKS = {0x0A: " "}
 def _named(sign: str) -> str:
     name = _CONTROL_NAMES.get(sign) or unicodedata.name(sign, "").lower()
     written = f"\\u{{{ord(sign):x}}}"
-    return f"a sign that does not show, {written} ({name})," if name else f"a sign that does not show, {written},"
+    return f"a character that cannot be seen, {written}" + (f" ({name})," if name else ",")
 
 
 def _too_long(what: str, most: int, found: int) -> str:

@@ -95,8 +95,8 @@ def number(text: str, *, decimal_comma: bool = False) -> Decimal:
     if mark == "," and len(fraction) == 3 and re.fullmatch("[1-9][0-9]{0,2}", whole) and not decimal_comma:
         raise UnitFault(
             f"{quoted(typed)} can be read as {whole}.{fraction} or as {whole}{fraction}: "
-            "write a decimal point, or the thousands without a mark",
-            allowed="a number without marks between thousands",
+            "write a decimal point, or the thousands without a comma",
+            allowed="a number without commas between thousands",
         )
     value = Decimal(f"{whole or '0'}.{fraction}" if fraction else whole)
     return value.copy_negate() if sign and sign in _MINUS and value else value
@@ -144,7 +144,7 @@ def _split(typed: str) -> tuple[str, str]:
     found = _SPLIT.fullmatch(typed)
     figures, rest = (found[1].strip(), found[2]) if found else (typed, "")
     if rest.startswith("/") or rest[:1] in tuple("½¼¾⅓⅔⅛⅜⅝⅞"):
-        raise UnitFault(f"{quoted(typed)} holds a fraction: write it as a decimal (0.5), a third of a turn as 120°")
+        raise UnitFault(f"{quoted(typed)} has a fraction: write it as a decimal (0.5), a third of a turn as 120°")
     if rest and not figures:
         raise UnitFault(f"{quoted(typed)} begins with no number", allowed="a number and then its unit")
     if re.match(r"['’][0-9]|[eE][+-]?[0-9]", rest):
@@ -158,9 +158,9 @@ def _no_number(typed: str) -> UnitFault:
     if not typed:
         return UnitFault("a number is missing", allowed=allowed)
     if _GROUPED.match(typed):
-        return UnitFault(f"{quoted(typed)} has marks between its thousands: write them without", allowed=allowed)
+        return UnitFault(f"{quoted(typed)} has its thousands set apart: write them together", allowed=allowed)
     if re.fullmatch(rf"{_SIGN}?[0-9]+[.,]", typed):
-        return UnitFault(f"{quoted(typed)} ends in a decimal mark: add the digits after it, or leave it out")
+        return UnitFault(f"{quoted(typed)} ends in a point or comma: add the digits after it, or leave it out")
     if re.match(rf"{_SIGN}?[0-9]+([.,][0-9]+)?[eE]", typed):
         return UnitFault(f"{quoted(typed)} has an exponent: write the number out", allowed=allowed)
     if len(typed) > 2 * MOST_DIGITS:
@@ -171,7 +171,7 @@ def _no_number(typed: str) -> UnitFault:
 
 
 def _more_than_one(typed: str) -> UnitFault:
-    return UnitFault(f"{quoted(typed)} holds more than one number: write one", allowed="one number and its unit")
+    return UnitFault(f"{quoted(typed)} has more than one number: write one", allowed="one number and its unit")
 
 
 def _too_many_digits(typed: str) -> UnitFault:

@@ -186,7 +186,7 @@ def test_a_release_that_somebody_made_up_does_not_hold(whinchat: Shop) -> None:
 
     found = work_named(whinchat.book, "cover").procedure
 
-    told = "no log of this book holds the release by Maud on 2026-03-02"
+    told = "no log of this book has the release by Maud on 2026-03-02"
     assert ("draft", told) == (found.status, found.lapsed)
 
 

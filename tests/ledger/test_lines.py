@@ -54,7 +54,7 @@ class TestForm:
         with pytest.raises(LedgerFault) as refused:
             encode({"note": "\ud800"}, 1, NOTHING_BEFORE)
 
-        assert "the text holds half a character and cannot be saved. Type it again" == refused.value.sentence
+        assert "the text has half a character and cannot be saved. Type it again" == refused.value.sentence
 
     @pytest.mark.parametrize(
         "line",

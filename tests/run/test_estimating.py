@@ -239,7 +239,7 @@ def test_a_pull_below_what_is_held_shows_no_clamp_load_of_its_own() -> None:
     run = bench_for(row, pull(row, 1, "50"), pull(row, 2, "30"))
     told = "\n".join(details(walk_to(run, "2.1/1", ask.Tighten)))
 
-    assert "holds 50 N·m already" in told
+    assert "at 50 N·m already" in told
     assert "clamp load" not in told
 
 

@@ -86,7 +86,7 @@ class TestState:
         run = at_first_pull(head, tighten(head), lower, turn(head, 3))
         value(run, "30")
 
-        assert "holds 30 N·m already: this pull does nothing" in details(run.prompt)
+        assert "at 30 N·m already: this pull does nothing" in details(run.prompt)
         value(run, "20")
         assert isinstance(run.prompt, ask.TakeTool)
 

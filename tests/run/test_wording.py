@@ -213,7 +213,7 @@ class TestDetails:
         where = replace(WHERE, again=(2, 3), reason="from the beginning", attempt=2, begun_again=1)
 
         assert (
-            "taken from the beginning, attempt 2",
+            "started over, attempt 2",
             "step 3 of 54, stage 1, again 2 of 3 (from the beginning)",
         ) == details(replace(READING, where=where))[-2:]
 

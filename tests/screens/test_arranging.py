@@ -47,7 +47,7 @@ def test_on_a_usual_terminal_the_map_is_there_too() -> None:
 
 def test_what_was_stored_is_repeated_large_where_there_is_room() -> None:
     """Beside number and position, in figures of the same size."""
-    kept = Figure("22.4", "", "stored, within ●", "lbf·ft")
+    kept = Figure("22.4", "", "saved, within ●", "lbf·ft")
     usual, wide = room(PULL, 60, 24, "", kept).figures, room(PULL, 160, 36, "", kept).figures
 
     assert (False, True) == (usual.kept, wide.kept)
@@ -57,7 +57,7 @@ def test_what_the_notice_tells_is_not_told_again_in_a_line() -> None:
     """Right after an under its value stands beside the notice at most."""
     again = replace(PULL, lines=("last reading 19 lbf·ft, under", "sheet: step 4"))
 
-    assert ("sheet: step 4",) == room(again, 80, 24, "Under.", Figure("19", "lbf·ft", "stored, under ▄")).lines
+    assert ("sheet: step 4",) == room(again, 80, 24, "Under.", Figure("19", "lbf·ft", "saved, under ▄")).lines
     assert again.lines == tuple(room(again, 40, 24, "Noted.").lines)
 
 

@@ -91,7 +91,7 @@ async def test_what_was_left_out_says_why_nothing_stands_there(book: Book) -> No
         sheet = sheet_at(plan, prompt)
         items = form(Shown(""), sheet, {"ask:Work order": "left out"}, None).items
 
-    assert ("Engine hours", [("Work order", "(not required by the sheet)")]) == (
+    assert ("Engine hours", [("Work order", "(not required by the procedure)")]) == (
         next(line.name for line in sheet if line.here),
         [(item.name, item.remark) for item in items if item.remark],
     )

@@ -150,7 +150,7 @@ def _judged(outside: int, undecided: int, pulls: int, suspicion: Suspicion) -> s
     """Tell what became of the pulls, to follow their number."""
     if suspicion.off is None or not pulls:
         return ""
-    open_ones = f", and {undecided} cannot be decided" if undecided else ""
+    open_ones = f", and {undecided} undecided" if undecided else ""
     return f", of which {outside or 'none'} would have been outside{open_ones}"
 
 

@@ -28,7 +28,7 @@ def held_to_the_log(book: Book, procedure: Procedure) -> Procedure:
     for entry in _released(book):
         if (entry.get("says"), entry.get("key")) == (release.says, release.key):
             return procedure
-    told = f"no log of this book holds the release by {release.by} on {release.on}"
+    told = f"no log of this book has the release by {release.by} on {release.on}"
     return replace(procedure, status="draft", lapsed=told)
 
 

@@ -82,7 +82,7 @@ class Book(Struct, frozen=True):
             folder.mkdir(mode=0o700, parents=True, exist_ok=True)
             present = {path.name for path in folder.iterdir()}
             if BOOK in present or not present <= _OURS:
-                raise LedgerFault(f"{shown(folder)} is not empty: give a folder that holds nothing yet")
+                raise LedgerFault(f"{shown(folder)} is not empty: give an empty folder")
             for name_of in (PROCEDURES, RUNS, LOCKS):
                 (folder / name_of).mkdir(mode=0o700, exist_ok=True)
         except OSError as error:

@@ -28,7 +28,7 @@ KEYS = "keys"
 KEY_ADDED, KEY_WITHDRAWN = "key_added", "key_withdrawn"
 KNOWN_SINCE = "known_since"  # in the line of a withdrawal: since when others may have had the key
 TRAVELS = (
-    "A copy of this book holds its keys too. Anyone who guesses a passphrase can sign with them. "
+    "A copy of this book has its keys too. Anyone who guesses a passphrase can sign with them. "
     "Leave the folder keys out of a copy that you give away."
 )
 _MOST = 65_536  # bytes of a key file

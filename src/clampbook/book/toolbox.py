@@ -242,7 +242,7 @@ def _about_use(book: Book, log: Sequence[bytes]) -> Iterator[_Used]:
             try:
                 yield _used.decode(line)
             except UNREADABLE as error:
-                raise LedgerFault(f"{shown(book.path(LOG))} holds a line that cannot be read: {error}") from error
+                raise LedgerFault(f"{shown(book.path(LOG))} has a line that cannot be read: {error}") from error
 
 
 def tool_named(book: Book, name: str) -> Tool:

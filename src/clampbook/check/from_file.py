@@ -67,7 +67,7 @@ def plan_of_file(
         assumed=(
             *assumed(tool, reference, permissible, today),
             *judged_by(series),
-            "The readings come from a file: zero, preloads and order are not known.",
+            "The readings come from a file: zero, exercise and order are not known.",
             *_fewer(tool, readings, points),
         ),
     )

@@ -131,7 +131,7 @@ def assumed(tool: Tool, reference: Tool | None, permissible: Decimal, today: dat
     due = due_on(reference)
     if due is not None and today is not None and due < today.isoformat():
         whose = reference.name
-        told.append(f"{whose}: calibration overdue since {show_day(due)}. Its certificate may no longer hold.")
+        told.append(f"{whose}: calibration overdue since {show_day(due)}. Its certificate may no longer be true.")
     if reference.uncertainty * _QUARTER > permissible:
         told.append(
             "That is more than a quarter of what is allowed, the most that ISO 6789-1 asks for. "

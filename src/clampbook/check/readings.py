@@ -150,7 +150,7 @@ class _Reading:
         written = cell.strip()
         if ";" in written:
             hint = "part the columns by commas, and write decimals with a point"
-            self.add(at, Code.CELLS, f"{column}: '{printable(written[:40])}' holds a semicolon", hint, written)
+            self.add(at, Code.CELLS, f"{column}: '{printable(written[:40])}' has a semicolon", hint, written)
             return None
         if "," in written:
             text = f"{column}: '{printable(written[:40])}' has a decimal comma"

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 @click.option("--thread-friction", metavar="MU", help="Friction in the thread, such as 0.12 or 0.10-0.14")
 @click.option("--head-friction", metavar="MU", help="Friction under the head or nut that turns")
 @click.option("--within", metavar="WIDTH", help='Window of the torque, such as "±2 N·m" or "5 %"')
-@click.option("--between", nargs=2, metavar="LOW HIGH", help="Window of the torque, by its ends")
+@click.option("--between", nargs=2, metavar="FROM TO", help="Window of the torque, by its ends")
 @click.option("--tool", metavar="PERCENT", help='Permissible deviation of the tool, such as "4 %"')
 @click.option("--prevailing", metavar="TORQUE", help="Prevailing torque of a locking nut")
 @click.option("--head", type=click.Choice(["hexagon", "socket"]), default="hexagon", help="Face that rubs")

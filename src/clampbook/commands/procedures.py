@@ -101,7 +101,7 @@ def form(
 ) -> int:
     """Print a paper form to fill in by hand.
 
-    It holds the steps of the procedure, for where no laptop can go.
+    It has the steps of the procedure, for where no laptop can go.
     """
     from clampbook.ledger import atomic
     from clampbook.record.paper_form import pdf

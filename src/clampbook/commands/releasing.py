@@ -118,7 +118,7 @@ def _day(typed: str | None) -> str | None:
     if found is None:
         raise click.UsageError(f"--compare-by {typed} is not a day. Write it like 2027-03-02.")
     if found < now().date():
-        raise click.UsageError(f"--compare-by {typed} has passed. Give a day ahead.")
+        raise click.UsageError(f"--compare-by {typed} is in the past. Give a day ahead.")
     return found.isoformat()
 
 

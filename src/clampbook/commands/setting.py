@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 @click.option("--offset", default="0", metavar="ANGLE", help="Angle of the adapter to the lever, in degrees")
 @click.option("--unit", metavar="NAME", help="Unit on the tool, if not the target's")
 @click.option("--resolution", metavar="STEP", help='Round to scale lines this far apart, such as "0.5 N·m"')
-@click.option("--between", nargs=2, metavar="LOW HIGH", help="Window at the fastener. Needs --resolution")
+@click.option("--between", nargs=2, metavar="FROM TO", help="Window at the fastener. Needs --resolution")
 @click.option("--reading", "backwards", is_flag=True, help="Take TARGET as the tool's reading, work backwards")
 @json_option
 def setting(

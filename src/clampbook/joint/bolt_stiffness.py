@@ -71,7 +71,7 @@ def bolt_resilience(
     form = shank or Shank()
     if not 0 <= form.plain <= above_zero("A grip", grip):
         raise JointFault(
-            f"A shank of {form.plain * 1000:g} mm does not fit into a grip of {grip * 1000:g} mm: "
+            f"A shank of {form.plain * 1000:g} mm is longer than a grip of {grip * 1000:g} mm: "
             "it is at most as long as the grip."
         )
     nominal, root = _circle(thread.diameter), _circle(thread.minor_diameter)

@@ -39,7 +39,7 @@ def custom(name: str, proof: float, yield_: float, tensile: float, source: str) 
     above_zero("A proof stress", proof)
     if not proof <= yield_ <= tensile:
         raise JointFault(
-            f"The figures of {quoted(name)} do not fit together: proof stress, then yield, then tensile strength, "
+            f"The figures of {quoted(name)} do not agree: proof stress, then yield, then tensile strength, "
             f"each at least as high as the one before; found {proof / MPA:g}, {yield_ / MPA:g}, {tensile / MPA:g} MPa."
         )
     return Strength(name, proof, yield_, tensile, source)

@@ -23,5 +23,5 @@ def preload_of_stretch(stretch: float, bolt: float) -> float:
 def stretch_of_preload(preload: float, bolt: float) -> float:
     """Δl = F δ_S, the inverse of `preload_of_stretch`. Raises JointFault for a preload below zero."""
     if not 0 <= preload < math.inf:
-        raise JointFault(f"A preload of {preload:g} N is not possible here: it is zero or more.")
+        raise JointFault(f"A clamp load of {preload:g} N is not possible here: it is zero or more.")
     return preload * above_zero("The resilience of a bolt", bolt)

@@ -99,7 +99,7 @@ def _unified(typed: str, found: re.Match[str]) -> Thread:
         if per_inch is None:
             raise JointFault(f"{wanted} has no {size}: {_kinds(inches, size)}.")
     elif wanted is not None and SERIES[wanted].get(inches) != per_inch:
-        raise JointFault(f"{quoted(typed)} does not fit together: {_kinds(inches, size)}.")
+        raise JointFault(f"{quoted(typed)} does not agree with itself: {_kinds(inches, size)}.")
     if not per_inch:
         raise _unknown(typed)
     tail = next((f" {name}" for name, sizes in SERIES.items() if sizes.get(inches) == per_inch), "")

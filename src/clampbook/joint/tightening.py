@@ -81,7 +81,7 @@ def combined_stress(preload: float, bolt: Bolt, law: Law) -> float:
     much. Raises JointFault below zero. Once the tool is off, about half of the twist is gone again.
     """
     if not 0 <= preload < math.inf:
-        raise JointFault(f"A preload of {preload:g} N is not possible here: it is zero or more.")
+        raise JointFault(f"A clamp load of {preload:g} N is not possible here: it is zero or more.")
     return preload / bolt.weakest_area * combined_rise(bolt, law)
 
 

@@ -96,7 +96,7 @@ def torque_of(preload: float, thread: Thread, law: Law, prevailing: float = 0.0)
     Range: F ≥ 0, T_p ≥ 0. Raises JointFault below zero.
     """
     if not (0 <= preload < math.inf and 0 <= prevailing < math.inf):
-        raise JointFault(f"A preload of {preload:g} N with {prevailing:g} N·m prevailing is not possible here.")
+        raise JointFault(f"A clamp load of {preload:g} N with {prevailing:g} N·m prevailing is not possible here.")
     return preload * arm(thread, law) + prevailing
 
 
@@ -111,7 +111,7 @@ def total_friction(torque: float, preload: float, thread: Thread, bearing: Beari
     μ_tot = (T/F - P/2π)/(0.577 d2 + 0.5 D_b). Source: ISO 16047:2005, 8.1, from memory. It can come out below zero
     where the torque is too small for the pitch alone. Raises JointFault unless the preload is above zero.
     """
-    above_zero("A preload", preload)
+    above_zero("A clamp load", preload)
     pitch_share = thread.pitch / (2 * math.pi)
     return (torque / preload - pitch_share) / (thread.pitch_diameter / math.sqrt(3) + bearing.mean / 2)
 

@@ -70,9 +70,9 @@ def turned(snug: float, angle: float, thread: Thread, springs: Springs, at_yield
     preload is not overstated. Source: `rise_by`; the level part is common practice, no source. Range: snug ≥ 0,
     at_yield > 0. Raises JointFault.
     """
-    above_zero("The preload at yield", at_yield)
+    above_zero("The clamp load at yield", at_yield)
     if not 0 <= snug < math.inf:
-        raise JointFault(f"A snug preload of {snug:g} N is not possible here: it is zero or more.")
+        raise JointFault(f"A snug clamp load of {snug:g} N is not possible here: it is zero or more.")
     elastic = snug + rise_by(angle, thread, springs)
     yields_at = angle_for(max(0.0, at_yield - snug), thread, springs)
     return Turned(min(elastic, max(at_yield, snug)), elastic, yields_at)

@@ -22,7 +22,7 @@ _HINT = "compare it with an earlier copy of the book"
 _SAID = {  # code -> key, sentence
     "D301": ("", "this line is damaged and cannot be read"),
     "D302": ("seq", "this line carries number {found}, but {allowed} is due: lines are missing or out of place"),
-    "D303": ("", "this line was changed after it was written: the line after it holds another hash of it"),
+    "D303": ("", "this line was changed after it was written: the line after it has another hash of it"),
     "D304": ("prev", "this line does not continue the line before: one of them was changed or lines are missing"),
     "D305": ("", "this is not the last line known from elsewhere: it was changed, or lines were cut off or added"),
     "D306": ("", "this line is not in the form in which lines are written: keys sorted, each once, no blanks"),

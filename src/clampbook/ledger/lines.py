@@ -25,7 +25,7 @@ def encode(fields: Mapping[str, object], seq: int, prev: str) -> bytes:
     try:
         return msgspec.json.encode({**fields, "seq": seq, "prev": prev}, order="sorted")
     except UnicodeEncodeError as error:
-        raise LedgerFault("the text holds half a character and cannot be saved. Type it again") from error
+        raise LedgerFault("the text has half a character and cannot be saved. Type it again") from error
 
 
 def telling(*events: str) -> re.Pattern[bytes]:

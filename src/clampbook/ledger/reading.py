@@ -23,7 +23,7 @@ def read_events(path: Path, lines: Sequence[bytes], read: Callable[[bytes], E], 
             event = read(line)
         except UNREADABLE as error:
             faults = chain_faults(path, lines)
-            unknown = f"it holds something that this version does not know ({error})"
+            unknown = f"it has something that this version does not know ({error})"
             raise LedgerFault(
                 f"{shown(path)}, line {number}: {faults[0].text + hint if faults else unknown}"
             ) from error

@@ -88,7 +88,7 @@ def _same(name: str, found: str, held: str) -> None:
     if found != held:
         raise RecordFault(
             f"{name} is not the file that this run was opened with: its SHA-256 is {found}, "
-            f"line 1 of the daybook holds {held}; put the frozen file back."
+            f"line 1 of the daybook has {held}; put the frozen file back."
         )
 
 

@@ -86,7 +86,7 @@ def where_of(prompt: Prompt) -> Where | None:
 def _of_the_step(where: Where) -> tuple[str, ...]:
     lines = [line for line in (where.fits and f"fastener: {where.fits}", where.note) if line]
     if where.begun_again:
-        lines.append(f"taken from the beginning, attempt {where.begun_again + 1}")
+        lines.append(f"started over, attempt {where.begun_again + 1}")
     if where.manual:
         lines.append(f"manual: {where.manual}")
     return (*lines, step_line(where))

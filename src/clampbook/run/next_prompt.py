@@ -75,7 +75,7 @@ def _inserted(session: Session) -> ask.Prompt:
             return ask.Loosen(place, work.position, work=True)
         case "inspect":
             group = plan.group_of[work.position]
-            question = "thread, seat and hole clean and undamaged, fastener fit to be used again?"
+            question = "thread, seat and hole clean and undamaged, fastener good to use again?"
             if group.fastener == "use again if measured":
                 question = "fastener measured and within its limit, thread, seat and hole clean and undamaged?"
             elif group.fastener == "new every time":  # it is in its first use, and has none again

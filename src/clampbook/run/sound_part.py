@@ -38,7 +38,7 @@ def sound_part(path: Path, plan: Plan, lines: Sequence[bytes]) -> SoundPart | No
         raise LedgerFault(older)
     events = tuple(_event(number, line) for number, line in enumerate(kept, start=1))
     if not events:
-        raise LedgerFault("nothing of it is sound, not even its first line: there is nothing to be kept")
+        raise LedgerFault("nothing of it is intact, not even its first line: there is nothing to save")
     opened(path, events, "run", e.Opened)
     line = misfit(partial(apply, plan), begin(plan), events)
     if line is not None:
@@ -65,5 +65,5 @@ def _event(number: int, line: bytes) -> e.Event:
     try:
         return e.read(line)
     except UNREADABLE as error:
-        told = f"line {number} is whole, and holds something that this version does not know ({error})"
+        told = f"line {number} is whole, and has something that this version does not know ({error})"
         raise LedgerFault(f"{told}: nothing was changed; use the version that wrote it") from error

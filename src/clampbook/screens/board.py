@@ -63,7 +63,7 @@ class Scene(Struct, frozen=True):
         event = self.notice.event if self.notice is not None else None
         if not isinstance(event, e.ReadingTaken) or not self.session.progress.hands:
             return None
-        return Figure(event.value, "", f"stored, {marked(event.verdict)}", event.unit)
+        return Figure(event.value, "", f"saved, {marked(event.verdict)}", event.unit)
 
 
 class Board(QuestionBoard):

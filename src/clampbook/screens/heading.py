@@ -65,4 +65,4 @@ def _person(session: Session) -> str:
     """Name the person at the keyboard, and whose hands do the work where those are another's."""
     names = {person.id: person.name for person in session.people}
     by, hands = session.progress.by, session.progress.hands
-    return f"{names.get(hands, hands)}, typed by {names.get(by, by)}" if hands else names.get(by, by)
+    return f"{names.get(hands, hands)}, entered by {names.get(by, by)}" if hands else names.get(by, by)

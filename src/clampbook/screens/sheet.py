@@ -15,7 +15,7 @@ from clampbook.screens.shown import Shown
 _READ = "read"
 _DONE = "done"
 LEFT_OUT = "left out"
-_NOT_REQUIRED = "(not required by the sheet)"
+_NOT_REQUIRED = "(not required by the procedure)"
 
 
 def answered(events: Iterable[e.Event]) -> dict[str, str]:

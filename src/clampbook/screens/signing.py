@@ -83,7 +83,7 @@ class SignHere(Hidden):
 
     def _question(self) -> Question:
         due = self._signing.wanted
-        assert due is not None, "asked only where a signature is wanted"
+        assert due is not None, "asked only where a signature is due"
         told = f"{due.person.name}, read this. Type your passphrase {self._signing.asked}."
         return Question("passphrase", told, "line")
 

@@ -88,7 +88,7 @@ def _read_line(text: str) -> list[Allowed]:
     if not kinds:
         printed = _FINGERPRINT.findall(text)
         if not printed:
-            raise KeyFault(f"it holds neither a public key ({KIND} …) nor a fingerprint (SHA256:…)")
+            raise KeyFault(f"it has neither a public key ({KIND} …) nor a fingerprint (SHA256:…)")
         return [Allowed((), fingerprint) for fingerprint in printed]
     place = kinds[0]
     if words[place] != KIND:

@@ -36,7 +36,7 @@ def unfit(passphrase: str) -> str | None:
     if len(passphrase) > LONGEST:
         return f"this passphrase is too long. Use {LONGEST} characters at most"
     if not passphrase.isprintable():
-        return "this passphrase holds a character that cannot be seen. Use letters, digits and spaces"
+        return "this passphrase has a character that cannot be seen. Use letters, digits and spaces"
     if _is_common(passphrase):
         return "this passphrase is one of the first that anybody tries. Use four words that have nothing in common"
     return None

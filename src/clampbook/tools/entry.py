@@ -149,6 +149,6 @@ def _wound_down_to(slot: Slot, row: ToolTable, unit: str, maximum: Decimal | Non
     mark = slot.on_scale("wound_down_to", row.wound_down_to, unit)
     if mark is not None and (mark < 0 or (maximum is not None and mark > maximum)):
         told = f"{show(mark, unit)} is not on the scale of this tool"
-        hint = "write a mark of its scale"
+        hint = "write a torque on its scale"
         slot.add(Code.WOUND_DOWN, "wound_down_to", told, found=row.wound_down_to, hint=hint)
     return mark

@@ -57,7 +57,7 @@ def test_verify_says_how_a_check_ended_as_damaged_stands(tmp_path: Path) -> None
     status, out, _ = said("verify", check.id, book=book.root)
 
     _, first, *rest = out.splitlines()
-    assert (0, f"{check.id}: ended as damaged, with what is sound of it: lines and record intact") == (
+    assert (0, f"{check.id}: ended as damaged, with what is intact of it: lines and record intact") == (
         status,
         first,
     )
@@ -76,5 +76,5 @@ def test_a_check_whose_end_the_log_holds_is_not_ended_again(tmp_path: Path) -> N
     status, _, err = said("close-damaged", check.id, "--as", "Ines", book=book.root)
 
     assert (2, before) == (status, log_of(book))
-    assert "the book's log holds its result" in err
+    assert "the book's log has its result" in err
     assert not list(check.path.glob("daybook.damaged-*"))

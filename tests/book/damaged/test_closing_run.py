@@ -182,7 +182,7 @@ def test_where_nothing_is_sound_nothing_is_done(
     """Without the line that opens it, there is no run that could be closed."""
     at, run = damaged(data)
 
-    with pytest.raises(LedgerFault, match="nothing of it is sound"):
+    with pytest.raises(LedgerFault, match="nothing of it is intact"):
         closed(at, run)
 
     assert data == run.daybook.read_bytes()

@@ -317,7 +317,7 @@ class TestHostileBooks:
         result = merged(ours, theirs)
 
         assert () == result.runs
-        assert f"{run.id} was not copied: it holds note.txt, which is not a plain file" in result.told
+        assert f"{run.id} was not copied: it has note.txt, which is not a plain file" in result.told
         assert any("odd.toml was not copied" in told and "leads out of the book" in told for told in result.told)
         assert b"secret" not in b"".join(tree(ours).values())
 

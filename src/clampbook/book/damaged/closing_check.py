@@ -33,7 +33,7 @@ def close_damaged_check(book: Book, check: CheckFolder, person: Person, clock: C
     how the check ended; LockHeld where somebody writes to it. Then nothing has changed.
     """
     if any(line["event"] == TOOL_CHECKED and line.get("check") == check.id for line in about_tools(book.log_lines())):
-        told = f"{check.id} has ended, and the book's log holds its result"
+        told = f"{check.id} has ended, and the book's log has its result"
         raise LedgerFault(f"{told}. Verify it with: clampbook verify {check.id}")
     plan = check.frozen()
     with lock.take(book.path(LOCKS), check.id, who=person.name, alone=book.alone):
@@ -68,7 +68,7 @@ def _sound(check: CheckFolder, plan: CheckPlan, whole: Sequence[bytes]) -> tuple
         try:
             progress = apply(plan, progress, e.read(line))
         except lines.UNREADABLE as error:
-            told = f"line {number} is whole, and holds something that this version does not know ({error})"
+            told = f"line {number} is whole, and has something that this version does not know ({error})"
             raise LedgerFault(f"{shown(check.daybook)}: {told}. Use the version that wrote it") from error
         except MISFIT:
             sound, fault = number - 1, (number - 1, number, OUT_OF_PLACE)

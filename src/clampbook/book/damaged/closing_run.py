@@ -24,7 +24,7 @@ from clampbook.run.sound_part import SoundPart, sound_part
 from clampbook.run_folder import DAMAGED, DAYBOOK, SEAL, RunFolder
 
 MOST = 500_000_000  # bytes of a daybook
-_REASON = "the daybook is damaged: what was done after its sound part is not known"
+_REASON = "the daybook is damaged: what was done after its intact part is not known"
 
 
 class ClosedDamaged(Struct, frozen=True):
@@ -103,7 +103,7 @@ def _ending(closed: ClosedDamaged, kept: list[bytes], digest: str, common: Commo
     """The two lines after the sound ones: what happened to the file, and the end."""
     told = (
         f"Line {closed.line} of the daybook: {closed.told}. Of its {closed.lines} lines the first {closed.kept} count; "
-        f"the file stands as it was in {closed.aside}, SHA-256 {digest}."
+        f"the file is unchanged in {closed.aside}, SHA-256 {digest}."
     )
     added: list[bytes] = []
     before = lines.digest(kept[-1])

@@ -32,7 +32,7 @@ def copy_folder(book: Book, guard: Guard, place: str, run: RunFolder, found: Fou
     try:
         there, target = lying(run.path), book.path(place, run.id)
         if there.odd:
-            raise LedgerFault(f"it holds {printable(there.odd[0])}, which is not a plain file")
+            raise LedgerFault(f"it has {printable(there.odd[0])}, which is not a plain file")
         if target.exists():
             _compare(place, run.id, there.files, lying(target).files, found)
             return

@@ -53,7 +53,7 @@ def dated_back(run: RunFolder, signed: Sequence[Signed], log: Log) -> Iterator[t
         for one in signed:
             if (one.person, one.key) == (entry.get("person"), key.fingerprint):
                 told = (
-                    f"the key {one.key} of {one.person} was withdrawn before this run began, so signature {one.number} "
+                    f"the key {one.key} of {one.person} was revoked before this run began, so signature {one.number} "
                 )
                 yield one.number, fault("S512", log.file, f"{told}cannot be of {one.at.isoformat()}", line=number)
 

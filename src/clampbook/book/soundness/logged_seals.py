@@ -74,7 +74,7 @@ def of_the_seal(
             yield fault("S515", there.file, f"{name} was sealed by somebody else or at another time", line=number)
         listed = [(each.number, each.person.id, each.by.id, each.because) for each in gone]
         if _listed(entry.get("given_up")) != listed:
-            told_of = f"other signatures of {name} are said to be given up than its folder holds"
+            told_of = f"other signatures of {name} are said to be skipped than its folder has"
             yield fault("S515", there.file, told_of, line=number)
 
 

@@ -93,7 +93,7 @@ def _spent(rows: list[Row], *, sure: bool = True) -> Iterator[Named]:
         if row.get("holds")
     ]
     if more:
-        yield "Holds more than its last counted pull", ", ".join(more)
+        yield "More than its last counted pull", ", ".join(more)
     moved = [row["position"] for row in rows if row["state"] == FOUND_MOVED]
     if moved:
         yield "Found moved at the last pull", listed(moved)

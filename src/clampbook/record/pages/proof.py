@@ -27,7 +27,7 @@ _CHECKED = (
     "To check this without Clampbook, save the attached files in one folder. There sha256sum -c facts.sha256 tells "
     "whether they are the files that were signed. The lines below tell whether each text was signed by the person it "
     "names (ssh-keygen is part of OpenSSH, from version 9.1 on).",
-    "In the folder of the run sha256sum -c seal.sha256 checks every file, this one too. seal.txt holds the sum of that "
+    "In the folder of the run sha256sum -c seal.sha256 checks every file, this one too. seal.txt has the sum of that "
     "list. ssh-keygen -Y verify -f allowed_signers -I NAME -n clampbook-seal -s seal.txt.sig < seal.txt tells whether "
     "NAME signed it.",
     "No tool tells whose the keys are. Compare their fingerprints with what you know from elsewhere.",

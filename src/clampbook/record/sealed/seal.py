@@ -47,7 +47,7 @@ def _differs(name: str, held: str, found: str | None, line: int, trusted: bool) 
     elif trusted:
         yield fault("S503", name, "this file was changed after the run was sealed", found=found, allowed=held)
     else:
-        told = f"this line and the file {name} do not fit together: one of them was changed"
+        told = f"this line and the file {name} do not agree: one of them was changed"
         yield fault("S505", SEAL, told, line=line, found=held, allowed=found)
 
 
@@ -63,7 +63,7 @@ def facts_faults(facts: bytes, hashes: Mapping[str, str], at_the_end: frozenset[
         return []
     listed = {entry[1]: entry for entry in entries(facts) if not isinstance(entry, int)}
     found = [
-        fault("S506", FACTS, f"this line holds another sum of {name} than the file has", line=line, found=held)
+        fault("S506", FACTS, f"this line has another sum for {name} than the file", line=line, found=held)
         for name, (line, _, held) in listed.items()
         if name in kept and held != kept[name]
     ]

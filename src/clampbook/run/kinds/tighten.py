@@ -165,7 +165,7 @@ def matters(prompt: Tighten) -> tuple[str, ...]:
     aim = prompt.aim
     lines = [*_at_the_bolt(aim, made=prompt.finished_before), windows(aim), *lever_line(aim), *aim.despite]
     if prompt.holds is not None:
-        lines.insert(0, f"holds {show(prompt.holds.normalize(), aim.unit)} already: this pull does nothing")
+        lines.insert(0, f"at {show(prompt.holds.normalize(), aim.unit)} already: this pull does nothing")
     if aim.guarded:
         allowed = show_window(*aim.allowed, aim.unit)
         lines.append(f"narrowed for {aim.tool.name}'s uncertainty, procedure {allowed}")

@@ -112,7 +112,7 @@ class EntryForm(Questions):
         self.seen = {item.name for item in self.filling.items}
         first = next((n for n, item in enumerate(self.filling.items) if self.filling.faults_at(item)), None)
         if faults:
-            self.notice = "Not saved. Correct the lines marked !."
+            self.notice = "Not saved. Correct the lines with !."
             self.go(len(self.filling.items) if first is None else first, keep_notice=True)
             return
         told = self._written()
