@@ -44,8 +44,8 @@ class Bearing(Struct, frozen=True):
     def at_even_pressure(self) -> float:
         """Twice the radius at which friction acts when the pressure is the same all over the ring.
 
-        D = 2/3 (d_w³ - d_h³)/(d_w² - d_h²). Source: theory of the flat collar, Shigley 9th ed., 16-5, from memory.
-        Never below `mean`, and at most a third above it (no hole).
+        D = 2/3 (d_w³ - d_h³)/(d_w² - d_h²). Source: JIS B 1083, as printed in a public copy. Never below `mean`, and at
+        most a third above it (no hole).
         """
         return 2 / 3 * (self.outer**3 - self.inner**3) / (self.outer**2 - self.inner**2)
 
@@ -55,14 +55,15 @@ def _by_size(figures: str) -> Mapping[float, float]:
     return MappingProxyType({float(size): float(value) for size, value in pairs})
 
 
-# Least diameters of the bearing face, d_w min, product grade A where there is one. M8 to M12 of the hexagon as used
-# for the tables of VDI 2230; the others from memory.
+# Least diameters of the bearing face, d_w min, product grade A where there is one: ISO 4014 and ISO 4762 as printed in
+# public copies, of the hexagon M27 on from memory. For M14 one copy prints 19.37 and another 19.64; the torques of VDI
+# 2230 for M14x1.5 were worked out with 19.23 to 19.46.
 _HEXAGON = _by_size(
-    "3:4.57 4:5.88 5:6.88 6:8.88 8:11.63 10:14.63 12:16.63 14:19.64 16:22.49 18:25.34 20:28.19 22:31.71 24:33.61 "
+    "3:4.57 4:5.88 5:6.88 6:8.88 8:11.63 10:14.63 12:16.63 14:19.37 16:22.49 18:25.34 20:28.19 22:31.71 24:33.61 "
     "27:38 30:42.75 33:46.55 36:51.11 39:55.86"
 )
 _SOCKET = _by_size("3:5.07 4:6.53 5:8.03 6:9.38 8:12.33 10:15.33 12:17.23 14:20.17 16:23.17 20:28.87 24:34.81 30:43.61")
-# ISO 273:1979, medium series, and the hole of the washers of ISO 7089:2000; from memory.
+# ISO 273:1979, medium series, and the hole of the washers of ISO 7089:2000; as printed in public copies.
 _CLEARANCE = _by_size(
     "3:3.4 4:4.5 5:5.5 6:6.6 8:9 10:11 12:13.5 14:15.5 16:17.5 18:20 20:22 22:24 24:26 27:30 30:33 33:36 36:39 39:42"
 )
