@@ -156,7 +156,7 @@ class Keyboard:
             case ask.Recheck(stop_at=stop_at):
                 return ["1"] if stop_at is None else [*self._beside(stop_at, "0.1"), "enter"]
             case ask.TakeTool(offers=offers):
-                return [str(next(n for n, o in enumerate(offers, 1) if not o.refused and o.cannot is None))]
+                return [str(next(n for n, o in enumerate(offers, 1) if not o.against and o.cannot is None))]
             case ask.SetTool(to=to):
                 return [*plain(to.value), "enter"]
             case ask.ZeroTool() | ask.StepState():

@@ -186,7 +186,7 @@ def keys_for(prompt: Prompt, part: Part | None) -> list[str]:
         case ask.SetTool(to=to):
             return [*plain(to.value), "enter"]
         case ask.TakeTool(offers=offers):
-            best = next(n for n, offer in enumerate(offers, 1) if not offer.refused and offer.cannot is None)
+            best = next(n for n, offer in enumerate(offers, 1) if not offer.against and offer.cannot is None)
             return [*str(best), "enter"]
         case ask.Inspect(expect=expect):
             return ["1" if expect == "yes" else "2", "enter"]

@@ -195,7 +195,7 @@ def steady(asked: ask.Prompt) -> a.Answer:
             first = asked.offers[0]
             way = next((way for way in first.ways if way.cannot is None), None)
             adapter = way.adapter.id if way is not None and way.adapter is not None else None
-            return a.TakeUp(first.tool.id, "nothing else here" if first.refused else None, adapter)
+            return a.TakeUp(first.tool.id, "nothing else here" if first.against else None, adapter)
         case ask.SetTool():
             return a.ScaleShows(units.plain(asked.to.value), asked.to.unit)
         case ask.ZeroTool():

@@ -3,6 +3,7 @@
 import pytest
 
 from clampbook.run import events as e
+from clampbook.tools.against import Overdue
 
 from .daybooks import Daybook, at_line, deviations, kinds, only
 from .head import MAUD, W2, W5
@@ -65,11 +66,14 @@ class TestAround:
             e.ToolTaken,
             tool=W5,
             step="1.1/1",
-            unsuitable=("calibration past due",),
+            against=(Overdue("2026-01-31"),),
             reason="no other tool in the house",
         )
 
-        assert "W5 used with a reason (no other tool in the house): calibration past due" == only(day)["what"]
+        assert (
+            "W5 used with a reason (no other tool in the house): calibration overdue since 2026-01-31"
+            == only(day)["what"]
+        )
 
     def test_a_zero_that_came_back_wrong_is_one(self) -> None:
         """Whatever it was put down to."""

@@ -11,6 +11,7 @@ from clampbook.record.pages.tools import calibration as told_of
 from clampbook.record.pages.tools import questioned
 from clampbook.record.toolbox import calibration
 from clampbook.run import events as e
+from clampbook.tools.against import has_happened
 from clampbook.tools.model import Adapter, LastCheck, Trouble
 from clampbook.units import Quantity
 
@@ -211,7 +212,7 @@ class TestQuestions:
         """It was taken up all the same; no line of this run says more of it."""
         fell = Trouble(kind="dropped", at="2026-03-01T09:00:00.000Z", on="2026-03-01", run="20260301-hub-a", line=9)
         day = Daybook()
-        taken = day.add(e.ToolTaken, tool=W5, reason="no other here", unsuitable=("W5: dropped",), troubles=(fell,))
+        taken = day.add(e.ToolTaken, tool=W5, reason="no other here", against=(has_happened(fell),), troubles=(fell,))
         line = day.reading("1.1/1", "30.0")
 
         assert {line: f"W5: suspect at line {taken}, dropped on 2026-03-01"} == questions(day)

@@ -82,8 +82,8 @@ def test_every_list_of_tools_for_a_step_is_the_same() -> None:
 
     assert ["w8", "w7", "w9"] == [offer.tool.id for offer in offered]
     ranked = [each for each in stage.ranking if each.tool.kind != "angle gauge"]
-    assert [(offer.tool.id, offer.refused, offer.cannot) for offer in offered] == [
-        (each.tool.id, each.fit.refused, each.fit.cannot) for each in ranked
+    assert [(offer.tool.id, offer.against, offer.cannot) for offer in offered] == [
+        (each.tool.id, each.fit.against, each.fit.cannot) for each in ranked
     ]
     bench.answer(a.TakeUp("w8"))
     walk_to(bench, "1.1/1", ask.Tighten)

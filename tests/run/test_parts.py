@@ -23,6 +23,7 @@ from clampbook.run.gather.parts import begin, choices_at, follow, next_part, sho
 from clampbook.run.planning import plan
 from clampbook.run.progress import InHand
 from clampbook.run.session import Session
+from clampbook.tools.against import OffRange
 from clampbook.tools.model import Tool
 
 INES = Person("ines", "Ines")
@@ -98,7 +99,7 @@ STEP_STATE = ask.StepState(WHERE)
 TURN_STATE = ask.StepState(WHERE, turn=True)
 OFFERS = (
     ask.ToolOffer(W2),
-    ask.ToolOffer(W5, refused=("22.1 lbf·ft lies below the working range of W5.",)),
+    ask.ToolOffer(W5, against=(OffRange(Decimal("22.1"), Decimal(40), Decimal(80), "lbf·ft"),)),
     ask.ToolOffer(G1, cannot="G1: not a torque tool"),
 )
 TAKE = ask.TakeTool("torque", OFFERS, WHERE, Decimal(30), WINDOW, "N·m")
@@ -364,7 +365,7 @@ class TestPartByPart:
         asked = answered(TAKE, "2")
 
         assert isinstance(asked, Part)
-        assert "below the working range" in asked.text
+        assert "below its working range" in asked.text
         assert (a.TakeUp("w5", "no other tool here"),) == answered(TAKE, "2", "1")
 
     def test_a_tool_that_cannot_do_it_is_refused_with_its_reason(self) -> None:

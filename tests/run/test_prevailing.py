@@ -31,6 +31,7 @@ from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
+from clampbook.tools.against import clause
 from clampbook.tools.model import Tool
 
 
@@ -197,7 +198,7 @@ def test_a_stretch_may_come_to_more_than_the_tool_shows() -> None:
     value(run, "14.9 lbf·ft")
 
     [offer] = [offer for offer in asked(run, ask.TakeTool).offers if offer.tool.name == "W5"]
-    assert offer.refused == ("W5: the pull may reach 85.0 lbf·ft, above its maximum of 80 lbf·ft",)
+    assert ["the pull may reach 85.0 lbf·ft, above its maximum of 80 lbf·ft"] == list(map(clause, offer.against))
     run.steadily(until=ask.Measure)
 
     assert "80" == events_of(run, e.ReadingTaken)[-1].value

@@ -25,6 +25,7 @@ from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.in_hand.suspects import Suspect, first_use, flagged, good_again, passed, suspected
+from clampbook.tools.against import has_happened, told
 from clampbook.tools.model import Trouble, Use
 
 OFF = Suspect(tool="w7", check="20260303-w7-aaaaaaaa", found="2026-03-03T09:00:00.000Z", off=Decimal(7))
@@ -65,7 +66,7 @@ def later(bench: Bench, **more: Any) -> Suspect:
 def offered(bench: Bench) -> list[tuple[str, bool, bool]]:
     """The tools that are offered, each with whether it needs a reason, and whether it cannot be taken at all."""
     now = asked(bench, ask.TakeTool)
-    return [(each.tool.id, bool(each.refused), each.cannot is not None) for each in now.offers]
+    return [(each.tool.id, bool(each.against), each.cannot is not None) for each in now.offers]
 
 
 def test_a_run_that_used_the_tool_since_it_was_good_is_told_from_which_line_on() -> None:
@@ -182,7 +183,7 @@ def test_a_tool_taken_up_in_spite_of_a_drop_is_not_laid_down_again() -> None:
     walk_to(bench, "1.1/2", ask.Tighten)
 
     (taken,) = [event for event in bench.events if isinstance(event, e.ToolTaken)]
-    assert ((FELL,), ("W7: dropped on 2026-03-02, not checked since",)) == (taken.troubles, taken.unsuitable)
+    assert ((FELL,), (has_happened(FELL),)) == (taken.troubles, taken.against)
     assert [] == found(bench, Suspect(tool="w7", trouble=FELL, after=FELL.at))
 
 
@@ -208,7 +209,7 @@ def test_a_zero_that_came_back_wrong_puts_the_tool_last() -> None:
     bench.answer(a.Resolve("another tool"))
 
     assert [("w9", False, False), ("w7", True, False)] == offered(bench)
-    assert ("W7: its zero is off",) == asked(bench, ask.TakeTool).offers[1].refused
+    assert ("W7: its zero is off",) == told("W7", asked(bench, ask.TakeTool).offers[1].against)
 
 
 def test_a_good_zero_takes_that_back() -> None:

@@ -31,6 +31,7 @@ from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.asked import details
 from clampbook.run.in_hand.other_tools import other_tools
+from clampbook.tools.against import cause, told
 from clampbook.tools.model import Tool
 
 
@@ -82,7 +83,7 @@ class TestTakingUp:
 
         assert "Give a reason" in refused(run.answer(a.TakeUp("w9")))
         taken = stored(run.answer(a.TakeUp("w9", "no other tool in the house")), e.ToolTaken)
-        assert ("no other tool in the house", 1) == (taken.reason, len(taken.unsuitable))
+        assert ("no other tool in the house", 1) == (taken.reason, len(taken.against))
 
     @pytest.mark.parametrize(("target", "low", "high"), [(10, "9", "11"), (120, "115", "125")])
     def test_a_tool_in_hand_is_not_kept_for_a_pull_off_its_scale(self, target: int, low: str, high: str) -> None:
@@ -161,7 +162,7 @@ class TestReasons:
         now = walk_to(run, "2.1/1", ask.TakeTool)
 
         assert [("w7", ()), ("w9", ("below its working range",))] == [
-            (each.tool.id, each.causes) for each in now.offers
+            (each.tool.id, tuple(map(cause, each.against))) for each in now.offers
         ]
         assert "Give a reason" in refused(run.answer(a.TakeUp("w9")))
 
@@ -183,7 +184,9 @@ class TestReasons:
         walk_to(run, "2.1/1", ask.TakeTool)
         taken = stored(run.answer(a.TakeUp("w9", "agreed")), e.ToolTaken)
 
-        assert ("below its working range", "may be off by more than the window leaves") == taken.causes
+        assert ("below its working range", "may be off by more than the window leaves") == tuple(
+            map(cause, taken.against)
+        )
         assert isinstance(run.prompt, ask.Tighten | ask.ZeroTool)
 
     def test_a_dropped_tool_that_is_used_on_was_given_its_reason_then(self) -> None:
@@ -462,7 +465,7 @@ class TestDropped:
         """It is offered still, with what speaks against it."""
         now = asked(self.dropped(), ask.TakeTool)
 
-        assert ("W7: dropped on 2026-03-02, not checked since",) == now.offers[0].refused
+        assert ("W7: dropped on 2026-03-02, not checked since",) == told("W7", now.offers[0].against)
 
     def test_taking_it_up_again_needs_a_reason(self) -> None:
         """And then its zero is looked at."""

@@ -30,10 +30,11 @@ from clampbook.run.acts import menu
 from clampbook.run.asked import details, keys, sentence
 from clampbook.run.fold.verdict import Judged
 from clampbook.run.gather.keys import can_be_typed
-from clampbook.run.in_hand.ask_for import WITHOUT_GAUGE
+from clampbook.run.in_hand.offers import sentences
 from clampbook.run.lines import stored
 from clampbook.run.planning import plan
 from clampbook.run.questions.take_tool import offered
+from clampbook.tools.against import NoGauge
 from clampbook.tools.aim import Aim, aim_at
 from clampbook.tools.demand import Demand
 from clampbook.tools.model import Tool
@@ -276,12 +277,12 @@ class TestKeys:
 
     def test_what_wants_a_reason_is_told_in_whole_sentences(self) -> None:
         """In the list it is part of a line; before the question for a reason it stands by itself."""
-        offer = ask.ToolOffer(MARKS, (WITHOUT_GAUGE,))
+        offer = ask.ToolOffer(MARKS, (NoGauge(),))
 
         assert (
             "turn by the mark · needs a reason · the procedure asks for a gauge, a mark gives no number",
             "The procedure asks for a gauge, a mark gives no number.",
-        ) == (offered(offer), offer.against)
+        ) == (offered(offer), sentences(offer.tool, offer.against))
 
     def test_the_order_of_the_tools_is_told(self) -> None:
         """Whoever chooses sees why one stands before the other."""

@@ -4,6 +4,7 @@ from decimal import Decimal
 
 import pytest
 
+from clampbook.tools.against import PullsBeyond, cause, clause
 from clampbook.tools.demand import Demand, Need
 from clampbook.tools.fitness import Fitness, fitness
 from clampbook.tools.model import Tool, ToolKind
@@ -84,8 +85,9 @@ class TestScale:
             tool(), Demand(need="torque", target=Decimal(15), window=(Decimal(13), Decimal(17)), unit="N·m")
         )
 
-        sentence = "W2: 15 N·m is below its working range (20.0–100.0 N·m)"
-        assert Fitness(refused=(sentence,), causes=("below its working range",)) == refused
+        (one,) = refused.against
+        assert "15 N·m is below its working range (20.0–100.0 N·m)" == clause(one)
+        assert ("below its working range", Fitness(against=(one,))) == (cause(one), refused)
         assert not refused.suits
 
     def test_beyond_its_scale_it_cannot(self) -> None:
@@ -100,8 +102,9 @@ class TestScale:
         """Pulled until a stretch is reached, never above 115 N·m: a tool to 100 may not show how far it goes."""
         refused = fitness(tool(), Demand(need="torque", window=(None, Decimal(115)), unit="N·m"))
 
-        sentence = "W2: the pull may reach 115 N·m, above its maximum of 100 N·m"
-        assert Fitness(refused=(sentence,), causes=("above its working range",)) == refused
+        one = PullsBeyond(Decimal(115), Decimal(100), "N·m")
+        assert Fitness(against=(one,)) == refused
+        assert "the pull may reach 115 N·m, above its maximum of 100 N·m" == clause(one)
 
     def test_without_a_target_the_window_says_where(self) -> None:
         """A final torque between 85 and 95 N·m is looked for at 90."""
@@ -117,4 +120,4 @@ class TestScale:
             tool(), Demand(need="torque", target=Decimal(10), window=(Decimal(9), Decimal(11)), unit="lbf·ft")
         )
 
-        assert 1 == len(refused.refused)
+        assert 1 == len(refused.against)

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from scipy.stats import norm
 
+from clampbook.tools.against import clause
 from clampbook.tools.demand import Demand
 from clampbook.tools.fitness import fitness
 from clampbook.tools.model import LastCheck, Stock, Tool, Trouble, Use, Withdrawn
@@ -45,6 +46,11 @@ def told(one: Tool, demand: Demand = THIRTY, use: Use | None = None) -> tuple[st
     """All reasons of one tool."""
     stock = Stock((one,), (), {} if use is None else {one.id: use})
     return reasons(rank(looked_at(stock, TODAY), demand)[0], demand)
+
+
+def against(tool: Tool, demand: Demand) -> list[str]:
+    """What wants a reason before the tool is taken."""
+    return [clause(one) for one in fitness(tool, demand).against]
 
 
 class TestOrder:
@@ -104,7 +110,7 @@ class TestReasons:
         """±4 % of 30 are 1.2 N·m, and ±1 N·m is all there is."""
         narrow = Demand(need="torque", target=Decimal(30), window=(Decimal(29), Decimal(31)), unit="N·m")
 
-        assert ("W1: may be off by 1.2 N·m (±4 %), the window leaves 1 N·m",) == fitness(tool(), narrow).refused
+        assert ["may be off by 1.2 N·m (±4 %), the window leaves 1 N·m"] == against(tool(), narrow)
 
     def test_a_tool_whose_deviation_nobody_knows(self) -> None:
         """It is not held against it, and not passed over."""
@@ -150,9 +156,9 @@ class TestReasons:
 
     def test_outside_its_own_useful_span(self) -> None:
         """A span that is written counts instead of a fifth."""
-        expected = "W1: 30 N·m is above its working range (10.0–25.0 N·m)"
+        expected = "30 N·m is above its working range (10.0–25.0 N·m)"
 
-        assert (expected,) == fitness(tool(working_range=(Decimal(10), Decimal(25))), THIRTY).refused
+        assert [expected] == against(tool(working_range=(Decimal(10), Decimal(25))), THIRTY)
 
     def test_steps_too_coarse_for_the_torque_are_noted(self) -> None:
         """Steps of 4 N·m at 30: more than a tenth (US Army TM 1-1500-204-23-9, Table 8-1)."""
@@ -164,5 +170,5 @@ class TestReasons:
         """A tool to 60 N·m that reads angles must not end a turn at 95."""
         turn = Demand(need="angle", unit="N·m", up_to=Decimal(95))
 
-        expected = "W1: the turn may end at 95 N·m, above its maximum of 60 N·m"
-        assert (expected,) == fitness(tool(kind="indicating", reads_angle=True), turn).refused
+        expected = "the turn may end at 95 N·m, above its maximum of 60 N·m"
+        assert [expected] == against(tool(kind="indicating", reads_angle=True), turn)

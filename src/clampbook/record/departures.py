@@ -6,6 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import assert_never
 
+import msgspec
+
 from clampbook.record.frozen import Frozen
 from clampbook.record.in_question import suspicion
 from clampbook.record.moments import lapse
@@ -145,12 +147,18 @@ def _signed_off(event: SignedOff) -> Row:
     return {**named(event.person), "role": event.role, "reason": event.reason}
 
 
+def against(event: ToolTaken) -> list[Row]:
+    """Give what a tool was taken in spite of, as the daybook has it."""
+    found: list[Row] = msgspec.to_builtins(event.against)
+    return found
+
+
 def _tool(event: ToolTaken | ToolZeroed | ToolDropped | ToolSuspected) -> Iterator[Departure]:
     match event:
         case ToolTaken():
-            if event.unsuitable or event.reason is not None:
-                against: Row = {"causes": list(event.causes), "against": list(event.unsuitable)}
-                yield Departure("unsuitable tool", {"tool": event.tool.id, "reason": event.reason, **against})
+            if event.against or event.reason is not None:
+                facts: Row = {"tool": event.tool.id, "reason": event.reason, "against": against(event)}
+                yield Departure("unsuitable tool", facts)
         case ToolZeroed():
             if event.state in ("wrong", "unknown"):
                 yield Departure(f"zero {event.state}", {"tool": event.tool})

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import assert_never
 
+from clampbook.record.departures import against
 from clampbook.record.figures import plain
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
@@ -52,7 +53,6 @@ def tools(run: Frozen, history: History) -> list[Row]:
             if used is None or used.first.tool != event.tool:
                 used = latest[event.tool.id] = _Used(event)
                 every.append(used)
-            unsuitable = "; ".join(event.unsuitable) or None
             used.add(
                 "taken",
                 event,
@@ -63,7 +63,7 @@ def tools(run: Frozen, history: History) -> list[Row]:
                 adapter_name=None if event.adapter is None else event.adapter.name,
                 pulls_since_calibration=event.pulls,
                 last_check=_last_check(event.last_check),
-                unsuitable=unsuitable,
+                against=against(event),
                 reason=event.reason,
                 serial_was=event.serial_was,
                 same_tool=None if event.same is None else "yes" if event.same else "no",

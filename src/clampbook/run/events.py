@@ -14,6 +14,7 @@ from msgspec import Struct
 from clampbook.ledger.event import LineBase, PauseCause
 from clampbook.ledger.event import fields as event_fields
 from clampbook.people import Person
+from clampbook.tools.against import One as Against
 from clampbook.tools.model import Adapter, LastCheck, Tool, Trouble, TroubleKind
 
 Verdict = Literal["under", "within", "over"]
@@ -109,13 +110,12 @@ class ToolTaken(EventBase, frozen=True, kw_only=True, tag="tool_taken"):
     tool: Tool
     need: Literal["torque", "reading", "angle"] = "torque"
     step: str | None = None
-    unsuitable: tuple[str, ...] = ()
+    against: tuple[Against, ...] = ()  # for which the reason stands
     reason: str | None = None
     adapter: Adapter | None = None
     last_check: LastCheck | None = None
     pulls: int | None = None
     troubles: tuple[Trouble, ...] = ()  # what was known then, and no check has looked at since
-    causes: tuple[str, ...] = ()  # a lasting word for each of `unsuitable`, for which the reason stands
     # Where another serial number stands in its entry than the id was known by: that one, and whether a person says that
     # it is the same tool. `another`: it is not the one that this run had by this id before.
     serial_was: str | None = None
@@ -172,7 +172,7 @@ class ToolSuspected(EventBase, frozen=True, kw_only=True, tag="tool_suspected"):
 
     @property
     def kind(self) -> TroubleKind | Literal["failed"]:
-        """What became known of the tool."""
+        """Name the kind of what became known of the tool."""
         if self.check is not None:
             return "failed"
         return self.trouble.kind if self.trouble is not None else "suspect"

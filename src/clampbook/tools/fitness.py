@@ -8,6 +8,7 @@ from decimal import Decimal
 from msgspec import Struct
 from msgspec.structs import replace
 
+from clampbook.tools.against import EndOfTurn, MayBeOff, OffRange, One, PullsBeyond
 from clampbook.tools.aim import Aim, Unusable, aim_at, wrong_kind
 from clampbook.tools.demand import Circumstances, Demand
 from clampbook.tools.model import WORKING, Tool
@@ -19,28 +20,25 @@ from clampbook.units import convert, show, show_span
 USEFUL_FROM = Decimal("0.2")  # of the maximum: what tools are rated for, and what workshops keep to
 COARSE = Decimal("0.1")  # of the torque: a scale with wider steps is noted (US Army TM 1-1500-204-23-9, Table 8-1)
 ANYHOW = Circumstances()
-Against = tuple[str, str]  # a lasting word for a cause, and the clause of it here
 
 
 class Fitness(Struct, frozen=True):
-    """`cannot` is final, each of `refused` needs a reason to go on, `notes` are for the person to know.
+    """`cannot` is final, each of `against` needs a reason to go on, `notes` are for the person to know.
 
-    `causes` has a word for each of `refused`, the same at every step: a reason stands for a tool and a cause.
     `reads_from` is the least torque at the fastener that it can show, where less may have to be read, and `up_to` the
     greatest prevailing torque with which it can be used, where more may come; both in the demand's unit.
     """
 
     cannot: str | None = None
-    refused: tuple[str, ...] = ()
+    against: tuple[One, ...] = ()
     notes: tuple[str, ...] = ()
-    causes: tuple[str, ...] = ()
     reads_from: Decimal | None = None
     up_to: Decimal | None = None
 
     @property
     def suits(self) -> bool:
         """True where nobody has to give a reason for taking the tool."""
-        return self.cannot is None and not self.refused
+        return self.cannot is None and not self.against
 
 
 class Margin(Struct, frozen=True):
@@ -93,8 +91,8 @@ def fitness_and_margin(
     return replace(_fit(against, told), up_to=None if up_to is None else up_to.most), away, aim
 
 
-def _fit(against: tuple[Against, ...], notes: tuple[str, ...]) -> Fitness:
-    return Fitness(None, tuple(told for _, told in against), notes, tuple(cause for cause, _ in against))
+def _fit(against: tuple[One, ...], notes: tuple[str, ...]) -> Fitness:
+    return Fitness(None, against, notes)
 
 
 def _margin(tool: Tool, demand: Demand, aim: Aim) -> Margin | None:
@@ -134,45 +132,38 @@ def standing(tool: Tool, at: Circumstances) -> State | None:
     return state(tool, at.today, at.use)
 
 
-def _as_it_stands(tool: Tool, at: Circumstances) -> tuple[str | None, tuple[Against, ...], tuple[str, ...]]:
+def _as_it_stands(tool: Tool, at: Circumstances) -> tuple[str | None, tuple[One, ...], tuple[str, ...]]:
     """Words of its calibration, its last check and the like: that it is out, what needs a reason, what is only said."""
     found = standing(tool, at)
     if found is None:
         return None, (), ()
     if found.out:
         return f"{tool.name}: {found.because[0]}", (), ()
-    return None, tuple(zip(found.causes, _of(tool, found.against), strict=True)), _of(tool, found.notes)
+    return None, found.against, _of(tool, found.notes)
 
 
 def _of(tool: Tool, clauses: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(f"{tool.name}: {each}" for each in clauses)
 
 
-def _end_of_turn(tool: Tool, demand: Demand) -> Iterator[Against]:
+def _end_of_turn(tool: Tool, demand: Demand) -> Iterator[One]:
     """A torque tool that turns must bear the torque at the end of the turn."""
     if demand.up_to is None or demand.unit is None or tool.kind not in WORKING or tool.maximum is None:
         return
     end = convert(demand.up_to, demand.unit, tool.unit)
     if end > tool.maximum:
-        told = f"{tool.name}: the turn may end at {show(end, tool.unit)}, above its maximum of {_most(tool)}"
-        yield "end of the turn off its scale", told
+        yield EndOfTurn(end, tool.maximum, tool.unit)
 
 
-def _outside_working_range(tool: Tool, wanted: Decimal) -> Iterator[Against]:
+def _outside_working_range(tool: Tool, wanted: Decimal) -> Iterator[One]:
     """Outside the working range a reason is asked for."""
     span = useful_span(tool)
     if span is None or span[0] <= wanted <= span[1]:
         return
-    here, cause = show(wanted, tool.unit), f"{'below' if wanted < span[0] else 'above'} its working range"
     if tool.maximum is not None and wanted > tool.maximum:  # nothing is aimed at there, but the pull may go so far
-        yield cause, f"{tool.name}: the pull may reach {here}, above its maximum of {_most(tool)}"
+        yield PullsBeyond(wanted, tool.maximum, tool.unit)
     else:
-        side = "below" if wanted < span[0] else "above"
-        yield cause, f"{tool.name}: {here} is {side} its working range ({show_span(*span, tool.unit)})"
-
-
-def _most(tool: Tool) -> str:
-    return "" if tool.maximum is None else show(tool.maximum, tool.unit)
+        yield OffRange(wanted, *span, tool.unit)
 
 
 def _outside_middle(tool: Tool, wanted: Decimal) -> Iterator[str]:
@@ -190,10 +181,7 @@ def _coarse(tool: Tool, wanted: Decimal) -> Iterator[str]:
         yield f"{tool.name}: scale lines {step} apart, coarse for {show(wanted, tool.unit)}"
 
 
-def _too_wide(tool: Tool, away: Margin | None) -> Iterator[Against]:
+def _too_wide(tool: Tool, away: Margin | None) -> Iterator[One]:
     """A tool that may be off by more than the window leaves can miss it with nothing done wrong."""
-    if away is None or away.ratio >= 1:
-        return
-    error, leaves = show(away.error, away.unit), show(away.leaves, away.unit)
-    told = f"{tool.name}: may be off by {error} (±{tool.permissible_deviation} %), the window leaves {leaves}"
-    yield "may be off by more than the window leaves", told
+    if away is not None and away.ratio < 1 and tool.permissible_deviation is not None:
+        yield MayBeOff(away.error, away.leaves, away.unit, tool.permissible_deviation)

@@ -116,19 +116,19 @@ class Trouble(Struct, frozen=True, kw_only=True):
         return happened(self.kind, self.on, self.why)
 
     @property
-    def against(self) -> str:
-        """The same as what a reason is wanted for."""
-        return f"{self.says}, not checked since" if self.kind in ("dropped", "suspect") else self.says
-
-    @property
     def cause(self) -> str:
         """A word for it, and for no other: what a reason that was given for it stands for."""
-        return f"{self.kind} {self.run} {self.line}"
+        return cause_of(self.kind, self.run, self.line)
 
     @property
     def told_at(self) -> tuple[str, int]:
         """The line that tells of it, by which it is known for the same everywhere."""
         return self.run, self.line
+
+
+def cause_of(kind: TroubleKind, run: str, line: int) -> str:
+    """Give the word for what a line of a run tells, and for nothing else."""
+    return f"{kind} {run} {line}"
 
 
 def happened(kind: TroubleKind, on: str, why: str | None) -> str:

@@ -13,7 +13,7 @@ HUNDREDTH = Decimal("0.01")
 
 
 def allowed_by(tool: Tool) -> str | None:
-    """What allows a tool its deviation: WRITTEN, or "ISO 6789-1:2017, type II, class A"; None where nothing does."""
+    """Name what allows a tool its deviation: WRITTEN, or "ISO 6789-1:2017, type II, class A"; None if nothing does."""
     by = tool.permissible_from
     return f"{by}, type {tool.iso_type}, class {tool.iso_class}" if by == STANDARD and tool.iso_type else by
 

@@ -10,6 +10,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from clampbook.figures import show_judging
+from clampbook.tools.against import clause
 from clampbook.tools.aim import Aim
 from clampbook.tools.demand import Circumstances, Demand
 from clampbook.tools.fitness import Fitness, Margin, fitness_and_margin, standing, useful_span
@@ -80,7 +81,7 @@ def order(ranked: Ranked) -> tuple[bool, bool, int, Decimal, bool, int, float]:
     return (
         fit.cannot is not None,
         ranked.last,
-        len(fit.refused),
+        len(fit.against),
         lost,
         ranked.adapter is not None,
         len(fit.notes),
@@ -124,7 +125,7 @@ def reasons(ranked: Ranked, demand: Demand) -> tuple[str, ...]:
     fit, own = ranked.fit, f"{ranked.tool.name}: "
     if fit.cannot is not None:
         return (fit.cannot.removeprefix(own),)
-    return (*(told.removeprefix(own) for told in (*fit.refused, *fit.notes)), *_figures(ranked, demand))
+    return (*map(clause, fit.against), *(told.removeprefix(own) for told in fit.notes), *_figures(ranked, demand))
 
 
 def _figures(ranked: Ranked, demand: Demand) -> Iterable[str]:

@@ -11,7 +11,18 @@ from typing import Literal
 
 from msgspec import Struct
 
-from clampbook.tools.model import WORKING, LastCheck, Stock, Tool, Trouble, Use
+from clampbook.tools.against import (
+    Ahead,
+    FailedCheck,
+    One,
+    OutOfService,
+    Overdue,
+    UsedUp,
+    clause,
+    has_happened,
+    overdue,
+)
+from clampbook.tools.model import WORKING, Stock, Tool, Trouble, Use
 from clampbook.tools.permitted import signed
 from clampbook.units import show_day
 
@@ -45,15 +56,14 @@ class State(Struct, frozen=True):
     """The word, and all that speaks for it in clauses that follow the tool's name; `due` is the next day due.
 
     A ready tool has clauses too where something is due soon. Of what speaks for it `against` wants a reason before it
-    is taken, and `causes` has a lasting word for each of these; `notes` only want to be known. `last` is True where
-    something happened to the tool: then all others that want a reason go before it.
+    is taken; `notes` only want to be known. `last` is True where something happened to the tool: then all others that
+    want a reason go before it.
     """
 
     word: StateWord
     because: tuple[str, ...] = ()
     due: str | None = None
-    against: tuple[str, ...] = ()
-    causes: tuple[str, ...] = ()
+    against: tuple[One, ...] = ()
     notes: tuple[str, ...] = ()
     last: bool = False
 
@@ -95,7 +105,8 @@ def state(tool: Tool, today: date, use: Use | None = None) -> State:
     happened = unchecked(tool, known.troubles)
     heavy = [*_out_of_use(tool, known), *_calibration(tool, last_day, today, known.pulls)]
     noted = list(_check(tool, known))
-    found = [*heavy, *(("check due", f"check due: {each.says}, use needs a reason") for each in happened), *noted]
+    told = ((word, clause(one)) for word, one in heavy)
+    found = [*told, *(("check due", f"check due: {each.says}, use needs a reason") for each in happened), *noted]
     changed = _changed(known)
     if not found:
         soon = (*changed, *_soon(tool, last_day, today, known.pulls))
@@ -105,8 +116,7 @@ def state(tool: Tool, today: date, use: Use | None = None) -> State:
         word,
         (*(told for _, told in found), *changed),
         last_day,
-        against=(*(told for _, told in heavy), *(each.against for each in happened)),
-        causes=(*(word for word, _ in heavy), *(each.cause for each in happened)),
+        against=(*(one for _, one in heavy), *map(has_happened, happened)),
         notes=(*(told for _, told in noted), *changed),
         last=bool(happened) or word in ("out of service", "withdrawn"),
     )
@@ -164,36 +174,20 @@ def _wants(tool: Tool, today: date, until: str, use: Use) -> Iterable[Due]:
     day = due_on(tool)
     past = day is not None and day < today.isoformat()
     if not past and tool.interval_pulls is not None and use.pulls >= tool.interval_pulls:
-        yield Due(tool, _too_many_pulls(use.pulls, tool.interval_pulls), None, past=True)
+        yield Due(tool, clause(UsedUp(use.pulls, tool.interval_pulls)), None, past=True)
     elif day is not None and day <= until:
-        yield Due(tool, _overdue(day) if past else f"calibration due {day}", day, past)
+        yield Due(tool, overdue(day) if past else f"calibration due {day}", day, past)
     happened = (f"check due: {each.says}" for each in unchecked(tool, use.troubles))
     for told in (*happened, *(told for _, told in _check(tool, use))):
         yield Due(tool, told, None, past=True)
 
 
-def _overdue(day: str) -> str:
-    return f"calibration overdue since {day}"
-
-
-def _too_many_pulls(pulls: int, allowed: int) -> str:
-    return f"calibration overdue: {pulls} pulls, {allowed} allowed"
-
-
-def _out_of_use(tool: Tool, use: Use) -> Iterable[tuple[StateWord, str]]:
+def _out_of_use(tool: Tool, use: Use) -> Iterable[tuple[StateWord, One]]:
     if tool.withdrawn is not None:
-        yield "withdrawn", f"out of service since {tool.withdrawn.on}: {tool.withdrawn.reason}"
+        yield "withdrawn", OutOfService(tool.withdrawn.on, tool.withdrawn.reason)
     failed = use.failed
     if failed is not None:
-        yield "out of service", failed_words(failed, tool.permissible_deviation)
-
-
-def failed_words(failed: LastCheck, permissible: Decimal | None) -> str:
-    """ "out of service: failed its check, off by +6.10 %"; what is allowed, in percent, keeps that from being rounded
-    across it."""
-    return "out of service: failed its check" + (
-        "" if failed.worst is None else f", off by {signed(failed.worst, permissible)}"
-    )
+        yield "out of service", FailedCheck(failed, tool.permissible_deviation)
 
 
 def found_off(check: str, on: str, off: Decimal | None) -> str:
@@ -201,13 +195,13 @@ def found_off(check: str, on: str, off: Decimal | None) -> str:
     return f"check {check} of {show_day(on)} found it off" + ("" if off is None else f" by {signed(off, None)}")
 
 
-def _calibration(tool: Tool, last_day: str | None, today: date, pulls: int) -> Iterable[tuple[StateWord, str]]:
+def _calibration(tool: Tool, last_day: str | None, today: date, pulls: int) -> Iterable[tuple[StateWord, One]]:
     if last_day is not None and last_day < today.isoformat():
-        yield "calibration past", _overdue(last_day)
-    if lies_ahead(tool, today):
-        yield "calibration ahead", f"calibration date in the future: {tool.calibrated_on}"
+        yield "calibration past", Overdue(last_day)
+    if tool.calibrated_on is not None and lies_ahead(tool, today):
+        yield "calibration ahead", Ahead(tool.calibrated_on)
     if tool.interval_pulls is not None and pulls >= tool.interval_pulls:
-        yield "calibration past", _too_many_pulls(pulls, tool.interval_pulls)
+        yield "calibration past", UsedUp(pulls, tool.interval_pulls)
 
 
 def _check(tool: Tool, use: Use) -> Iterable[tuple[StateWord, str]]:

@@ -9,7 +9,7 @@ from clampbook.record.pages import not_measured
 from clampbook.record.pages.blocks import Block, Facts, Heading, Sentences, Table
 from clampbook.record.pages.stages import inspected_by
 from clampbook.record.pages.telling import Row, Telling, day_and_time, lasted, number, quantity
-from clampbook.record.pages.tools import cause, iso_6789, last_check
+from clampbook.record.pages.tools import against, cause, iso_6789, last_check
 from clampbook.text import started
 
 Named = tuple[str, str]
@@ -70,7 +70,7 @@ def _what(telling: Telling, kind: str, row: Row) -> str:
     reason = f", reason: {row['reason']}" if row.get("reason") else ""
     match kind:
         case "taken":
-            unsuitable = f", though {row['unsuitable']}" if row.get("unsuitable") else ""
+            unsuitable = f", though {'; '.join(told)}" if (told := against(row)) else ""
             adapter = f" with {row['adapter']}" if row.get("adapter") else ""
             check = f", last check {last_check(row['last_check'])}" if row.get("last_check") else ""
             return f"picked up{adapter}{unsuitable}{reason}{check}"

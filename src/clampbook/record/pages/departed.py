@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from clampbook.record.pages.marks import marked
 from clampbook.record.pages.telling import Row, Telling, counted, listed, number, quantity
-from clampbook.record.pages.tools import cause
+from clampbook.record.pages.tools import against, cause
 from clampbook.run.fold.fastener import NOT_SNUG
 from clampbook.run.fold.independence import LOOKED_BEFORE
 from clampbook.run.fold.pulls import THIRD_UNDER
@@ -175,10 +175,9 @@ def _wait(each: Row) -> str:
 
 
 def _unsuitable(telling: Telling, each: Row) -> str:
-    """Tell which tool was used all the same, why, and what spoke against it: clauses that begin with its name."""
-    tool = telling.tool(each["tool"])
-    against = "; ".join(each.get("against", ())).replace(f"{tool}: ", "") or "it does not suit"
-    return f"{tool} used with a reason ({each.get('reason', 'none')}): {against}"
+    """Tell which tool was used all the same, why, and what spoke against it."""
+    spoke = "; ".join(against(each)) or "it does not suit"
+    return f"{telling.tool(each['tool'])} used with a reason ({each.get('reason', 'none')}): {spoke}"
 
 
 def _dropped(telling: Telling, each: Row) -> str:

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from msgspec import convert
+
 from clampbook.record.pages.telling import Row, Telling
 from clampbook.run.told.in_question import cause_words
+from clampbook.tools.against import One, clause
 
 
 def iso_6789(row: Row) -> str | None:
@@ -28,6 +31,11 @@ def cause(row: Row) -> str:
     """Tell what calls it into question, of any row that holds the facts of that."""
     facts = (row.get(key) for key in ("reason", "on", "check", "off_percent"))
     return cause_words(row["why"], *facts, here=not row.get("heard"))
+
+
+def against(row: Row) -> tuple[str, ...]:
+    """Tell what a tool was used in spite of, in clauses."""
+    return tuple(map(clause, convert(row.get("against", ()), tuple[One, ...])))
 
 
 def questioned(telling: Telling, lines: tuple[int, ...]) -> str:

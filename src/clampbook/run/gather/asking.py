@@ -9,10 +9,12 @@ from clampbook.procedure.model import Procedure
 from clampbook.run.answers import Correct, Known, Refused, TakeUp
 from clampbook.run.fold.independence import Tie
 from clampbook.run.gather.draft import NONE, Draft, Part
-from clampbook.run.in_hand.offers import ToolWay, another_serial
+from clampbook.run.in_hand.offers import ToolWay, another_serial, sentences
 from clampbook.run.prompts import Choice, ToolOffer
 from clampbook.run.session import Session
+from clampbook.tools.against import told
 from clampbook.tools.label import adapter_words
+from clampbook.tools.model import Tool
 
 # Reasons that come up again and again, so that a numeric pad is enough for them; each with the word of its choice.
 REASONS: dict[str, dict[str, str]] = {
@@ -165,13 +167,14 @@ def taken_up(offer: ToolOffer, draft: Draft) -> TakeUp | Part:
     same = draft.text(SAME_TOOL) == "same" if draft.has(SAME_TOOL) else None
     if offer.ways and not draft.has("adapter"):
         text = f"What is on {offer.tool.name}?"
-        return Part("adapter", text, "choice", numbered({_code(each): _way(each, offer.ways) for each in offer.ways}))
+        ways = {_code(each): _way(offer.tool, each, offer.ways) for each in offer.ways}
+        return Part("adapter", text, "choice", numbered(ways))
     chosen = next((way for way in offer.ways if _code(way) == draft.text("adapter")), offer.way(None))
     adapter = chosen.adapter.id if chosen is not None and chosen.adapter is not None else None
-    if chosen is None or not chosen.refused or chosen.cannot is not None:
+    if chosen is None or not chosen.against or chosen.cannot is not None:
         return TakeUp(offer.tool.id, adapter=adapter, same=same)
     if not draft.has("reason"):
-        return reason("unsuitable", f"{chosen.against} Why use {offer.tool.name} anyway?")
+        return reason("unsuitable", f"{sentences(offer.tool, chosen.against)} Why use {offer.tool.name} anyway?")
     return TakeUp(offer.tool.id, draft.text("reason"), adapter, same)
 
 
@@ -179,13 +182,14 @@ def _code(way: ToolWay) -> str:
     return PLAIN_SOCKET if way.adapter is None else way.adapter.id
 
 
-def _way(way: ToolWay, ways: tuple[ToolWay, ...]) -> str:
+def _way(tool: Tool, way: ToolWay, ways: tuple[ToolWay, ...]) -> str:
     """A tool with what is on it in one line, and its reasons that are not those of every other way as well."""
     named = "a plain socket, extension bar or not" if way.adapter is None else adapter_words(way.adapter)
     if way.cannot is not None:
         return f"{named}; cannot: {way.cannot.partition(': ')[2]}"
-    possible = [set(each.refused) for each in ways if each.cannot is None]
-    return "; ".join((named, *(told for told in way.refused if not all(told in each for each in possible))))
+    possible = [each.against for each in ways if each.cannot is None]
+    own = tuple(one for one in way.against if not all(one in each for each in possible))
+    return "; ".join((named, *told(tool.name, own)))
 
 
 def put_right(draft: Draft, session: Session, of: int | None) -> Part | Refused | Correct:

@@ -30,6 +30,7 @@ from clampbook.run.prompts import (
     ZeroTool,
 )
 from clampbook.run.session import Session
+from clampbook.tools.against import NoGauge, cause, clause
 from clampbook.tools.aim import Aim, aim_at
 from clampbook.tools.demand import Circumstances, Demand
 from clampbook.tools.fitness import Fitness, fitness
@@ -39,7 +40,6 @@ from clampbook.tools.state import state
 from clampbook.units import UNITS_OF, Kind
 
 MARKS = Tool(id="marks", name="the marks", kind="marks", unit="°")
-WITHOUT_GAUGE = "the procedure asks for a gauge, a mark gives no number"
 
 
 def ready_tool(
@@ -58,7 +58,7 @@ def ready_tool(
     if held is None or not isinstance(aim, Aim) or _wants_a_reason(progress, held, fit):
         found = offers(session, demand)
         return TakeTool(demand.need, found, place, demand.target, demand.window, demand.unit, session.unread)
-    if fit is not None and fit.refused:
+    if fit is not None and fit.against:
         aim = replace(aim, despite=_despite(progress, held, fit))
     if progress.found == FINISHED:
         return _as_it_was(progress, place, aim, held)
@@ -120,16 +120,16 @@ def _wants_a_reason(progress: Progress, held: InHand, fit: Fitness | None) -> bo
         return False
     zero_comes_next = held.tool.kind in WANTS_ZERO and not held.zeroed
     settled = causes_of_a_zero(progress, held.tool.id) if zero_comes_next else frozenset()
-    causes = (each for each in fit.causes if each not in settled)
+    causes = (each for each in map(cause, fit.against) if each not in settled)
     return fit.cannot is not None or any((held.tool.id, each) not in progress.reasons for each in causes)
 
 
 def _despite(progress: Progress, held: InHand, fit: Fitness) -> tuple[str, ...]:
     """List what speaks against it, each with the reason that was given."""
-    given = (
-        (told, progress.reasons.get((held.tool.id, cause))) for told, cause in zip(fit.refused, fit.causes, strict=True)
+    given = ((one, progress.reasons.get((held.tool.id, cause(one)))) for one in fit.against)
+    return tuple(
+        f"{held.tool.name}: {clause(one)} (used anyway: {reason})" for one, reason in given if reason is not None
     )
-    return tuple(f"{told} (used anyway: {reason})" for told, reason in given if reason is not None)
 
 
 def _in_use(progress: Progress, need: Need) -> InHand | None:
@@ -142,7 +142,7 @@ def offers(session: Session, demand: Demand) -> tuple[ToolOffer, ...]:
     found = rank(looked_at(session.stock, session.today), demand, session.adapters)
     offered = [_offer(session, each) for each in found if _thought_of(each.tool, demand.need)]
     if demand.need == "angle":
-        offered.append(ToolOffer(MARKS, (WITHOUT_GAUGE,)))
+        offered.append(ToolOffer(MARKS, (NoGauge(),)))
     return tuple(offered)
 
 
@@ -178,8 +178,6 @@ def _thought_of(tool: Tool, need: Need) -> bool:
 def _offer(session: Session, ranked: Ranked) -> ToolOffer:
     """A tool with what speaks against it; with adapters in the book also each way of taking it."""
     fit, last = ranked.fit, ranked.tool.id in session.last_run.tools
-    ways = tuple(
-        ToolWay(way.adapter, way.fit.refused, way.fit.notes, way.fit.cannot, way.fit.causes) for way in ranked.ways
-    )
+    ways = tuple(ToolWay(way.adapter, way.fit.against, way.fit.notes, way.fit.cannot) for way in ranked.ways)
     was = session.use(ranked.tool.id).serial_was
-    return ToolOffer(ranked.tool, fit.refused, fit.notes, fit.cannot, ways, last, fit.causes, was)
+    return ToolOffer(ranked.tool, fit.against, fit.notes, fit.cannot, ways, last, was)

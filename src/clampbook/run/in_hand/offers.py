@@ -5,6 +5,7 @@ from __future__ import annotations
 from msgspec import Struct
 
 from clampbook.text import as_sentence
+from clampbook.tools.against import One, told
 from clampbook.tools.model import Adapter, Tool
 
 
@@ -13,28 +14,22 @@ def another_serial(tool: Tool, was: str) -> str:
     return f"{tool.name} had serial {was}, now {tool.serial}. Is it the same tool?"
 
 
-def against(refused: tuple[str, ...]) -> str:
+def sentences(tool: Tool, against: tuple[One, ...]) -> str:
     """Say what wants a reason, as sentences."""
-    return " ".join(as_sentence(each) for each in refused)
+    return " ".join(as_sentence(each) for each in told(tool.name, against))
 
 
 class ToolWay(Struct, frozen=True):
     """A way of taking a tool: straight on (None) or with an adapter, and its reasons."""
 
     adapter: Adapter | None
-    refused: tuple[str, ...] = ()
+    against: tuple[One, ...] = ()
     notes: tuple[str, ...] = ()
     cannot: str | None = None
-    causes: tuple[str, ...] = ()
-
-    @property
-    def against(self) -> str:
-        """The causes that want a reason, as sentences."""
-        return against(self.refused)
 
 
 class ToolOffer(Struct, frozen=True):
-    """A tool that could be taken: `refused` sentences need a reason to go on, `notes` do not; `cannot` is final.
+    """A tool that could be taken: `against` needs a reason to go on, `notes` do not; `cannot` is final.
 
     They hold for the first way that can be gone; `ways` are all of them where the book has adapters for this tool.
     `last`: it was used when the same work was done last. `serial_was` is the serial number that its id was known
@@ -42,23 +37,17 @@ class ToolOffer(Struct, frozen=True):
     """
 
     tool: Tool
-    refused: tuple[str, ...] = ()
+    against: tuple[One, ...] = ()
     notes: tuple[str, ...] = ()
     cannot: str | None = None
     ways: tuple[ToolWay, ...] = ()
     last: bool = False
-    causes: tuple[str, ...] = ()
     serial_was: str | None = None
-
-    @property
-    def against(self) -> str:
-        """The causes that want a reason, as sentences."""
-        return against(self.refused)
 
     def way(self, adapter: str | None) -> ToolWay | None:
         """The way with the adapter of this id or name, or straight on; None where it is not offered."""
         if not self.ways:
-            return ToolWay(None, self.refused, self.notes, self.cannot, self.causes) if adapter is None else None
+            return ToolWay(None, self.against, self.notes, self.cannot) if adapter is None else None
         for each in self.ways:
             names = () if each.adapter is None else (each.adapter.id, each.adapter.name.casefold())
             if adapter.casefold() in names if adapter is not None else not names:

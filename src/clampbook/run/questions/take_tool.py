@@ -16,7 +16,7 @@ from clampbook.run.gather.asking import taken_up
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.keys import Keys
 from clampbook.run.in_hand.ask_for import offers, wanted_at
-from clampbook.run.in_hand.offers import ToolWay, another_serial
+from clampbook.run.in_hand.offers import ToolWay, another_serial, sentences
 from clampbook.run.in_hand.other_tools import offer_of
 from clampbook.run.kinds.kind import Outcome, Tools
 from clampbook.run.kinds.stamping import common
@@ -27,6 +27,7 @@ from clampbook.run.session import Session
 from clampbook.run.told.places import bolt, place, within_a_sentence
 from clampbook.run.told.words import Facts, Words, window_in
 from clampbook.text import as_sentence
+from clampbook.tools.against import cause, clause
 from clampbook.tools.model import Tool
 from clampbook.tools.state import unchecked
 from clampbook.units import Quantity, show_span
@@ -52,8 +53,8 @@ def offered(offer: ToolOffer) -> str:
     reach = (show_span(tool.minimum, tool.maximum, tool.unit),) if tool.maximum is not None else ()
     named = ("turn by the mark",) if tool.kind == "marks" else (tool.name, tool.kind, *reach)
     before = ("used last time",) if offer.last else ()
-    needed = ("needs a reason",) if offer.refused else ()
-    told = (f"cannot: {offer.cannot}",) if offer.cannot else (*needed, *offer.refused)
+    needed = ("needs a reason",) if offer.against else ()
+    told = (f"cannot: {offer.cannot}",) if offer.cannot else (*needed, *map(clause, offer.against))
     own = f"{tool.name}: "
     return " · ".join((*named, *before, *(each.replace(own, "", 1) for each in (*told, *offer.notes))))
 
@@ -117,7 +118,7 @@ def take(session: Session, prompt: Prompt, answer: TakeUp, stamp: Stamp) -> Outc
     if isinstance(chosen, Refused):
         return chosen
     offer, way = chosen
-    reason = foreign.clean(answer.reason, what="the reason") if way.refused and answer.reason else None
+    reason = foreign.clean(answer.reason, what="the reason") if way.against and answer.reason else None
     use = session.use(offer.tool.id)
     was = asked.use(offer.tool.id).serial_was
     another = session.another(offer.tool.id) or None
@@ -127,8 +128,7 @@ def take(session: Session, prompt: Prompt, answer: TakeUp, stamp: Stamp) -> Outc
             tool=offer.tool,
             need=demand.need,
             step=place.id,
-            unsuitable=way.refused,
-            causes=way.causes if reason is not None else (),
+            against=way.against,
             reason=reason,
             adapter=way.adapter,
             last_check=use.last_check,
@@ -153,8 +153,8 @@ def _chosen(offered: tuple[ToolOffer, ...], answer: TakeUp) -> tuple[ToolOffer, 
         return Refused(f"{foreign.printable(answer.adapter or '')} is not an adapter for {offer.tool.name}.")
     if way.cannot is not None:
         return Refused(as_sentence(way.cannot))
-    if way.refused and not (answer.reason or "").strip():
-        return Refused(f"{way.against} Give a reason to use {offer.tool.name} anyway.")
+    if way.against and not (answer.reason or "").strip():
+        return Refused(f"{sentences(offer.tool, way.against)} Give a reason to use {offer.tool.name} anyway.")
     return offer, way
 
 
@@ -195,7 +195,7 @@ def fold(plan: Plan, progress: Progress, event: e.ToolTaken) -> Progress:
         using = using.insert("reading", tool.id)
     if event.reason is not None:
         progress = replace(progress, conceded=progress.conceded + 1, deviations=progress.deviations + 1)
-        progress = trouble.borne(progress, tool.id, event.causes, event.reason)
+        progress = trouble.borne(progress, tool.id, map(cause, event.against), event.reason)
     if tool.serial is not None:
         progress = replace(progress, serials=progress.serials.insert(tool.id, tool.serial))
     return replace(progress, hand=progress.hand.insert(tool.id, held), using=using)

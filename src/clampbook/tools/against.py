@@ -1,0 +1,200 @@
+"""The things against a tool for which a reason is wanted: facts that a run stores, told in clauses behind its name.
+
+Each has a lasting word for its cause, the same at every step: a reason stands for a tool and a cause.
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Literal, assert_never
+
+from msgspec import Struct
+
+from clampbook.tools.model import LastCheck, Trouble, TroubleKind, cause_of, happened
+from clampbook.tools.permitted import signed
+from clampbook.units import show, show_span
+
+
+class Against(Struct, frozen=True, tag_field="against", omit_defaults=True):
+    """Any of them."""
+
+
+class Overdue(Against, frozen=True, tag="calibration overdue"):
+    """Its calibration ended on a day (ISO 8601)."""
+
+    since: str
+
+
+class UsedUp(Against, frozen=True, tag="pulls used up"):
+    """It has made as many pulls as its calibration allows."""
+
+    pulls: int
+    allowed: int
+
+
+class Ahead(Against, frozen=True, tag="calibration ahead"):
+    """It was calibrated on a day that is still to come."""
+
+    on: str
+
+
+class OutOfService(Against, frozen=True, tag="out of service"):
+    """Somebody took it out of service, and said why."""
+
+    since: str
+    reason: str
+
+
+class FailedCheck(Against, frozen=True, tag="failed check"):
+    """Its last check found it off by more than is `allowed`, in percent."""
+
+    check: LastCheck
+    allowed: Decimal | None = None
+
+
+class Happened(Against, frozen=True, tag="happened"):
+    """Something happened to it on a day, as a line of a run tells, and no check has looked at it since."""
+
+    kind: TroubleKind
+    on: str
+    run: str
+    line: int
+    why: str | None = None
+
+
+class EndOfTurn(Against, frozen=True, tag="end of turn"):
+    """The turn may end at a torque above its maximum."""
+
+    torque: Decimal
+    maximum: Decimal
+    unit: str
+
+
+class PullsBeyond(Against, frozen=True, tag="pull beyond"):
+    """The pull may reach a torque above its maximum."""
+
+    torque: Decimal
+    maximum: Decimal
+    unit: str
+
+
+class OffRange(Against, frozen=True, tag="off range"):
+    """The torque that it has to show lies outside its working range."""
+
+    torque: Decimal
+    low: Decimal
+    high: Decimal
+    unit: str
+
+    @property
+    def side(self) -> Literal["below", "above"]:
+        """On which side of it."""
+        return "below" if self.torque < self.low else "above"
+
+
+class MayBeOff(Against, frozen=True, tag="may be off"):
+    """It may be off by more than the window leaves, with nothing done wrong: by `percent`, here that much."""
+
+    by: Decimal
+    leaves: Decimal
+    unit: str
+    percent: Decimal
+
+
+class NoGauge(Against, frozen=True, tag="no gauge"):
+    """The procedure asks for a gauge, and turning by the mark gives no number."""
+
+
+One = (
+    Overdue
+    | UsedUp
+    | Ahead
+    | OutOfService
+    | FailedCheck
+    | Happened
+    | EndOfTurn
+    | PullsBeyond
+    | OffRange
+    | MayBeOff
+    | NoGauge
+)
+
+
+def cause(one: One) -> str:
+    """The lasting word for it."""
+    match one:
+        case Overdue() | UsedUp():
+            return "calibration past"
+        case Ahead():
+            return "calibration ahead"
+        case OutOfService():
+            return "withdrawn"
+        case FailedCheck():
+            return "out of service"
+        case Happened(kind=kind, run=run, line=line):
+            return cause_of(kind, run, line)
+        case EndOfTurn():
+            return "end of the turn off its scale"
+        case PullsBeyond():
+            return "above its working range"
+        case OffRange(side=side):
+            return f"{side} its working range"
+        case MayBeOff():
+            return "may be off by more than the window leaves"
+        case NoGauge():
+            return "no gauge"
+        case _ as never:
+            assert_never(never)
+
+
+def clause(one: One) -> str:
+    """It in a clause that follows the tool's name."""
+    match one:
+        case Overdue(since=since):
+            return overdue(since)
+        case UsedUp(pulls=pulls, allowed=allowed):
+            return f"calibration overdue: {pulls} pulls, {allowed} allowed"
+        case Ahead(on=on):
+            return f"calibration date in the future: {on}"
+        case OutOfService(since=since, reason=reason):
+            return f"out of service since {since}: {reason}"
+        case FailedCheck(check=check, allowed=limit):
+            return failed_words(check, limit)
+        case Happened(kind=kind, on=on, why=why):
+            told = happened(kind, on, why)
+            return f"{told}, not checked since" if kind in ("dropped", "suspect") else told
+        case EndOfTurn(torque=torque, maximum=most, unit=unit):
+            return f"the turn may end at {show(torque, unit)}, above its maximum of {show(most, unit)}"
+        case PullsBeyond(torque=torque, maximum=most, unit=unit):
+            return f"the pull may reach {show(torque, unit)}, above its maximum of {show(most, unit)}"
+        case OffRange(torque=torque, low=low, high=high, unit=unit, side=side):
+            return f"{show(torque, unit)} is {side} its working range ({show_span(low, high, unit)})"
+        case MayBeOff(by=by, leaves=leaves, unit=unit, percent=percent):
+            return f"may be off by {show(by, unit)} (±{percent} %), the window leaves {show(leaves, unit)}"
+        case NoGauge():
+            return "the procedure asks for a gauge, a mark gives no number"
+        case _ as never:
+            assert_never(never)
+
+
+def has_happened(trouble: Trouble) -> Happened:
+    """A trouble as what is against its tool."""
+    return Happened(trouble.kind, trouble.on, trouble.run, trouble.line, trouble.why)
+
+
+def told(name: str, against: tuple[One, ...]) -> tuple[str, ...]:
+    """Each with the tool's name in front; turning by the mark is no tool that has one."""
+    return tuple(clause(one) if isinstance(one, NoGauge) else f"{name}: {clause(one)}" for one in against)
+
+
+def overdue(day: str) -> str:
+    """ "calibration overdue since 2026-02-01"."""
+    return f"calibration overdue since {day}"
+
+
+def failed_words(failed: LastCheck, permissible: Decimal | None) -> str:
+    """ "out of service: failed its check, off by +6.10 %"; what is allowed, in percent, keeps that from being rounded
+    across it."""
+    return "out of service: failed its check" + (
+        "" if failed.worst is None else f", off by {signed(failed.worst, permissible)}"
+    )
