@@ -41,7 +41,7 @@ def test_order_of_a_group(lines: str, order: str) -> None:
 
 
 def test_star_order_on_a_circle() -> None:
-    """Eight bolts in the published cross pattern (ASME PCC-1, legacy cross pattern, from memory)."""
+    """Eight bolts in the order that manuals draw (see tests/reference)."""
     text = f'{HEAD}\n[layout]\ncircle = 8\n\n[[group]]\nname = "Bolts"\nsequence = "cross"\n{STAGE}'
 
     assert tuple("15372648") == procedure(text).groups[0].order

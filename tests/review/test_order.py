@@ -6,7 +6,7 @@ import pytest
 
 from .sheets import codes
 
-# ASME PCC-1-2013, Table 4, legacy cross-pattern, by the number of bolts on the circle; from memory.
+# The cross pattern by the number of bolts on the circle, with the sources of tests/reference/test_sequences.py.
 CROSS = {
     8: "1 5 3 7 2 6 4 8",
     12: "1 7 4 10 2 8 5 11 3 9 6 12",

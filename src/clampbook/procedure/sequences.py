@@ -81,8 +81,10 @@ def explicit(order: Sequence[str], positions: Sequence[str]) -> Order:
 def cross(positions: Sequence[str]) -> Order:
     """The star order for positions given once around a circle.
 
-    Four at a time, opposite ones first, then the pair square to them: i, i + n/2, i + n/4, i + 3n/4, as in the
-    cross-pattern table of ASME PCC-1. From five positions on, two in succession lie at least two apart and at least
+    Four at a time, opposite ones first, then the pair square to them: i, i + n/2, i + n/4, i + 3n/4. For 8 to 20 bolts
+    manuals draw just this order, and for 24 it is that of the legacy cross pattern of ASME PCC-1, from memory. From 28
+    on the same rule goes on and stands for no table: no copy that goes so far could be read, and as remembered the
+    groups begin in another order there. From five positions on, two in succession lie at least two apart and at least
     n // 8; within an even number that is not a multiple of four at least n / 4.
     """
     count = len(positions)
@@ -100,7 +102,7 @@ def _by_fours(quarter: int) -> list[int]:
     """Places 0 … 4·quarter − 1 in groups of four, each group begun about an eighth of the circle from the last one.
 
     With an even number of groups their begins alternate between the halves of the quarter (1, 4, 2, 5, 3, 6 of 24
-    bolts), with an odd number they step on by half a quarter (1, 3, 5, 2, 4 of 20): so run the published rows.
+    bolts), with an odd number they step on by half a quarter (1, 3, 5, 2, 4 of 20).
     """
     half = quarter // 2
     if quarter % 2 == 0:
