@@ -65,10 +65,12 @@ _KNOWN_BY = (
 
 
 def _known_by(found: Soundness) -> str:
+    from clampbook.book.soundness.found import SEALED
+
     trusted, own, typed, unsealed, unchecked = _KNOWN_BY
     if not found.checked:
         return unchecked
-    if found.faults and not found.signed and found.seal is None and any(each.code == "S517" for each in found.faults):
+    if found.state != SEALED:
         return unsealed
     if not found.signed:
         return typed

@@ -49,18 +49,16 @@ def test_what_is_sound_counts_against_the_tool_and_never_for_it(tmp_path: Path, 
 
 
 def test_verify_says_how_a_check_ended_as_damaged_stands(tmp_path: Path) -> None:
-    """Sound as far as it is kept, and named as damaged; the command to end it is named where it still lies there."""
+    """Named as damaged and not sealed, never among those with typed names; before that, what closes it is named."""
     book, check, _ = damaged(tmp_path, GOOD)
 
     assert f"clampbook close-damaged {check.id}" in said("check", "W2", "--as", "Ines", book=book.root)[2]
     said("close-damaged", check.id, "--as", "Ines", book=book.root)
     status, out, _ = said("verify", check.id, book=book.root)
 
-    _, first, *rest = out.splitlines()
-    assert (0, f"{check.id}: ended as damaged, with what is intact of it: lines and record intact") == (
-        status,
-        first,
-    )
+    outcome, first, *rest = out.splitlines()
+    assert (0, f"{check.id}: damaged, closed early: lines and record intact") == (status, first)
+    assert "1 check intact: 1 not sealed" == outcome
     assert not rest[0].startswith(" ")  # where a problem of it would stand
 
 

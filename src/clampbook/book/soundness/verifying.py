@@ -167,7 +167,7 @@ class Verifying:
         where = f"{CHECKS}/{check.id}"
         state = _state(check, found.files)
         if check.state == "abandoned" and any(name.startswith(DAMAGED) for name in found.files):
-            state = "ended as damaged, with what is intact of it"
+            state = "damaged, closed early"
         placed = tuple(_in_its_folder(where, each) for each in faults)
         seal = next(iter(verified.signed), None)
         return Soundness(check.id, state, placed, (), found.left_over, seal, verified.typed)
