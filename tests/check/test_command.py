@@ -290,6 +290,16 @@ def test_a_check_is_found_by_a_part_of_its_name(book: Book) -> None:
     assert check.id == check_named(book, "-w5-").id
 
 
+@pytest.mark.parametrize("word", ["counterclockwise", "anticlockwise"])
+def test_either_word_for_the_direction_is_read(tmp_path: Path, word: str) -> None:
+    """Files say anticlockwise, screens counterclockwise: the plan holds the one direction."""
+    book = made(tmp_path / "book")
+
+    said("check", "W5", "--direction", word, "--as", "Ines", book=book.root, typed="")
+
+    assert {"anticlockwise"} == {each.direction for each in checks(book)[0].frozen().series}
+
+
 @pytest.mark.parametrize("beside", [("--direction", "both"), ("--at", "60"), ("--times", "3"), ("--technique", "slow")])
 def test_what_a_file_says_itself_is_not_said_beside_it(book: Book, tmp_path: Path, beside: tuple[str, ...]) -> None:
     """An option that would have no effect is refused, and no check is opened."""

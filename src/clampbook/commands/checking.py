@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from clampbook.commands.directions import Way, directions_of
 from clampbook.commands.exit_status import FINE, INTERRUPTED, LOOK_AT_IT
 from clampbook.commands.keys import lines
 from clampbook.commands.naming import person_meant
@@ -24,7 +25,7 @@ if TYPE_CHECKING:
     from clampbook.book.book import Book
     from clampbook.book.starting.checking import Source
     from clampbook.check.folder import CheckFolder
-    from clampbook.check.plan import CheckPlan, Direction, Phase
+    from clampbook.check.plan import CheckPlan, Phase
     from clampbook.ledger.stamp import Clock
     from clampbook.people import Person
     from clampbook.plain.lines import Lines
@@ -47,7 +48,7 @@ _OF_A_NEW_ONE = {**_NOT_OF_A_FILE, "direction": "--direction", "reference": "--r
 @click.option(
     "--technique", "techniques", multiple=True, metavar="WORDS", help="Technique. Give several to compare them"
 )
-@click.option("--direction", type=click.Choice(["clockwise", "anticlockwise", "both"]), help="Else clockwise")
+@click.option("--direction", type=Way(), help="Clockwise if not said")
 @click.option("--times", type=int, metavar="N", help="Readings at each point, instead of the standard's")
 @click.option("--bring", type=click.Choice(["tool", "reference"]), help="Bring this one to the check point")
 @click.option("--as", "by", metavar="PERSON", help="Your name")
@@ -82,7 +83,7 @@ def _from_file(book: Book, name: str, said: dict[str, Any], as_json: bool) -> in
     who = cache(partial(_person_if_said, book, said))
     tool, path = told_apart(book, tool_named(book, name), lines(), who), said["readings"]
     phase: Phase = "as left" if said["as_left"] else "as found"
-    direction = _directions(said["direction"])[0]
+    direction = directions_of(said["direction"])[0]
     data, (clock, source) = load(path), _clock()
     reference, today = reference_for(book, said["reference"]), clock.now().date()
     plan, readings = plan_of_file(tool, reference, data, str(path), phase=phase, direction=direction, today=today)
@@ -160,16 +161,6 @@ def _only_of_a_new_one(check: str, said: dict[str, Any]) -> None:
         )
 
 
-def _directions(said: str | None) -> tuple[Direction, ...]:
-    match said:
-        case "both":
-            return "clockwise", "anticlockwise"
-        case "anticlockwise":
-            return ("anticlockwise",)
-        case _:
-            return ("clockwise",)
-
-
 def _planned(book: Book, name: str, said: dict[str, Any], clock: Clock) -> CheckPlan:
     from clampbook.book.starting.checking import targets_of
     from clampbook.book.toolbox import reference_for, tool_named
@@ -181,7 +172,7 @@ def _planned(book: Book, name: str, said: dict[str, Any], clock: Clock) -> Check
         reference_for(book, said["reference"]),
         targets=targets_of(tool, said["targets"]),
         techniques=said["techniques"] or ("slow",),
-        directions=_directions(said["direction"]),
+        directions=directions_of(said["direction"]),
         readings=said["times"],
         held={"tool": "indicated", "reference": "reference", None: None}[said["bring"]],
         today=clock.now().date(),
