@@ -22,9 +22,10 @@ class Scoped(Screen[None], inherit_bindings=False):
     @property
     def is_up(self) -> bool:
         """True once the screen was put up, until it is left."""
-        # Tried first: App.is_running, which stays true until the last message was handled, long after exit was called.
+        # is_running alone stays true until the last message was handled, long after exit was called; _exit alone says
+        # nothing where the program is taken down without it.
         try:
-            return not self.app._exit and self in self.app.screen_stack
+            return self.app.is_running and not self.app._exit and self in self.app.screen_stack
         except (ScreenStackError, KeyError):
             return False
 
