@@ -4,12 +4,19 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+from textual import events
+
 from at_keyboard import Keyboard, at_the_bench, named, played, seen, shown, walking
 from checked import closed
+from clampbook.book.book import Book
+from clampbook.book.keys import unlock
+from clampbook.book.sealing import of_run
 from clampbook.book.soundness.verifying import Verifying
 from clampbook.run import prompts as ask
 from clampbook.screens.bench import Bench
 from clampbook.screens.signing import SignHere
+from clampbook.signing.secret import SecretKey
 from sealing import Shop, shop, walked
 from signers import PHRASE
 
@@ -107,6 +114,31 @@ class TestSigning:
 
             assert "The passphrase does not open this key" in await shown(keyboard)
             assert isinstance(keyboard.app.screen, SignHere)
+
+    @played
+    async def test_what_was_typed_while_a_passphrase_was_tried_is_not_tried_as_well(
+        self, whinchat: Shop, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        """Each try costs up to a second: thirty lines in a row would hold the screen for as long."""
+        tried: list[str] = []
+
+        def counted(book: Book, person: str, fingerprint: str, passphrase: str) -> SecretKey:
+            tried.append(passphrase)
+            return unlock(book, person, fingerprint, passphrase)
+
+        monkeypatch.setattr(of_run, "unlock", counted)
+        async with walking(whinchat.book, "cover", by=named(whinchat.book, "Ines")) as keyboard:
+            await _to_the_hold_point(keyboard)
+            await keyboard.drawn()
+            here = keyboard.app.screen
+            for sign in "wrong\r" * 30:
+                here.post_message(events.Key("enter", sign) if sign == "\r" else events.Key(sign, sign))
+            await keyboard.drawn()
+
+            assert 1 == len(tried)
+            assert keyboard.app.screen is here
+            await keyboard.type(PHRASE)
+            assert isinstance(keyboard.prompt, ask.ReturnTool)
 
     @played
     async def test_a_signature_can_wait(self, whinchat: Shop) -> None:

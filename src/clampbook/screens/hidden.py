@@ -10,7 +10,7 @@ from clampbook.screens.questions import Question, Questions
 from clampbook.screens.widgets.bottom_line import BottomLine, KeyHint
 from clampbook.screens.widgets.entry_line import EntryLine
 from clampbook.screens.widgets.long_text import LongText
-from clampbook.text import printable
+from clampbook.text import as_sentence, printable
 
 _DOWN = KeyHint("PgDn", "read on")
 _SIGN = "•"
@@ -46,6 +46,13 @@ class Hidden(Questions):
             self.field = ""
             self.tell(_MORE)
         return self._read
+
+    def refuse(self, sentence: str) -> None:
+        """Tell why nothing came of it. Each try costs up to a second, so lines that were typed meanwhile are not tried
+        as well: many of them in a row would hold the screen for as many seconds."""
+        self.tell(as_sentence(sentence))
+        self.ask_anew()
+        self.show_field()
 
     def keys(self) -> tuple[KeyHint, ...]:
         """The keys in use."""

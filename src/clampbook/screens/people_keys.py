@@ -149,7 +149,7 @@ class NewKey(Hidden):
     def _from_the_beginning(self, refused: str) -> None:
         self._first = ""
         self.ask(self._once())
-        self.tell(as_sentence(refused))
+        self.refuse(refused)
 
     def _once(self) -> Question:
         from clampbook.signing.passphrase import SHORTEST

@@ -138,8 +138,7 @@ class GiveHere(Hidden):
             stamp = stamp_of(given.at, given.person.id)
             give(self._book, self._prepared, line if self._signs else None, stamp)
         except (KeyFault, LedgerFault) as refused:
-            self.field = ""
-            self.tell(as_sentence(refused.sentence))
+            self.refuse(refused.sentence)
             return
         self.dismiss()
         self.app.call_later(self._done, self._prepared.outcome)

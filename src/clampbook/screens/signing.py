@@ -10,7 +10,6 @@ from clampbook.ledger.refusals import LedgerFault
 from clampbook.screens.hidden import Hidden
 from clampbook.screens.questions import Question
 from clampbook.signing.wire import KeyFault
-from clampbook.text import as_sentence
 from clampbook.work.frozen import RecordFault
 
 if TYPE_CHECKING:
@@ -55,7 +54,7 @@ class SignHere(Hidden):
         try:
             due = self._signing.give(line)
         except (KeyFault, LedgerFault) as refused:
-            self.tell(as_sentence(refused.sentence))
+            self.refuse(refused.sentence)
             return
         self._on(signed(due))
 
