@@ -38,7 +38,7 @@ def _answer(prompt: ask.Prompt, percent: Decimal) -> a.Answer:
             return a.Value("19.5")
         case ask.Zero():
             return a.ZeroIs("good")
-        case ask.Preload():
+        case ask.Exercise():
             return a.Plus()
         case ask.SetTool():
             return a.ScaleShows(plain(prompt.to), prompt.tool.unit)
@@ -75,7 +75,7 @@ def _keys(prompt: ask.Prompt, percents: dict[str, str]) -> tuple[str, ...]:
             return (*"19.5", "enter")
         case ask.Zero():
             return ("1",)
-        case ask.Preload():
+        case ask.Exercise():
             return ("+",)
         case ask.Pull():
             return (*_shown(prompt, Decimal(percents[prompt.where.way.technique])), "enter")

@@ -75,7 +75,7 @@ def _steady(prompt: ask.Prompt, off: Decimal) -> a.Answer:
             return a.Value("21")
         case ask.Zero():
             return a.ZeroIs("good")
-        case ask.Preload():
+        case ask.Exercise():
             return a.Plus()
         case ask.SetTool():
             return a.ScaleShows(plain(prompt.to), prompt.tool.unit)
@@ -97,7 +97,7 @@ def keys_for(prompt: ask.Prompt, off: str = "1") -> list[str]:
             return ["2", "1", "enter"]
         case ask.Zero():
             return ["1", "enter"]
-        case ask.Preload():
+        case ask.Exercise():
             return ["+"]
         case ask.SetTool():
             return [*plain(prompt.to), "enter", str(prompt.units.index(prompt.tool.unit) + 1), "enter"]

@@ -107,7 +107,7 @@ def steady(now: ask.Prompt, share: Decimal = Decimal(1)) -> a.Answer:
             return a.Value("21.5")
         case ask.Zero():
             return a.ZeroIs("good")
-        case ask.Preload():
+        case ask.Exercise():
             return a.Plus()
         case ask.SetTool():
             return a.ScaleShows(plain(now.to), now.tool.unit)

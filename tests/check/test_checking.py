@@ -16,7 +16,7 @@ from clampbook.check.pulls_made import pulls_in
 from clampbook.tools.permitted import beside_limit
 
 
-def test_first_the_temperature_then_zero_then_the_preloads() -> None:
+def test_first_the_temperature_then_zero_then_the_exercises() -> None:
     """Nothing is read before the reference stands at zero and the tool was loaded to its maximum."""
     checked = bench()
 
@@ -25,7 +25,7 @@ def test_first_the_temperature_then_zero_then_the_preloads() -> None:
         kinds.append(type(checked.prompt).__name__)
         checked.answer(steady(checked.prompt))
 
-    assert ["Temperature", "Zero", *["Preload"] * 5, "SetTool"] == kinds
+    assert ["Temperature", "Zero", *["Exercise"] * 5, "SetTool"] == kinds
 
 
 def test_a_temperature_that_nobody_measured_is_left_out() -> None:
@@ -108,7 +108,7 @@ def test_a_bad_pull_does_not_count_and_is_pulled_again() -> None:
 
 
 def test_each_loading_counts_on_its_own_day() -> None:
-    """Five preloads before midnight, a pull and a bad one after it, whatever becomes of them."""
+    """Five exercises before midnight, a pull and a bad one after it, whatever becomes of them."""
     checked = bench()
     checked.to(ask.Pull)
     day = next(iter(checked.progress.loaded))
@@ -263,7 +263,7 @@ def test_an_answer_that_does_not_fit_is_refused_at_every_prompt() -> None:
         assert before == len(checked.events)
         checked.answer(steady(checked.prompt))
 
-    assert {ask.Temperature, ask.Zero, ask.Preload, ask.SetTool, ask.Pull, ask.Adjust, ask.Finished} == seen
+    assert {ask.Temperature, ask.Zero, ask.Exercise, ask.SetTool, ask.Pull, ask.Adjust, ask.Finished} == seen
 
 
 def test_an_indicating_tool_is_zeroed_too() -> None:

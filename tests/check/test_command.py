@@ -19,7 +19,7 @@ from clampbook.record.checks.report import of_check
 from clampbook.record.checks.written import record_of
 from museum import log_of
 
-BEFORE = ["21,5", "1", *["+"] * 5, "60 N·m"]  # temperature, zero, preloads, the scale
+BEFORE = ["21,5", "1", *["+"] * 5, "60 N·m"]  # temperature, zero, exercises, the scale
 
 
 @pytest.fixture
@@ -72,7 +72,7 @@ def test_adjusted_and_within_as_left_it_may_be_used_again(book: Book) -> None:
 
 
 def test_the_pulls_of_a_check_count_towards_the_tools_interval(book: Book, tmp_path: Path) -> None:
-    """Five preloads and five readings at the bench, three of a check that is open still, and two from a file."""
+    """Five exercises and five readings at the bench, three of a check that is open still, and two from a file."""
     said("check", "W2", "--at", "60", "--as", "Ines", book=book.root, typed=lines(*BEFORE, *["59.5"] * 5, "-", "+"))
     file = tmp_path / "readings.csv"
     file.write_text("reference,indicated\n60,60\n60,60.1\n")

@@ -6,6 +6,7 @@ import pytest
 from msgspec.structs import replace
 
 from check.doing import R1, W2, W5
+from clampbook.check import rests_on
 from clampbook.check.plan import decode, encode
 from clampbook.check.planning import NoCheck, planned
 
@@ -54,14 +55,14 @@ def test_each_technique_in_each_direction_is_a_series_of_its_own() -> None:
 
 def test_what_the_plan_rests_on_is_said() -> None:
     """Limit, certificate and uncertainty stand in sentences beside the plan."""
-    told = " ".join(planned(W2, R1).assumed)
+    told = " ".join(rests_on.told(planned(W2, R1)))
 
     assert "4 %" in told and "V-17" in told and "0.5 %" in told
 
 
 def test_a_reference_that_is_too_coarse_is_told() -> None:
     """More than a quarter of what the tool may deviate."""
-    told = " ".join(planned(W2, replace(R1, uncertainty=Decimal("1.5"))).assumed)
+    told = " ".join(rests_on.told(planned(W2, replace(R1, uncertainty=Decimal("1.5")))))
 
     assert "more than a quarter" in told
 
@@ -98,7 +99,7 @@ def test_what_does_not_go_together_is_refused_in_a_sentence(tool: object, wishes
     assert told in refused.value.sentence
 
 
-def test_preloads_never_overload_the_reference() -> None:
+def test_exercises_never_overload_the_reference() -> None:
     """The tool is loaded to its maximum first, wherever the points lie; 200 N·m are 147.5 lbf·ft."""
     with pytest.raises(NoCheck, match=r"R1 ends at 200 N·m. Exercising W9 at 300 N·m"):
         planned(replace(W2, name="W9", maximum=Decimal(300)), R1, targets=(Decimal(60),))

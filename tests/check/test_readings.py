@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from check.doing import R1, W2, W5
+from clampbook.check import rests_on
 from clampbook.check.codes import Code
 from clampbook.check.from_file import judge_file, plan_of_file
 from clampbook.check.planning import NoCheck
@@ -164,9 +165,9 @@ def test_a_direction_in_which_the_tool_does_not_work_is_refused() -> None:
 
 def test_a_file_with_few_readings_is_told_so() -> None:
     """ISO 6789-1 has five at each of three points; one at one of them shows little of a tool."""
-    few = plan_of_file(W5, R1, b"reference,indicated\n60,60\n", "f")[0].assumed
+    few = rests_on.told(plan_of_file(W5, R1, b"reference,indicated\n60,60\n", "f")[0])
     rows = "".join(f"{at},{at}\n" * 5 for at in (20, 60, 100))
-    enough = plan_of_file(W5, R1, f"reference,indicated\n{rows}".encode(), "f")[0].assumed
+    enough = rests_on.told(plan_of_file(W5, R1, f"reference,indicated\n{rows}".encode(), "f")[0])
 
     assert [True, False] == ["less than ISO 6789-1 has" in " ".join(told) for told in (few, enough)]
 

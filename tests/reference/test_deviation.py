@@ -7,7 +7,7 @@ import pytest
 from clampbook.check.deviation import deviation, true_torque
 from clampbook.check.figures import figures
 from clampbook.check.judging import verdict_of
-from clampbook.check.planning import points_of, preloads_of, readings_of
+from clampbook.check.planning import exercises_of, points_of, readings_of
 from clampbook.tools.model import Tool
 
 # ISO 6789-1, evaluation of the deviation, A = (x_a - x_r) · 100 / x_r: 100/96 and 100/104 are the standard's own
@@ -81,4 +81,4 @@ def test_indicating_tools_are_loaded_once_beforehand_and_setting_tools_five_time
     kind: str, iso_type: str, loads: int
 ) -> None:
     """ISO 6789-1, from memory."""
-    assert loads == preloads_of(tool(kind, iso_type, "A"))
+    assert loads == exercises_of(tool(kind, iso_type, "A"))

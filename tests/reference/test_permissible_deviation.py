@@ -60,5 +60,6 @@ iso_6789 = "type II, class A"
     (small,) = read_tools(text.encode(), "tools.toml")
     (large,) = read_tools(text.replace("85 lbf", "95 lbf").encode(), "tools.toml")
 
-    assert (Decimal(6), "ISO 6789-1:2017, type II, class A") == (small.permissible_deviation, allowed_by(small))
+    told = allowed_by(small.permissible_from, small.iso_type, small.iso_class)
+    assert (Decimal(6), "ISO 6789-1:2017, type II, class A") == (small.permissible_deviation, told)
     assert Decimal(4) == large.permissible_deviation

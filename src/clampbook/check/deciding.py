@@ -82,10 +82,10 @@ def _at_hand(session: Session, prompt: ask.Prompt, answer: a.Answer, common: _Co
                 return Refused(f"With no load, does {prompt.what.name} read zero? Choose yes, no or not sure.")
             what: Literal["reference", "tool"] = "reference" if prompt.is_reference else "tool"
             return Accepted(e.Zeroed(**common, phase=prompt.phase, what=what, state=answer.state))
-        case ask.Preload():
+        case ask.Exercise():
             if not isinstance(answer, a.Plus):
                 return Refused(f"Exercise {prompt.tool.name} once, then press +. No number is needed.")
-            return Accepted(e.Preloaded(**common, phase=prompt.phase, series=prompt.series))
+            return Accepted(e.Exercised(**common, phase=prompt.phase, series=prompt.series))
         case ask.SetTool():
             return _scale(prompt, answer, common)
         case ask.Pull():

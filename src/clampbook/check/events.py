@@ -47,8 +47,8 @@ class Zeroed(LineBase, frozen=True, kw_only=True, tag="zeroed"):
     state: ZeroState
 
 
-class Preloaded(LineBase, frozen=True, kw_only=True, tag="preloaded"):
-    """The tool was loaded to its maximum once, unrecorded, in the direction of a series (its number, from 0)."""
+class Exercised(LineBase, frozen=True, kw_only=True, tag="exercised"):
+    """The tool was pulled to its maximum once, unrecorded, in the direction of a series (its number, from 0)."""
 
     phase: Phase
     series: int
@@ -156,7 +156,7 @@ Event = (
     Opened
     | TemperatureRead
     | Zeroed
-    | Preloaded
+    | Exercised
     | ToolSet
     | Pulled
     | Voided

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
 from hashlib import sha256
@@ -13,10 +13,8 @@ from clampbook.check.judging import Judgement, judge
 from clampbook.check.plan import CheckPlan, Direction, Phase, Point, Series, Side
 from clampbook.check.planning import (
     NoCheck,
-    assumed,
     beyond,
     goes_together,
-    judged_by,
     permitted,
     points_of,
     readings_of,
@@ -58,18 +56,14 @@ def plan_of_file(
         points=points,
         series=series,
         readings=readings_of(tool),
-        preloads=0,
+        exercises=0,
         permissible=permissible,
         held=held,
         source="file",
         phase=phase,
         readings_sha256=sha256(data).hexdigest(),
-        assumed=(
-            *assumed(tool, reference, permissible, today),
-            *judged_by(series),
-            "The readings come from a file: zero, exercise and order are not known.",
-            *_fewer(tool, readings, points),
-        ),
+        planned_on=None if today is None else today.isoformat(),
+        rows=len(readings),
     )
     return plan, readings
 
@@ -92,16 +86,6 @@ def _within_the_reference(tool: Tool, reference: Tool | None, most: Decimal) -> 
         raise NoCheck(
             f"{show(most, tool.unit)} lies outside the scale of {reference.name} ({scale(reference)}): "
             "look whether another reference was used, and which unit the file's head names"
-        )
-
-
-def _fewer(tool: Tool, readings: Readings, points: Sequence[Point]) -> Iterator[str]:
-    """That a file holds less than a check by the standard would, in a sentence."""
-    wanted, lots = readings_of(tool), len(points) * len(readings.techniques)
-    if tool.maximum is not None and (len(points) < len(points_of(tool)) or len(readings) < wanted * lots):
-        yield (
-            f"{len(readings)} readings at {len(points)} torques are less than ISO 6789-1 has, "
-            f"{wanted} at each of {len(points_of(tool))}: what lies between was not looked at."
         )
 
 

@@ -36,7 +36,7 @@ class CheckPlan(Struct, frozen=True, kw_only=True):
 
     `held` is the side that is brought to the point and not typed: for a setting tool always "indicated". A check that
     was read from a file has `phase`, and its readings lie beside the plan; one at the bench begins as found.
-    `assumed` says in sentences what the plan rests on.
+    `planned_on` is the day (ISO 8601), and `rows` counts the readings of a file.
     """
 
     plan: int
@@ -45,13 +45,14 @@ class CheckPlan(Struct, frozen=True, kw_only=True):
     points: tuple[Point, ...]
     series: tuple[Series, ...]
     readings: int
-    preloads: int
+    exercises: int
     permissible: Decimal
     held: Side = "indicated"
     source: Literal["bench", "file"] = "bench"
     phase: Phase = "as found"
     readings_sha256: str | None = None
-    assumed: tuple[str, ...] = ()
+    planned_on: str | None = None
+    rows: int | None = None
 
 
 _decoder = msgspec.json.Decoder(CheckPlan)

@@ -9,10 +9,8 @@ from clampbook.check.plan import PLAIN, CheckPlan, Direction, Point, Series, Sid
 from clampbook.ledger.formats import FORMAT
 from clampbook.text import TextFault, clean
 from clampbook.tools.model import Tool, way_word
-from clampbook.tools.permitted import WRITTEN, allowed_by
 from clampbook.tools.setting import scale
-from clampbook.tools.state import due_on
-from clampbook.units import Kind, convert, kind_of, show, show_day
+from clampbook.units import Kind, convert, kind_of, show
 
 # ISO 6789-1: a fifth, three fifths and all of the maximum; five readings a point, ten for the adjustable tools without
 # a scale (type II, classes C and F); type I is loaded to its maximum once and type II five times beforehand. All from
@@ -22,11 +20,10 @@ _READINGS = 5
 _READINGS_WITHOUT_SCALE = 10
 _WITHOUT_SCALE = ("C", "F")
 _FIXED = ("B", "E")  # type II classes that are set to one torque for good
-_PRELOADS = {"indicating": 1, "setting": 5}
+_EXERCISES = {"indicating": 1, "setting": 5}
 TECHNIQUES = (PLAIN, "quick", "hand at the end of the grip", "hand at the middle of the grip", "with an extension")
 MOST_POINTS, MOST_SERIES, MOST_READINGS = 12, 6, 100
 MOST_OF_A_TECHNIQUE = 60  # characters
-_QUARTER = 4  # the reference's expanded uncertainty should be no more than a quarter of what the tool may deviate
 
 
 class NoCheck(ValueError):  # noqa: N818 - the word of the project
@@ -58,9 +55,9 @@ def readings_of(tool: Tool) -> int:
     return _READINGS_WITHOUT_SCALE if without else _READINGS
 
 
-def preloads_of(tool: Tool) -> int:
+def exercises_of(tool: Tool) -> int:
     """Count the pulls to the maximum that exercise the tool beforehand, unrecorded, in each direction."""
-    return _PRELOADS[tool.kind]
+    return _EXERCISES[tool.kind]
 
 
 def planned(
@@ -98,10 +95,10 @@ def planned(
         points=points,
         series=series,
         readings=count,
-        preloads=preloads_of(tool),
+        exercises=exercises_of(tool),
         permissible=permissible,
         held=side,
-        assumed=(*assumed(tool, reference, permissible, today), *judged_by(series)),
+        planned_on=None if today is None else today.isoformat(),
     )
 
 
@@ -112,46 +109,6 @@ def permitted(tool: Tool) -> Decimal:
     if tool.permissible_deviation is None:
         raise NoCheck(f"{tool.name} has no permissible deviation. Add it, or its type and class, to tools.toml")
     return tool.permissible_deviation
-
-
-def assumed(tool: Tool, reference: Tool | None, permissible: Decimal, today: date | None = None) -> tuple[str, ...]:
-    """List what the verdicts of a check rest on, in sentences; on a day, also that the reference's
-    calibration is overdue.
-    """
-    told = [f"Allowed: {tool.name} off by ±{permissible} % of the reference ({_from(tool)})."]
-    if reference is None or reference.uncertainty is None:
-        whose = "No reference is named" if reference is None else f"{reference.name} has no uncertainty in tools.toml"
-        told.append(f"{whose}. The reference's uncertainty is not known, so no point can pass.")
-        return tuple(told)
-    certificate = f"certificate {reference.certificate}" if reference.certificate else "no certificate named"
-    told.append(
-        f"Uncertainty of {reference.name}: ±{reference.uncertainty} % (k = {reference.coverage}, {certificate}). "
-        "Its drift since then is not counted."
-    )
-    due = due_on(reference)
-    if due is not None and today is not None and due < today.isoformat():
-        whose = reference.name
-        told.append(f"{whose}: calibration overdue since {show_day(due)}. Its certificate may no longer be true.")
-    if reference.uncertainty * _QUARTER > permissible:
-        told.append(
-            "That is more than a quarter of what is allowed, the most that ISO 6789-1 asks for. "
-            "Points near the limit stay undecided."
-        )
-    return tuple(told)
-
-
-def judged_by(series: tuple[Series, ...]) -> tuple[str, ...]:
-    """That the first technique judges the tool, in a sentence, where there are others to compare it with."""
-    techniques = tuple(dict.fromkeys(each.technique for each in series))
-    if len(techniques) < 2:
-        return ()
-    others = ", ".join(techniques[1:])
-    return (f"The first technique decides the verdict: {techniques[0]}. Compared with it: {others}.",)
-
-
-def _from(tool: Tool) -> str:
-    by = allowed_by(tool)
-    return "as written in tools.toml" if by in (None, WRITTEN) else str(by)
 
 
 def goes_together(tool: Tool, reference: Tool | None, directions: tuple[Direction, ...]) -> None:

@@ -42,7 +42,7 @@ class Progress(Struct, frozen=True, kw_only=True):
     temperature_asked: bool = False
     temperature: str | None = None
     zeroed: frozenset[tuple[Phase, str]] = frozenset()
-    preloads: dict[tuple[Phase, str], int] = {}  # phase and direction
+    exercises: dict[tuple[Phase, str], int] = {}  # phase and direction
     set_at: tuple[Phase, int, int] | None = None  # where a setting tool is set now
     pulls: tuple[Pull, ...] = ()
     loaded: dict[str, int] = {}
@@ -66,9 +66,9 @@ def apply(plan: CheckPlan, progress: Progress, event: e.Event) -> Progress:
         case e.Zeroed():
             good = event.state == "good"
             return replace(after, zeroed=after.zeroed | {(event.phase, event.what)}) if good else after
-        case e.Preloaded():
+        case e.Exercised():
             key = (event.phase, plan.series[event.series].direction)
-            return loaded(replace(after, preloads={**after.preloads, key: after.preloads.get(key, 0) + 1}))
+            return loaded(replace(after, exercises={**after.exercises, key: after.exercises.get(key, 0) + 1}))
         case e.ToolSet():
             return replace(after, set_at=(event.phase, event.series, event.point))
         case e.Pulled():

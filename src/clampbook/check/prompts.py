@@ -44,7 +44,7 @@ class Zero(Struct, frozen=True):
     is_reference: bool
 
 
-class Preload(Struct, frozen=True):
+class Exercise(Struct, frozen=True):
     """Load the tool to its maximum and let it go, `number` of `of`; nothing is typed."""
 
     phase: Phase
@@ -101,7 +101,7 @@ class Ended(Struct, frozen=True):
     outcome: str
 
 
-Prompt = Temperature | Zero | Preload | SetTool | Pull | Adjust | Finished | Ended
+Prompt = Temperature | Zero | Exercise | SetTool | Pull | Adjust | Finished | Ended
 UNITS = ("N·m", "lbf·ft", "lbf·in", "kgf·m", "kgf·cm", "ozf·in", "cN·m", "kN·m")  # in this order, always
 
 
@@ -171,15 +171,15 @@ def _due(plan: CheckPlan, progress: Progress) -> Prompt | None:
 
 
 def _before(plan: CheckPlan, progress: Progress, series: int, way: Series) -> Prompt | None:
-    """Zero first, then the preloads of this direction."""
+    """Zero first, then the exercises of this direction."""
     phase, reference = progress.phase, plan.reference
     if reference is not None and (phase, "reference") not in progress.zeroed:
         return Zero(phase, reference, True)
     if plan.tool.kind == "indicating" and (phase, "tool") not in progress.zeroed:
         return Zero(phase, plan.tool, False)
-    done = progress.preloads.get((phase, way.direction), 0)
-    if done < plan.preloads:
-        return Preload(phase, series, way, plan.tool, done + 1, plan.preloads)
+    done = progress.exercises.get((phase, way.direction), 0)
+    if done < plan.exercises:
+        return Exercise(phase, series, way, plan.tool, done + 1, plan.exercises)
     return None
 
 

@@ -7,5 +7,5 @@ from clampbook.check.progress import Progress
 
 
 def pulls_in(plan: CheckPlan, progress: Progress) -> dict[str, dict[str, int]]:
-    """By tool and day: readings, bad pulls and preloads, as the fold of its lines counted them; none where none was."""
+    """By tool and day: readings, bad pulls and exercise, as the fold of its lines counted them; none where none was."""
     return {plan.tool.id: progress.loaded} if progress.loaded else {}

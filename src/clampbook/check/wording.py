@@ -74,7 +74,7 @@ def sentence(prompt: ask.Prompt) -> str:
             return "How warm are tool and reference, in °C?"
         case ask.Zero():
             return f"With no load, does {prompt.what.name} read zero?"
-        case ask.Preload():
+        case ask.Exercise():
             tool, direction = prompt.tool, way_word(prompt.way.direction)
             most = "its maximum" if tool.maximum is None else show(tool.maximum, tool.unit)
             return f"Exercise {tool.name}: pull {direction} to {most}. {prompt.number} of {prompt.of}."
@@ -116,7 +116,7 @@ def details(prompt: ask.Prompt) -> tuple[str, ...]:
             return (f"{started(here)} · pull {where.number} of {where.of}", started(limit))
         case ask.Adjust(judgement=judgement):
             return told(judgement, prompt.tool.unit)
-        case ask.Temperature() | ask.Zero() | ask.Preload() | ask.SetTool() | ask.Finished() | ask.Ended():
+        case ask.Temperature() | ask.Zero() | ask.Exercise() | ask.SetTool() | ask.Finished() | ask.Ended():
             return ()
         case _ as never:
             assert_never(never)
@@ -129,7 +129,7 @@ def can_be_typed(prompt: ask.Prompt) -> str:
             return "Type degrees, or - for not measured."
         case ask.Zero():
             return "1 yes, 2 no, 3 not sure."
-        case ask.Preload():
+        case ask.Exercise():
             return "Press + when done."
         case ask.SetTool():
             return f"Type the number and its unit, such as 30 {prompt.tool.unit}."
@@ -156,7 +156,7 @@ def stored(event: e.Event, plan: CheckPlan) -> str:
             return _temperature(event.value)
         case e.Zeroed():
             return _zero(event, plan)
-        case e.Preloaded():
+        case e.Exercised():
             return "Exercised once."
         case e.ToolSet():
             return f"{plan.tool.name} set to {event.value} {event.unit}."

@@ -5,11 +5,14 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
+from msgspec import to_builtins
+
 from clampbook.check.figures import Figures, together
 from clampbook.check.judging import AtPoint, Judgement, OfSeries
 from clampbook.check.loading import both
 from clampbook.check.plan import CheckPlan
 from clampbook.check.progress import Progress
+from clampbook.check.rests_on import rests_on
 
 _PLACES = 6
 
@@ -33,7 +36,7 @@ def of_check(name: str, plan: CheckPlan, progress: Progress) -> dict[str, Any]:
         "temperature": None if progress.temperature is None else _quantity(Decimal(progress.temperature), "°C"),
         "series": [*_series(plan, "as found", found), *_series(plan, "as left", left)],
         "beside": [*_beside(plan, "as found", found), *_beside(plan, "as left", left)],
-        "assumed": list(plan.assumed),
+        "rests_on": to_builtins(rests_on(plan)),
     }
 
 

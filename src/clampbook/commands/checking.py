@@ -183,13 +183,14 @@ def _plainly(book: Book, check: CheckFolder, person: Person, clock: Clock, *, fr
     """Line by line on standard output; with --json the talk goes to standard error and one object comes at the end."""
     from clampbook.book.checks import tell_book
     from clampbook.book.starting.checking import checking
+    from clampbook.check import rests_on
     from clampbook.plain.checking import CheckLoop, Face
     from clampbook.plain.lines import Interrupted, Lines
 
     typed = Lines(sys.stdin.buffer, terminal=sys.stdin.isatty())
     width = shutil.get_terminal_size((80, 24)).columns
     face = Face(sys.stderr if as_json else sys.stdout, width, sys.stdin.isatty())
-    face.tell(check.frozen().assumed if fresh else ())
+    face.tell(rests_on.told(check.frozen()) if fresh else ())
     with typed.safe_to_stop():
         try:
             with checking(book, check, clock=clock, person=person, fresh=fresh) as now:

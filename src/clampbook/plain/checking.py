@@ -210,7 +210,7 @@ def here(prompt: ask.Prompt, line: str) -> a.Answer | Refused:
             return a.NotMeasured() if line == "-" else a.Value(line)
         case ask.Zero():
             return _ZERO.get(line) or Refused(can_be_typed(prompt))
-        case ask.Preload() | ask.Finished():
+        case ask.Exercise() | ask.Finished():
             deed = a.Finish() if isinstance(prompt, ask.Finished) else a.Plus()
             return deed if line == "+" else Refused(can_be_typed(prompt))
         case ask.SetTool():

@@ -5,17 +5,15 @@ from __future__ import annotations
 from decimal import ROUND_HALF_UP, Decimal
 
 from clampbook.figures import digits_beside
-from clampbook.tools.model import Tool
 from clampbook.tools.standard import STANDARD
 
 WRITTEN = "tools.toml"  # where a permissible deviation stands that was typed
 HUNDREDTH = Decimal("0.01")
 
 
-def allowed_by(tool: Tool) -> str | None:
+def allowed_by(by: str | None, iso_type: str | None, iso_class: str | None) -> str | None:
     """Name what allows a tool its deviation: WRITTEN, or "ISO 6789-1:2017, type II, class A"; None if nothing does."""
-    by = tool.permissible_from
-    return f"{by}, type {tool.iso_type}, class {tool.iso_class}" if by == STANDARD and tool.iso_type else by
+    return f"{by}, type {iso_type}, class {iso_class}" if by == STANDARD and iso_type else by
 
 
 def beyond(deviation: Decimal, permissible: Decimal) -> bool:

@@ -23,7 +23,7 @@ class TestAWholeCheck:
             await pull_on(keyboard, ask.Ended)
 
             assert set(keyboard.pressed) <= PAD
-        expected = ["opened", "temperature_read", "zeroed", "zeroed", "preloaded", *["pulled"] * 15]
+        expected = ["opened", "temperature_read", "zeroed", "zeroed", "exercised", *["pulled"] * 15]
         assert [*expected, "left_alone", "closed"] == happened(book)
 
     @played

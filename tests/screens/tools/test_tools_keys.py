@@ -422,7 +422,7 @@ class TestChecking:
 
     @played
     async def test_a_reference_that_ends_too_early_is_told_before_anything_is_asked(self, book: Book) -> None:
-        """The tool's preloads would overload it; no question about torques could mend that."""
+        """The tool's exercises would overload it; no question about torques could mend that."""
         book.path("tools.toml").write_text(tools_text(book).replace('"200 N·m"', '"10 N·m"'))
         async with at_the_tools(book) as keyboard:
             await choose(keyboard, "W5")

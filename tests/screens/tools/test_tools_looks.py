@@ -73,7 +73,7 @@ async def touched(keyboard: Keyboard) -> None:
 
 async def loading(keyboard: Keyboard) -> None:
     """Loaded to its maximum beforehand."""
-    await pull_on(keyboard, ask.Preload)
+    await pull_on(keyboard, ask.Exercise)
 
 
 async def pulling(keyboard: Keyboard) -> None:

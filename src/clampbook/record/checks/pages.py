@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from hashlib import sha256
 
+from msgspec import convert
+
+from clampbook.check.rests_on import RestsOn, sentences
 from clampbook.check.wording import MARKS, VERIFICATION
 from clampbook.record.checks.chart import chart
 from clampbook.record.checks.every_pull import every_pull, percent
@@ -59,7 +62,7 @@ def _blocks(record: Row, attached: Mapping[str, bytes], log: LogHead | None, sig
     )
     yield Facts(tuple(_facts(record)), columns=2)
     yield Heading("Conditions")
-    yield Sentences(tuple(each for each in record["rests_on"]["sentences"] if each != VERIFICATION))
+    yield Sentences(tuple(sentences(convert(record["rests_on"], RestsOn))))
     for phase in dict.fromkeys(row["phase"] for row in record.get("phase", ())):
         yield from _phase(record, phase)
     yield from _around(record)

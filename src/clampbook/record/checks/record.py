@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from msgspec import to_builtins
+
 from clampbook.check import events as e
 from clampbook.check.figures import Figures
 from clampbook.check.judging import AtPoint, Judgement
 from clampbook.check.plan import Phase
-from clampbook.check.wording import VERIFICATION
+from clampbook.check.rests_on import rests_on
 from clampbook.ledger.event import LineBase
 from clampbook.ledger.formats import FORMAT, unlike
 from clampbook.record import tables
@@ -39,7 +41,7 @@ def _second(check: FrozenCheck) -> str:
             tables.heading(_heading(check)),
             tables.table("tool", {**_tool(plan.tool), "permissible_percent": plain(plan.permissible)}),
             tables.table("reference", {} if plan.reference is None else _tool(plan.reference)),
-            tables.table("rests_on", {"sentences": (VERIFICATION, *plan.assumed)}),
+            tables.table("rests_on", to_builtins(rests_on(plan))),
             tables.rows("person", _people(check)),
             tables.rows("phase", _phases(check)),
             tables.rows("point", [row for phase, found in check.phases for row in _points(phase, found)]),

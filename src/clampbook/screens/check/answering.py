@@ -70,7 +70,7 @@ def _here(prompt: ask.Prompt, unusual: bool, text: str) -> Begun:
         case ask.Zero():
             state = chosen(ZEROES, text)
             return a.ZeroIs(_ZERO_STATES[state]) if state is not None else a.Refused(sentence(prompt))
-        case ask.Preload():
+        case ask.Exercise():
             return a.Plus() if text == PLUS else a.Refused(f"Exercise {prompt.tool.name} once, then press +.")
         case ask.SetTool():
             return _scale(prompt, text) if looks_like_a_number(text) else a.Refused(sentence(prompt))

@@ -32,7 +32,7 @@ def wanted(prompt: ask.Prompt, part: Part | None) -> Wanted:
             return Wanted(field=True, at_once=_ELSE, asks_number=True)
         case ask.Zero():
             return Wanted(field=True, at_once=_ELSE, keys=keys_in(ZEROES))
-        case ask.Preload():
+        case ask.Exercise():
             return Wanted(at_once=_ELSE | {PLUS})
         case ask.Pull():
             return Wanted(field=True, at_once=_ELSE | {"-"}, asks_number=True)
@@ -77,7 +77,7 @@ def _asked(prompt: ask.Prompt) -> Shown:
             return Shown(said, field="temperature", unit="°C", keys=keys)
         case ask.Zero():
             return Shown(said, choices=ZEROES, field="number", keys=choose(keys_in(ZEROES)))
-        case ask.Preload():
+        case ask.Exercise():
             place = _count(prompt.number, prompt.of, "pull")
             return Shown(said, hand=_most(prompt), position=place, keys=(KeyHint("+", "done"),))
         case ask.SetTool():
@@ -126,7 +126,7 @@ def _pull(prompt: ask.Pull, said: str) -> Shown:
     )
 
 
-def _most(prompt: ask.Preload) -> Figure | None:
+def _most(prompt: ask.Exercise) -> Figure | None:
     tool = prompt.tool
     return None if tool.maximum is None else Figure(plain(tool.maximum), f"on {tool.name}", "pull to", tool.unit)
 

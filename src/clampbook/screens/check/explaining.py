@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from clampbook.check import prompts as ask
+from clampbook.check import rests_on
 from clampbook.check.deciding import Session
 from clampbook.check.plan import PHASES
 from clampbook.check.prompts import judged
@@ -51,7 +52,7 @@ def help_at(prompt: ask.Prompt, session: Session) -> tuple[str, ...]:
         *_WORDS,
         "",
         "# What this check rests on",
-        *session.plan.assumed,
+        *rests_on.told(session.plan),
         VERIFICATION,
         "",
         *figures_at(session),

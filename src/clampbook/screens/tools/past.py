@@ -9,6 +9,7 @@ from msgspec import Struct
 
 from clampbook.book.book import Book
 from clampbook.book.checks import checks_of
+from clampbook.check import rests_on
 from clampbook.check.folder import CheckFolder
 from clampbook.check.judging import Judgement
 from clampbook.check.loading import both, load
@@ -82,7 +83,7 @@ def pages(check: PastCheck) -> tuple[str, ...]:
     return (
         concluded(plan.tool.name, check.found, check.left),
         "",
-        *plan.assumed,
+        *rests_on.told(plan),
         VERIFICATION,
         "",
         *all_figures(phases, plan.tool.unit),

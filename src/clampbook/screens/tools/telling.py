@@ -46,7 +46,7 @@ def facts(tool: Tool, use: Use) -> tuple[str, ...]:
 def _deviation(tool: Tool) -> str:
     if tool.permissible_deviation is None:
         return ""
-    by = f" ({by})" if (by := allowed_by(tool)) else ""
+    by = f" ({by})" if (by := allowed_by(tool.permissible_from, tool.iso_type, tool.iso_class)) else ""
     return f"permissible deviation ±{plain(tool.permissible_deviation)} %{by}"
 
 
