@@ -79,7 +79,7 @@ class TestReview:
 
         assert 1 == status
         line = 1 + text.splitlines().index('to = "20 N·m"')
-        assert out.startswith(f"{file}:{line}: W413: stage[3].to: 20 N·m comes after 30 N·m")
+        assert out.startswith(f"{file} line {line}, W413: ")
 
     def test_faults_weigh_more_than_queries(self, command: Command, tmp_path: Path) -> None:
         """Of two files the one that cannot be read decides the status."""
@@ -98,7 +98,7 @@ class TestReview:
 
         assert 2 == status
         *faults, count = (line for line in out.splitlines() if "cover" in line)
-        assert [f"{file}:13", f"{file}:14"] == sorted(line.split(": ")[0] for line in faults)
+        assert [f"{file} line 13, E118", f"{file} line 14, E115"] == sorted(line.split(": ")[0] for line in faults)
         assert f"{file}: 2 errors" == count
 
     def test_json_is_one_object_with_faults_and_queries(self, command: Command, tmp_path: Path) -> None:
@@ -151,7 +151,7 @@ class TestPlan:
         status, out, talk = command("plan", file)
 
         assert (2, "") == (status, out)
-        assert f"{file}:13" in talk
+        assert f"{file} line 13, E118" in talk
 
 
 class TestSchema:
@@ -249,7 +249,7 @@ class TestWalk:
         status, out, talk = command("walk", sheet, "--book", book, "--as", "Ines")
 
         assert (2, "") == (status, out)
-        assert "cover.toml:13" in talk and "cover.toml:14" in talk
+        assert "cover.toml line 13, E118" in talk and "cover.toml line 14, E115" in talk
         assert [] == [path for path in (book / "runs").iterdir() if not path.name.startswith(".")]
 
     def test_an_unknown_procedure_names_those_of_the_book(self, command: Command, book: Path) -> None:
@@ -318,7 +318,7 @@ class TestWalk:
         status, _, talk = command("walk", *arguments, "--book", book, "--as", "Ines")
 
         assert 0 == status
-        assert f"{tools}:9" in talk
+        assert f"{tools} line 9, E201" in talk
         assert "no tool can be picked up" in talk
         assert "not foreseen" not in talk
 

@@ -19,46 +19,55 @@ FAULT = Fault(
     code="E118",
     found="30",
     allowed="N·m, lbf·ft",
-    text="'30' needs its unit, such as 30 N·m",
+    text="“30” needs its unit, such as 30 N·m",
     hint="write the unit into the quotes",
 )
 QUERY = Query(line=3, key="group[1].target", code="W401", text="is 250 N·m meant for an M8?", found="250 N·m")
 
 
-def test_a_fault_is_told_in_one_layout() -> None:
-    """File, line, code, key and sentence stand in one line, the hint below."""
-    assert (
-        "head.toml:14: E118: stage[2].to: '30' needs its unit, such as 30 N·m\n  hint: write the unit into the quotes"
-    ) == show(FAULT)
+def test_an_error_is_told_in_one_frame() -> None:
+    """File, line and code, then what is wrong and what to do, each a sentence, on one line."""
+    assert "head.toml line 14, E118: “30” needs its unit, such as 30 N·m. Write the unit into the quotes." == show(
+        FAULT
+    )
 
 
-def test_a_line_that_is_not_known_is_left_out() -> None:
+def test_where_no_line_is_known_the_key_stands_in_its_place() -> None:
     """No number is better than a made-up one."""
-    assert show(replace(FAULT, line=None)).startswith("head.toml: E118: stage[2].to: ")
+    assert show(replace(FAULT, line=None)).startswith("head.toml, stage[2].to, E118: ")
 
 
 def test_an_empty_key_and_an_empty_hint_are_left_out() -> None:
-    """A fault of the file as a whole has no key."""
-    told = show(replace(FAULT, key="", hint=""))
+    """An error of the file as a whole has no key."""
+    told = show(replace(FAULT, key="", hint="", line=None))
 
-    assert "head.toml:14: E118: '30' needs its unit, such as 30 N·m" == told
+    assert "head.toml, E118: “30” needs its unit, such as 30 N·m." == told
 
 
-def test_a_query_without_a_file_begins_with_its_code() -> None:
+def test_a_query_without_a_file_begins_with_its_line() -> None:
     """The lines of a query are those of the procedure at hand."""
-    assert "line 3: W401: group[1].target: is 250 N·m meant for an M8?" == show(QUERY)
+    assert "line 3, W401: is 250 N·m meant for an M8?" == show(QUERY)
 
 
-def test_a_query_of_a_file_is_told_like_a_fault() -> None:
+def test_a_query_of_a_file_is_told_like_an_error() -> None:
     """Whoever reads both finds the same things at the same places."""
-    assert show(replace(QUERY, path="head.toml")).startswith("head.toml:3: W401: group[1].target: ")
+    assert show(replace(QUERY, path="head.toml")).startswith("head.toml line 3, W401: ")
 
 
-def test_foreign_text_in_a_fault_steers_no_terminal() -> None:
-    """A file name or key with an escape sign is written out."""
-    told = show(replace(FAULT, path="a\x1b[2J.toml", key="\u202ekey", text="x\ny", hint="\a"))
+def test_foreign_text_in_an_error_steers_no_terminal() -> None:
+    """A file name or key with an escape character is written out."""
+    told = show(replace(FAULT, path="a\x1b[2J.toml", line=None, key="\u202ekey", text="x\ny", hint="\a"))
 
-    assert "a\\u{1b}[2J.toml:14: E118: \\u{202e}key: x\\u{a}y\n  hint: \\u{7}" == told
+    assert "a\\u{1b}[2J.toml, \\u{202e}key, E118: x\\u{a}y. \\u{7}." == told
+
+
+@given(st.text(), st.text(), st.text())
+def test_an_error_is_one_line_whatever_it_quotes(path: str, text: str, hint: str) -> None:
+    """No face has to take it apart, and the code is found in it."""
+    told = show(replace(FAULT, path=path, text=text, hint=hint))
+
+    assert 1 == len(told.splitlines())
+    assert ", E118: " in told
 
 
 def test_the_data_of_a_fault_hold_every_field() -> None:
@@ -70,7 +79,7 @@ def test_the_data_of_a_fault_hold_every_field() -> None:
         "code": "E118",
         "found": "30",
         "allowed": "N·m, lbf·ft",
-        "text": "'30' needs its unit, such as 30 N·m",
+        "text": "“30” needs its unit, such as 30 N·m",
         "hint": "write the unit into the quotes",
     } == as_data(FAULT)
 

@@ -58,8 +58,8 @@ def test_the_sentence_names_the_text_the_sign_and_its_place() -> None:
         clean("port\u202ehead", what="the note")
 
     assert (
-        "the note has a character that cannot be seen, \\u{202e} (right-to-left override), at character 5: "
-        "type it again without it"
+        "the note has a character that cannot be seen, \\u{202e} (right-to-left override), at character 5. "
+        "Type it again without it"
     ) == caught.value.sentence
 
 
@@ -114,7 +114,7 @@ def test_a_longer_text_is_refused_with_both_lengths(length: int) -> None:
     with pytest.raises(TextFault) as caught:
         clean("x" * length, what="the reason", most=80)
 
-    assert f"the reason may have 80 characters, found {length}: shorten it" == caught.value.sentence
+    assert f"the reason has {length} characters, and may have 80. Shorten it" == caught.value.sentence
 
 
 def test_length_is_counted_after_composing() -> None:

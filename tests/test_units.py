@@ -73,25 +73,25 @@ class TestNumbers:
         ("typed", "told"),
         [
             ("", "a number is missing"),
-            ("1,000.5", "'1,000.5' has its thousands set apart: write them together"),
-            ("1.000,5", "'1.000,5' has its thousands set apart: write them together"),
-            ("1,000,000", "'1,000,000' has its thousands set apart: write them together"),
-            ("1 000", "'1 000' has its thousands set apart: write them together"),
-            ("1'000", "'1'000' has its thousands set apart: write them together"),
-            ("22.", "'22.' ends in a point or comma: add the digits after it, or leave it out"),
-            ("1e3", "'1e3' has an exponent: write the number out"),
-            ("NaN", "'NaN' is not a number"),
-            ("Infinity", "'Infinity' is not a number"),
-            ("٣", "'٣' is not a number"),
-            ("３０", "'３０' is not a number"),
-            ("1_000", "'1_000' is not a number"),
-            ("5-10", "'5-10' has more than one number: write one"),
-            ("--5", "'--5' is not a number"),
-            ("22.1.3", "'22.1.3' is not a number"),
-            ("-", "'-' is not a number"),
-            (".", "'.' is not a number"),
-            ("9" * 31, f"'{'9' * 31}' is too long for a number"),
-            ("9" * 5000, f"'{'9' * 40}…' is too long for a number"),
+            ("1,000.5", "“1,000.5” has its thousands set apart. Write them together"),
+            ("1.000,5", "“1.000,5” has its thousands set apart. Write them together"),
+            ("1,000,000", "“1,000,000” has its thousands set apart. Write them together"),
+            ("1 000", "“1 000” has its thousands set apart. Write them together"),
+            ("1'000", "“1'000” has its thousands set apart. Write them together"),
+            ("22.", "“22.” ends in a point or comma. Add the digits after it, or remove it"),
+            ("1e3", "“1e3” has an exponent. Write the number out"),
+            ("NaN", "“NaN” is not a number"),
+            ("Infinity", "“Infinity” is not a number"),
+            ("٣", "“٣” is not a number"),
+            ("３０", "“３０” is not a number"),
+            ("1_000", "“1_000” is not a number"),
+            ("5-10", "“5-10” has more than one number. Write one"),
+            ("--5", "“--5” is not a number"),
+            ("22.1.3", "“22.1.3” is not a number"),
+            ("-", "“-” is not a number"),
+            (".", "“.” is not a number"),
+            ("9" * 31, f"“{'9' * 31}” is too long for a number. Use 30 digits at most"),
+            ("9" * 5000, f"“{'9' * 60}…” is too long for a number. Use 30 digits at most"),
         ],
     )
     def test_what_is_no_plain_number_is_refused_by_its_slip(self, typed: str, told: str) -> None:
@@ -155,10 +155,10 @@ class TestQuantities:
     @pytest.mark.parametrize(
         ("kind", "told"),
         [
-            (None, "'30' needs its unit, such as 30 N·m"),
-            (Kind.TORQUE, "'30' needs its unit, such as 30 N·m"),
-            (Kind.ANGLE, "'30' needs its unit, such as 30°"),
-            (Kind.TIME, "'30' needs its unit, such as 30 min"),
+            (None, "“30” needs its unit, such as 30 N·m"),
+            (Kind.TORQUE, "“30” needs its unit, such as 30 N·m"),
+            (Kind.ANGLE, "“30” needs its unit, such as 30°"),
+            (Kind.TIME, "“30” needs its unit, such as 30 min"),
         ],
     )
     def test_a_bare_number_is_refused(self, kind: Kind | None, told: str) -> None:
@@ -175,29 +175,29 @@ class TestQuantities:
 
     def test_an_angle_is_no_torque(self) -> None:
         """The sentence names both kinds and what was typed."""
-        assert "an angle stands where a torque belongs: '90°'" == refusal("90°", Kind.TORQUE)
+        assert "“90°” is an angle, not a torque" == refusal("90°", Kind.TORQUE)
 
     def test_a_unit_of_the_tool_of_the_wrong_kind_is_refused(self) -> None:
         """An angle gauge takes no torque."""
-        with pytest.raises(UnitFault, match="a torque stands where an angle belongs"):
+        with pytest.raises(UnitFault, match="“30” is a torque, not an angle"):
             parse("30", Kind.ANGLE, unit="N·m")
 
     @pytest.mark.parametrize(
         ("typed", "told"),
         [
             ("", "a number is missing"),
-            ("N·m", "'N·m' begins with no number"),
-            ("NaN N·m", "'NaN N·m' begins with no number"),
-            ("30 lb", "'lb' can be a mass, a force or half of a torque: write lbf, lbf·ft or lbf·in"),
-            ("1/3 turn", "'1/3 turn' has a fraction: write it as a decimal (0.5), a third of a turn as 120°"),
-            ("½ in", "'½ in' has a fraction: write it as a decimal (0.5), a third of a turn as 120°"),
-            ("1e3 Nm", "'1e3 Nm' has an exponent: write the number out"),
-            ("1'000 Nm", "'1'000 Nm' has its thousands set apart: write them together"),
-            ("28 – 32 N·m", "'28 – 32' has more than one number: write one"),
-            ("30 N·m ± 2", "'30 N·m ± 2' has more than one number: write one"),
-            ("28 N·m - 32 N·m", "'28 N·m - 32 N·m' has more than one number: write one"),
-            ("1 h 30 min", "'1 h 30 min' has more than one number: write one"),
-            ("\u202e30 N·m", "'\\u{202e}30 N·m' begins with no number"),
+            ("N·m", "“N·m” does not begin with a number. Write a number and its unit"),
+            ("NaN N·m", "“NaN N·m” does not begin with a number. Write a number and its unit"),
+            ("30 lb", "“lb” can be a mass, a force or half of a torque. Write lbf, lbf·ft or lbf·in"),
+            ("1/3 turn", "“1/3 turn” has a fraction. Write it as a decimal, like 0.5, and a third of a turn as 120°"),
+            ("½ in", "“½ in” has a fraction. Write it as a decimal, like 0.5, and a third of a turn as 120°"),
+            ("1e3 Nm", "“1e3 Nm” has an exponent. Write the number out"),
+            ("1'000 Nm", "“1'000 Nm” has its thousands set apart. Write them together"),
+            ("28 – 32 N·m", "“28 – 32” has more than one number. Write one"),
+            ("30 N·m ± 2", "“30 N·m ± 2” has more than one number. Write one"),
+            ("28 N·m - 32 N·m", "“28 N·m - 32 N·m” has more than one number. Write one"),
+            ("1 h 30 min", "“1 h 30 min” has more than one number. Write one"),
+            ("\u202e30 N·m", "“\\u{202e}30 N·m” does not begin with a number. Write a number and its unit"),
         ],
     )
     def test_what_is_no_quantity_is_refused_by_its_slip(self, typed: str, told: str) -> None:
@@ -206,7 +206,7 @@ class TestQuantities:
 
     def test_an_unknown_unit_is_told_with_those_of_the_kind(self) -> None:
         """Only what would be accepted is listed."""
-        assert ("'foo' is not a unit of force known here: write N, kN, lbf, kgf, kip") == refusal("30 foo", Kind.FORCE)
+        assert ("“foo” is not a unit of force known here. Use N, kN, lbf, kgf, kip") == refusal("30 foo", Kind.FORCE)
 
     @given(decimals("1000", places=2), st.sampled_from(UNITS))
     def test_what_is_shown_as_typed_is_read_back(self, value: Decimal, unit: str) -> None:
@@ -267,14 +267,14 @@ class TestDurations:
         ("typed", "told"),
         [
             ("", "a number is missing"),
-            ("10", "'10' needs its unit, such as 10 min"),
-            ("1h30", "'30' needs its unit, such as 30 min"),
-            ("30 min 1 h", "'30 min 1 h' names its units out of order: write it such as 1 h 30 min"),
-            ("1 h 1 h", "'1 h 1 h' names its units out of order: write it such as 1 h 30 min"),
-            ("-5 s", "'-5 s' is less than nothing: a time is never negative"),
-            ("10 mm", "a length stands where a time belongs: '10 mm'"),
-            ("10 m", "a length stands where a time belongs: '10 m'"),
-            ("1:30", "':30' is not a unit of time known here: write s, min, h, d"),
+            ("10", "“10” needs its unit, such as 10 min"),
+            ("1h30", "“30” needs its unit, such as 30 min"),
+            ("30 min 1 h", "“30 min 1 h” has its units out of order. Write it like 1 h 30 min"),
+            ("1 h 1 h", "“1 h 1 h” has its units out of order. Write it like 1 h 30 min"),
+            ("-5 s", "“-5 s” is negative. Write 0 s or more"),
+            ("10 mm", "“10 mm” is a length, not a time"),
+            ("10 m", "“10 m” is a length, not a time"),
+            ("1:30", "“:30” is not a unit of time known here. Use s, min, h, d"),
         ],
     )
     def test_what_is_no_time_is_refused_by_its_slip(self, typed: str, told: str) -> None:

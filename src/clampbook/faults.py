@@ -1,4 +1,4 @@
-"""Faults of an input, with their place and what mends them: faults forbid, queries ask."""
+"""Errors and queries of an input, with their place and what to do: an error forbids, a query asks."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
 
-from clampbook.text import printable
+from clampbook.text import as_sentence, ended, printable
 
 # One sentence for each code; a code keeps its meaning for ever and is never used again for another.
 # E1xx shape (file, TOML, types), E2xx meaning, D3xx daybook and ledger, W4xx queries, S5xx sealed runs.
@@ -17,11 +17,11 @@ CODES: dict[str, str] = {
     "E104": "the file is larger than 1 MB",
     "E105": "the file is not UTF-8, or begins with a byte order mark",
     "E106": "the line is not TOML",
-    "E107": "a key that belongs to the top of the file stands below a table",
+    "E107": "a key that belongs to the top of the file is below a table",
     "E108": "a table in braces does not end on its line",
-    "E109": "a decimal comma stands outside quotes",
-    "E110": "a value that is no number has no quotes",
-    "E111": "a key or a table stands a second time",
+    "E109": "a decimal comma is outside quotes",
+    "E110": "a value that is not a number has no quotes",
+    "E111": "a key or a table is there twice",
     "E112": "lists, tables or dotted keys are nested far too deep",
     "E113": "a number has thousands of digits",
     "E114": "the format of the file is not one that can be read",
@@ -33,18 +33,18 @@ CODES: dict[str, str] = {
     "E120": "a number is too small or too large",
     "E121": "a list or a text has the wrong length",
     "E122": "the brackets around the name of a table are not right",
-    "E123": "a text holds a sign that does not show",
+    "E123": "a text holds a character that does not show",
     "E124": "a stage does not say what to do, or names no known kind of work",
     "E125": "a key or a word has another name now",
     "E201": "a quantity, a unit or a limit cannot be understood",
-    "E202": "a quantity of another kind stands here",
+    "E202": "a quantity is of the wrong kind",
     "E203": "a stage does not say which values are allowed",
     "E204": "no value lies in the window",
     "E205": "a target lies outside its own window",
     "E206": "an allowed deviation cannot be understood, or reaches below zero",
     "E207": "a value is not possible",
     "E208": "a share has no target that it could refer to",
-    "E209": "the unit of the sheet is not one of torque",
+    "E209": "the unit of the procedure is not one of torque",
     "E210": "positions cannot be read",
     "E211": "a position, a point or a set is named more than once",
     "E212": "the layout has no place for a position",
@@ -57,7 +57,7 @@ CODES: dict[str, str] = {
     "E219": "no stage works on a group",
     "E220": "a stage refers to one that does not exist or comes later",
     "E221": "a name is used twice",
-    "E222": "sets do not hold each position exactly once",
+    "E222": "sets do not have each position exactly once",
     "E223": "steps are repeated for sets that do not exist",
     "E224": "a step of a for_each says what only the whole for_each, or a stage, can say",
     "E225": "a group that must not be rechecked is rechecked",
@@ -72,9 +72,9 @@ CODES: dict[str, str] = {
     "E234": "status and release do not go together",
     "E235": "a day is not one of the calendar",
     "E236": "a follow-up is never due",
-    "E237": "friction or nut factor is no band",
+    "E237": "friction or nut factor is not a range",
     "E238": "what is taken off was not measured there",
-    "E239": "the keys of passes do not go together",
+    "E239": "the keys of repeated rounds do not go together",
     "E240": "a wait counts from a pull that nothing makes",
     "E241": "a time limit never starts to run",
     "E242": "two keys say the order",
@@ -82,21 +82,21 @@ CODES: dict[str, str] = {
     "E244": "how far to back off is said where nothing is backed off",
     "E261": "the id of a tool is not one",
     "E262": "a quantity of a tool is not in the unit of its scale",
-    "E263": "the scale of a tool cannot be as it is written",
-    "E264": "how a tool is wound down does not fit the rest",
+    "E263": "the scale of a tool is not possible as written",
+    "E264": "how a tool is wound down does not go with the rest",
     "E265": "a torque tool lacks the range or the resolution of its scale",
     "E266": "type and class of a tool are not those of ISO 6789 for its kind",
-    "E267": "a deviation or an uncertainty of a tool is no share that could be",
+    "E267": "a deviation or an uncertainty of a tool is not possible",
     "E268": "the days and intervals of a tool's calibration do not go together",
-    "E269": "a lever or an adapter cannot be as it is written",
+    "E269": "a lever or an adapter is not possible as written",
     "E270": "a key says nothing of a tool of this kind",
-    "E271": "a tool is withdrawn without a day or without a reason",
-    "E281": "the head of a file of readings does not name the columns it needs",
-    "E282": "a line of readings has not the columns that the head names",
-    "E283": "a reading is no number as it is written",
+    "E271": "a tool is out of service without a day or without a reason",
+    "E281": "the first line of a file of readings does not name the columns it needs",
+    "E282": "a line of readings does not have the columns that the first line names",
+    "E283": "a reading is not a number as written",
     "E284": "a reading is not possible",
     "E285": "a line between readings is empty",
-    "E286": "a file holds no readings, or more than are taken",
+    "E286": "a file has no readings, or too many",
     "E287": "the label of a technique cannot be taken",
     "D301": "a line of a ledger is damaged and cannot be read",
     "D302": "the number of a line is not the one that is due",
@@ -117,21 +117,21 @@ CODES: dict[str, str] = {
     "W415": "a joint with a gasket is tightened in one round and never rechecked",
     "W416": "a recheck uses less torque than the tightening did",
     "W417": "a turn begins from no torque",
-    "W418": "the torque after a turn is to be less than the one before it",
-    "W419": "a torque is written in another system of units than the sheet speaks",
+    "W418": "the torque allowed after a turn is less than the one before it",
+    "W419": "a torque is in another system of units than the rest of the procedure",
     "W421": "an order does not begin in the middle",
     "W422": "an order pulls one side down first",
     "W423": "bolts of different kinds stand in a picture that may be mirrored",
-    "W431": "no tool of the book can hold what a stage wants",
+    "W431": "no tool of the book suits what a stage asks for",
     "W441": "friction and lubricant do not go together",
     "W442": "nothing says what is on the threads",
-    "W443": "nothing says that tapped holes must hold no liquid",
+    "W443": "nothing says that tapped holes must be empty of liquid",
     "W444": "nothing says by when a locker sets",
     "W445": "a joint with a locker is rechecked",
     "W446": "a left-hand thread is tightened clockwise",
     "W447": "a locking nut is used again with no least prevailing torque",
     "W451": "the clamp load cannot be estimated, a key is missing",
-    "W461": "the stages tighten more often than a fastener may see",
+    "W461": "the stages tighten more often than a fastener allows",
     "W462": "a follow-up is due by use alone",
     "W463": "nothing says where the values come from",
     "W464": "what may be used again if measured is measured nowhere",
@@ -170,9 +170,10 @@ CODES: dict[str, str] = {
 
 @dataclass(frozen=True, slots=True)
 class Fault:
-    """Something that must be mended before the input is used.
+    """Something that must be corrected before the input is used.
 
-    `key` is the path inside the file ("stage[2].to"), `found` and `allowed` are short, `text` is the whole sentence.
+    `key` is the path inside the file ("stage[2].to"), `found` and `allowed` are short. `text` says what is wrong,
+    `hint` what to do, both without a capital in front and a full stop at the end, which `show` adds.
     `line` counts from 1; None where it is not known for sure.
     """
 
@@ -209,12 +210,12 @@ class Faulty(Exception):  # noqa: N818 - the word of the project
 
 
 def show(fault: Fault | Query) -> str:
-    """The fixed layout: `head.toml:14: E103: stage[2].to: what is wrong`, the hint on a line of its own.
+    """The one frame, on one line: `head.toml line 14, E118: what is wrong. What to do.`
 
-    A line that is not known, an empty key and the path of a query that has none are left out.
+    Where the line is not known the key stands in its place; what else is missing is left out.
     """
-    first = ": ".join(printable(part) for part in (_where(fault), fault.code, fault.key, fault.text) if part)
-    return f"{first}\n  hint: {printable(fault.hint)}" if fault.hint else first
+    told = f"{printable(_where(fault))}: {ended(printable(fault.text))}"
+    return f"{told} {as_sentence(printable(fault.hint))}" if fault.hint else told
 
 
 def briefly(faulty: Faulty) -> str:
@@ -223,9 +224,10 @@ def briefly(faulty: Faulty) -> str:
 
 
 def _where(fault: Fault | Query) -> str:
-    if fault.line is None:
-        return fault.path
-    return f"{fault.path}:{fault.line}" if fault.path else f"line {fault.line}"
+    line = "" if fault.line is None else f"line {fault.line}"
+    place = " ".join(part for part in (fault.path, line) if part)
+    key = "" if line else fault.key
+    return ", ".join(part for part in (place, key, fault.code) if part)
 
 
 def as_data(fault: Fault | Query) -> dict[str, str | int | None]:
@@ -243,7 +245,7 @@ def as_data(fault: Fault | Query) -> dict[str, str | int | None]:
 
 
 def nearest(word: str, known: Iterable[str]) -> str | None:
-    """The known word that `word` was probably meant to be, for "did you mean"; None where none is close."""
+    """The known word that `word` was probably meant to be; None where none is close."""
     by_lower = {candidate.lower(): candidate for candidate in known}
     close = get_close_matches(word[:100].lower(), by_lower, n=1, cutoff=0.6)
     return by_lower[close[0]] if close else None

@@ -15,8 +15,9 @@ from clampbook.procedure.intake import parse
 from clampbook.procedure.key_words import renamed
 from clampbook.procedure.shape_words import slip_of
 from clampbook.procedure.sheet_values import Table, is_number
-from clampbook.procedure.slips import KeyPath, Slips, as_faults, key_text, quoted
+from clampbook.procedure.slips import KeyPath, Slips, as_faults, offered, spoken
 from clampbook.procedure.washing import washed
+from clampbook.text import quoted
 
 NEWEST_FORMAT = 2
 
@@ -41,8 +42,8 @@ class Rows(Generic[Row, Value]):
         """Take the values of this list out of the data of the file."""
         rows = clean.get(self.name, [])
         if not isinstance(rows, list):
-            told = f"{self.name} is no list of tables"
-            slips.add(Code.BRACKETS, (self.name,), told, hint=f"begin each with [[{self.name}]]")
+            told = f"{self.name} is not a list of tables"
+            slips.add(Code.BRACKETS, (self.name,), told, hint=f"begin each table with [[{self.name}]]")
             return
         for index, row in enumerate(rows):
             value = _row(row, (self.name, index), self.table, self.meaning, slips)
@@ -96,8 +97,8 @@ def _top(raw: dict[str, Any], names: Sequence[str], slips: Slips) -> None:
     for key in raw.keys() - {*names, "format"}:
         meant = nearest(key, (*names, "format"))
         begins = " or ".join(f"[[{name}]]" for name in names)
-        hint = f"did you mean {quoted(meant)}?" if meant else f"every table begins with {begins}"
-        told = f"{quoted(key)} is not known here"
+        hint = offered(meant) if meant else f"begin every table with {begins}"
+        told = f"unknown key {quoted(key)}"
         slips.add(Code.UNKNOWN_KEY, (key,), told, found=key, allowed=", ".join(names), hint=hint)
     _known_format(raw, slips, NEWEST_FORMAT)
 
@@ -108,10 +109,10 @@ def _known_format(raw: dict[str, Any], slips: Slips, newest: int) -> None:
     if written == newest and not isinstance(written, bool):
         return
     before = is_number(written) and written < newest
-    told = "this file is written in a format that this program does not know"
+    told = "the file is in a format that this version does not know"
     if before:
-        told = f"this file is written in format {written}, this version reads format {newest}"
-    hint = f"write format = {newest}" if before else "take a newer Clampbook"
+        told = f"the file is in format {written}, and this version reads format {newest}"
+    hint = f"write format = {newest}" if before else "use a newer Clampbook"
     slips.add(Code.FORMAT, ("format",), told, allowed=str(newest), hint=hint)
 
 
@@ -119,7 +120,7 @@ def _row(
     row: object, at: KeyPath, table: type[Row], meaning: Callable[[Row, KeyPath, Slips], Value | None], slips: Slips
 ) -> Value | None:
     if not isinstance(row, dict):
-        slips.add(Code.WRONG_TYPE, at, "a table belongs here", hint=f"begin it with [[{at[0]}]]")
+        slips.add(Code.WRONG_TYPE, at, "this is not a table", hint=f"begin it with [[{at[0]}]]")
         return None
     shaped = None if _known_wrong(slips, at) else _shaped(row, at, table, slips)
     return None if shaped is None else meaning(shaped, at, slips)
@@ -142,17 +143,18 @@ def _shaped(data: dict[str, Any], at: KeyPath, table: type[Row], slips: Slips) -
 def _tell(error: ErrorDetails, at: KeyPath, table: type[Table], slips: Slips) -> None:
     key = str(at[-1])
     known = [field.alias or name for name, field in table.model_fields.items()]
-    where = key_text(at[:-1]) or "the file"
+    where = spoken(at[:-1])
     match error["type"]:
         case "missing":
-            text = f"{where} needs {quoted(key)}"
-            slips.add(Code.MISSING_KEY, at, text, found="nothing", allowed=key)
+            slips.add(
+                Code.MISSING_KEY, at, f"{where} needs the key {key}", found="nothing", allowed=key, hint=f"add {key}"
+            )
         case "extra_forbidden" if key in table.renamed:
             slips.found.append(renamed(at, table))
         case "extra_forbidden":
             meant = nearest(key, known)
-            hint = f"did you mean {quoted(meant)}?" if meant else ""
-            text = f"{where} knows no key {quoted(key)}"
+            hint = offered(meant) if meant else f"use one of {', '.join(known)}"
+            text = f"unknown key {quoted(key)}"
             slips.add(Code.UNKNOWN_KEY, at, text, found=key, allowed=", ".join(known), hint=hint)
         case _:
             slips.found.append(slip_of(error, at))

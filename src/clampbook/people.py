@@ -24,7 +24,7 @@ def known_name(typed: str) -> str:
     """A name as it is kept: visible, on one line, single blanks. Raises TextFault."""
     name = " ".join(clean(typed, what="the name", most=MOST_OF_A_NAME).split())
     if not name:
-        raise TextFault("a name is missing: type it")
+        raise TextFault("the name is missing. Type it")
     return name
 
 
@@ -37,7 +37,7 @@ def find(people: Sequence[Person], typed: str) -> Person | None:
     same = [person for person in people if person.name.casefold() == name]
     if len(same) > 1:
         ids = ", ".join(person.id for person in same)
-        raise TextFault(f"several people are called {same[0].name}: type the id of the one who is meant ({ids})")
+        raise TextFault(f"several people are called {same[0].name}. Type an id: {ids}")
     return same[0] if same else next((person for person in people if person.id.casefold() == name), None)
 
 

@@ -11,9 +11,9 @@ from clampbook.handwritten import read_rows
 from clampbook.people import Person, known_name
 from clampbook.procedure.codes import Code
 from clampbook.procedure.sheet_values import Table, Text
-from clampbook.procedure.slips import KeyPath, Slips, quoted
+from clampbook.procedure.slips import KeyPath, Slips
 from clampbook.slug import is_slug
-from clampbook.text import TextFault
+from clampbook.text import TextFault, quoted
 
 
 class KeyTable(Table):
@@ -40,10 +40,11 @@ def read_people(data: bytes, path: str) -> tuple[Person, ...]:
 
     def meaning(row: PersonTable, at: KeyPath, slips: Slips) -> Person | None:
         if not is_slug(row.id):
-            allowed = "lower-case letters, digits and hyphens, up to 40"
-            slips.add(Code.NOT_UNDERSTOOD, (*at, "id"), f"{quoted(row.id)} is no id", found=row.id, allowed=allowed)
+            allowed = "up to 40 small letters, digits and hyphens"
+            told, hint = f"{quoted(row.id)} is not an id", f"use {allowed}"
+            slips.add(Code.NOT_UNDERSTOOD, (*at, "id"), told, found=row.id, allowed=allowed, hint=hint)
         if row.id in seen:
-            told = f"the id {quoted(row.id)} belongs to another person already"
+            told = f"another person already has the id {quoted(row.id)}"
             slips.add(Code.NAME_TWICE, (*at, "id"), told, hint="give each person an id of their own")
         seen.add(row.id)
         try:

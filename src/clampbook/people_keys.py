@@ -13,6 +13,7 @@ from typing import Any
 from clampbook.signing import public
 from clampbook.signing.held import HeldKey, written
 from clampbook.signing.wire import KeyFault
+from clampbook.text import as_sentence
 
 
 def read_keys(data: bytes) -> tuple[HeldKey, ...]:
@@ -23,8 +24,10 @@ def read_keys(data: bytes) -> tuple[HeldKey, ...]:
             try:
                 found.append(_held(str(person["id"]), entry))
             except (KeyFault, KeyError, TypeError, ValueError) as fault:
-                told = fault.sentence if isinstance(fault, KeyFault) else "a key needs public and added, each as a text"
-                raise KeyFault(f"people.toml: a key of {person.get('id')} cannot be used: {told}") from fault
+                told = fault.sentence if isinstance(fault, KeyFault) else "it needs public and added, each as text"
+                raise KeyFault(
+                    f"people.toml: a key of {person.get('id')} cannot be used. {as_sentence(told)}"
+                ) from fault
     return tuple(found)
 
 
@@ -72,7 +75,7 @@ def _held(person: str, entry: Any) -> HeldKey:
 def _moment(text: str) -> datetime:
     at = datetime.fromisoformat(text)
     if at.tzinfo is None:
-        raise KeyFault(f"{text} has no zone: write it as 2026-03-02T09:14:07Z")
+        raise KeyFault(f"{text} has no time zone. Write it like 2026-03-02T09:14:07Z")
     return at
 
 

@@ -45,7 +45,7 @@ def clean(text: str, *, what: str = "the text", most: int = 2000, lines: bool = 
     kept = unicodedata.normalize("NFC", text.replace("\r\n", "\n") if lines else text).strip(_BLANKS)
     for place, sign in enumerate(kept, start=1):
         if _unseen(sign) and not (lines and sign == "\n"):
-            raise TextFault(f"{what} has {_named(sign)} at character {place}: type it again without it")
+            raise TextFault(f"{what} has {_named(sign)} at character {place}. Type it again without it")
     if len(kept) > most:
         raise TextFault(_too_long(what, most, len(kept)))
     return kept
@@ -99,7 +99,12 @@ def _named(sign: str) -> str:
 
 
 def _too_long(what: str, most: int, found: int) -> str:
-    return f"{what} may have {most} characters, found {found}: shorten it"
+    return f"{what} has {found} characters, and may have {most}. Shorten it"
+
+
+def quoted(text: str, most: int = 60) -> str:
+    """Foreign text as it stands in a sentence: between “ ”, on one line, every sign visible, cut where it is long."""
+    return f"“{printable(text[:most])}…”" if len(text) > most else f"“{printable(text)}”"
 
 
 _STAYS_SMALL = re.compile(r"clampbook |[a-z_-]+\.[a-z]")
@@ -116,5 +121,9 @@ def as_sentence(words: str) -> str:
 
     A command or a file's name in front stays as it is, and so does a question, or a command at the end to be copied.
     """
-    begun = words if _STAYS_SMALL.match(words) else started(words)
-    return begun if begun.endswith("?") or _ENDS_IN_A_COMMAND.search(begun) else f"{begun.rstrip('.')}."
+    return ended(words if _STAYS_SMALL.match(words) else started(words))
+
+
+def ended(words: str) -> str:
+    """The same without a change in front, for words behind a place and its colon."""
+    return words if words.endswith("?") or _ENDS_IN_A_COMMAND.search(words) else f"{words.rstrip('.')}."

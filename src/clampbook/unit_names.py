@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from itertools import product
 from types import MappingProxyType
 
-from clampbook.text import printable
+from clampbook.text import quoted
 from clampbook.unit_table import TABLE, UNITS_OF, Kind
 
 EXAMPLE_OF: Mapping[Kind | None, str] = MappingProxyType(
@@ -37,18 +37,13 @@ class UnitFault(ValueError):  # noqa: N818 - the word of the project
 def kind_of(unit: str) -> Kind:
     """Kind of quantity that a canonical unit measures. Raises UnitFault for any other name."""
     if unit not in TABLE:
-        raise UnitFault(f"{quoted(unit)} is not the name of a unit here", allowed=", ".join(TABLE))
+        raise UnitFault(f"unknown unit {quoted(unit)}", allowed=", ".join(TABLE))
     return TABLE[unit].kind
 
 
 def with_article(kind: Kind) -> str:
     """The kind in a sentence: "a torque", "an angle"."""
     return f"an {kind}" if kind == Kind.ANGLE else f"a {kind}"
-
-
-def quoted(text: str) -> str:
-    """Foreign text inside a sentence: visible, between quotes, never longer than 40 characters."""
-    return f"'{printable(text[:40])}…'" if len(text) > 40 else f"'{printable(text)}'"
 
 
 _SIMPLE: dict[str, tuple[str, ...]] = {
@@ -120,19 +115,19 @@ _NAMES = {s.casefold(): unit for unit, others in _SIMPLE.items() for s in (unit,
 # Spellings whose capitals would make them another unit, read strictly.
 _STRICT = frozenset({"mPa", "Mm", "MN·m", "mN·m"})
 _TELL: dict[str, str] = {
-    "lb": "can be a mass, a force or half of a torque: write lbf, lbf·ft or lbf·in",
-    "oz": "can be a mass, a force or half of a torque: write ozf·in",
-    "kg": "is a mass: write kgf for a force, kgf·m or kgf·cm for a torque",
-    "g": "is a mass: write N or kgf for a force",
-    "ft/lb": "divides where a torque multiplies: write lbf·ft",
-    "in/lb": "divides where a torque multiplies: write lbf·in",
-    "danm": "is not used here: 1 daN·m is 10 N·m",
-    "dnm": "is not used here: 1 dN·m is 10 cN·m",
-    "mnm": "can be milli or mega: 1 mN·m is 0.1 cN·m, 1 MN·m is 1000 kN·m",
-    "mpa": "is a thousandth of a pascal: write MPa",
-    "thou": "is not used here: 1 thou is 0.001 in",
-    "pa": "is not used here: 1000 Pa is 1 kPa",
-    "k": "is not used here: write °C or °F",
+    "lb": "can be a mass, a force or half of a torque. Write lbf, lbf·ft or lbf·in",
+    "oz": "can be a mass, a force or half of a torque. Write ozf·in",
+    "kg": "is a mass. Write kgf for a force, kgf·m or kgf·cm for a torque",
+    "g": "is a mass. Write N or kgf for a force",
+    "ft/lb": "divides where a torque multiplies. Write lbf·ft",
+    "in/lb": "divides where a torque multiplies. Write lbf·in",
+    "danm": "is not used here. 1 daN·m is 10 N·m",
+    "dnm": "is not used here. 1 dN·m is 10 cN·m",
+    "mnm": "can be milli or mega. 1 mN·m is 0.1 cN·m, 1 MN·m is 1000 kN·m",
+    "mpa": "is a thousandth of a pascal. Write MPa",
+    "thou": "is not used here. 1 thou is 0.001 in",
+    "pa": "is not used here. 1000 Pa is 1 kPa",
+    "k": "is not used here. Write °C or °F",
 }
 _TELL |= {"lbs": _TELL["lb"], "pound": _TELL["lb"], "pounds": _TELL["lb"], "#": _TELL["lb"], "kgs": _TELL["kg"]}
 _TELL |= {"ounce": _TELL["oz"], "ounces": _TELL["oz"], "kilogram": _TELL["kg"], "kilograms": _TELL["kg"]}
@@ -161,9 +156,9 @@ def unit_named(text: str, kind: Kind | None = None, *, whole: str | None = None)
 def wrong_kind(found: Kind, wanted: Kind, typed: str) -> UnitFault:
     """The fault for a quantity of one kind where another belongs; `typed` as it was written."""
     return UnitFault(
-        f"{with_article(found)} stands where {with_article(wanted)} belongs: {quoted(typed)}",
+        f"{quoted(typed)} is {with_article(found)}, not {with_article(wanted)}",
         allowed=", ".join(UNITS_OF[wanted]),
-        hint=f"write it such as {EXAMPLE_OF[wanted]}",
+        hint=f"write it like {EXAMPLE_OF[wanted]}",
     )
 
 
@@ -183,5 +178,5 @@ def _not_known(typed: str, kind: Kind | None) -> UnitFault:
     folded = typed[:_LONGEST].casefold().rstrip(".")
     told = _TELL.get(folded) or _TELL.get(folded.replace(" ", "")) or _TELL.get(_squeezed(folded).replace("·", ""))
     wanted = f"a unit of {kind}" if kind else "a unit"
-    sentence = f"{quoted(typed)} {told}" if told else f"{quoted(typed)} is not {wanted} known here: write {allowed}"
+    sentence = f"{quoted(typed)} {told}" if told else f"{quoted(typed)} is not {wanted} known here. Use {allowed}"
     return UnitFault(sentence, allowed=allowed)

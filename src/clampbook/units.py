@@ -21,11 +21,11 @@ from clampbook.figures import (
     show_window,
     side_by_side,
 )
+from clampbook.text import quoted
 from clampbook.unit_names import (
     EXAMPLE_OF,
     UnitFault,
     kind_of,
-    quoted,
     unit_named,
     with_article,
     wrong_kind,
@@ -45,7 +45,6 @@ __all__ = [
     "number",
     "parse",
     "plain",
-    "quoted",
     "show",
     "show_day",
     "show_duration",
@@ -94,8 +93,8 @@ def number(text: str, *, decimal_comma: bool = False) -> Decimal:
         raise _too_many_digits(typed)
     if mark == "," and len(fraction) == 3 and re.fullmatch("[1-9][0-9]{0,2}", whole) and not decimal_comma:
         raise UnitFault(
-            f"{quoted(typed)} can be read as {whole}.{fraction} or as {whole}{fraction}: "
-            "write a decimal point, or the thousands without a comma",
+            f"{quoted(typed)} can be read as {whole}.{fraction} or as {whole}{fraction}. "
+            "Write a decimal point, or the thousands without a comma",
             allowed="a number without commas between thousands",
         )
     value = Decimal(f"{whole or '0'}.{fraction}" if fraction else whole)
@@ -132,9 +131,9 @@ def duration(text: str) -> Decimal:
         read = parse(part, Kind.TIME)
         size = SECONDS_IN[read.unit]
         if read.value < 0:
-            raise UnitFault(f"{quoted(text)} is less than nothing: a time is never negative", allowed="0 s or more")
+            raise UnitFault(f"{quoted(text)} is negative. Write 0 s or more", allowed="0 s or more")
         if last is not None and size >= last:
-            raise UnitFault(f"{quoted(text)} names its units out of order: write it such as 1 h 30 min")
+            raise UnitFault(f"{quoted(text)} has its units out of order. Write it like 1 h 30 min")
         total, last = total + read.value * size, size
     return total
 
@@ -144,9 +143,14 @@ def _split(typed: str) -> tuple[str, str]:
     found = _SPLIT.fullmatch(typed)
     figures, rest = (found[1].strip(), found[2]) if found else (typed, "")
     if rest.startswith("/") or rest[:1] in tuple("½¼¾⅓⅔⅛⅜⅝⅞"):
-        raise UnitFault(f"{quoted(typed)} has a fraction: write it as a decimal (0.5), a third of a turn as 120°")
+        raise UnitFault(
+            f"{quoted(typed)} has a fraction. Write it as a decimal, like 0.5, and a third of a turn as 120°"
+        )
     if rest and not figures:
-        raise UnitFault(f"{quoted(typed)} begins with no number", allowed="a number and then its unit")
+        raise UnitFault(
+            f"{quoted(typed)} does not begin with a number. Write a number and its unit",
+            allowed="a number and then its unit",
+        )
     if re.match(r"['’][0-9]|[eE][+-]?[0-9]", rest):
         raise _no_number(typed)
     return figures, rest
@@ -158,11 +162,11 @@ def _no_number(typed: str) -> UnitFault:
     if not typed:
         return UnitFault("a number is missing", allowed=allowed)
     if _GROUPED.match(typed):
-        return UnitFault(f"{quoted(typed)} has its thousands set apart: write them together", allowed=allowed)
+        return UnitFault(f"{quoted(typed)} has its thousands set apart. Write them together", allowed=allowed)
     if re.fullmatch(rf"{_SIGN}?[0-9]+[.,]", typed):
-        return UnitFault(f"{quoted(typed)} ends in a point or comma: add the digits after it, or leave it out")
+        return UnitFault(f"{quoted(typed)} ends in a point or comma. Add the digits after it, or remove it")
     if re.match(rf"{_SIGN}?[0-9]+([.,][0-9]+)?[eE]", typed):
-        return UnitFault(f"{quoted(typed)} has an exponent: write the number out", allowed=allowed)
+        return UnitFault(f"{quoted(typed)} has an exponent. Write the number out", allowed=allowed)
     if len(typed) > 2 * MOST_DIGITS:
         return _too_many_digits(typed)
     if _SECOND.fullmatch(typed):
@@ -171,8 +175,11 @@ def _no_number(typed: str) -> UnitFault:
 
 
 def _more_than_one(typed: str) -> UnitFault:
-    return UnitFault(f"{quoted(typed)} has more than one number: write one", allowed="one number and its unit")
+    return UnitFault(f"{quoted(typed)} has more than one number. Write one", allowed="one number and its unit")
 
 
 def _too_many_digits(typed: str) -> UnitFault:
-    return UnitFault(f"{quoted(typed)} is too long for a number", allowed=f"at most {MOST_DIGITS} digits")
+    return UnitFault(
+        f"{quoted(typed)} is too long for a number. Use {MOST_DIGITS} digits at most",
+        allowed=f"at most {MOST_DIGITS} digits",
+    )

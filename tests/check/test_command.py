@@ -245,7 +245,7 @@ def test_a_file_with_faults_leaves_no_check_behind(book: Book, tmp_path: Path) -
     status, _, talk = said("check", "w2", "--readings", str(file), "--as", "Ines", book=book.root)
 
     assert 2 == status
-    assert all(f"readings.csv:{line}: " in talk for line in (2, 3, 4))
+    assert all(f"readings.csv line {line}, E28" in talk for line in (2, 3, 4))
     assert () == checks(book)
 
 

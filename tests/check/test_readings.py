@@ -1,7 +1,6 @@
 """Readings from a file: taken exactly, or told what is wrong, line by line and all at once."""
 
 from decimal import Decimal
-from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
@@ -16,8 +15,10 @@ from clampbook.check.planning import NoCheck
 from clampbook.check.readings import MOST_FAULTS, read_readings
 from clampbook.faults import CODES, Faulty, show
 from clampbook.tools.model import Tool
+from error_examples import FOLDERS, TOLD
+from error_examples import told as told_of
 
-EXAMPLES = Path(__file__).parent / "faults"
+EXAMPLES = FOLDERS[1]
 
 
 def told(data: bytes) -> str:
@@ -32,9 +33,7 @@ def told(data: bytes) -> str:
 @pytest.mark.parametrize("name", sorted(path.name for path in EXAMPLES.iterdir()))
 def test_a_wrong_file_is_told_as_written_beside_it(name: str) -> None:
     """Every wrong line has a sentence with its number, all of them at once."""
-    folder = EXAMPLES / name
-
-    assert (folder / "expected.txt").read_text(encoding="utf-8") == told((folder / "readings.csv").read_bytes())
+    assert (EXAMPLES / name / TOLD).read_text(encoding="utf-8") == told_of(EXAMPLES / name)
 
 
 def test_every_code_has_an_example_and_an_explanation() -> None:
@@ -78,8 +77,8 @@ def test_quotes_that_do_not_close_around_a_cell_are_told(cell: str) -> None:
     """A quote left open would take in the lines below it: it is told where it stands, and each line is read alone."""
     found = told(f"reference,indicated,technique\n20.1,20,{cell}\n20.2,20,quick\n".encode())
 
-    assert "readings.csv:2: E282: the quotes do not close around a whole cell" in found
-    assert 1 == found.count("readings.csv:")
+    assert "readings.csv line 2, E282: the quotes do not close around a whole cell" in found
+    assert 1 == found.count("readings.csv line")
 
 
 def test_a_quote_within_a_technique_is_written_twice() -> None:
@@ -91,12 +90,12 @@ def test_a_quote_within_a_technique_is_written_twice() -> None:
 
 def test_what_is_not_utf_8_is_told_with_its_line() -> None:
     """A file from an old spreadsheet."""
-    assert "readings.csv:3: E281" in told(b"reference,indicated\n20,20\n20,2\xb0\n")
+    assert "readings.csv line 3, E281" in told(b"reference,indicated\n20,20\n20,2\xb0\n")
 
 
 def test_a_file_that_is_wrong_throughout_is_told_with_an_end() -> None:
     """Nobody reads ten thousand sentences."""
-    lines = told(b"reference,indicated\n" + b"x,y\n" * 10_000).count(": E28")
+    lines = told(b"reference,indicated\n" + b"x,y\n" * 10_000).count(", E28")
 
     assert MOST_FAULTS + 1 == lines
 
@@ -185,4 +184,4 @@ def test_any_lines_below_a_good_head_give_readings_or_sentences(rest: str) -> No
     """Each sentence names a line, or the file as a whole."""
     said = told(f"reference,indicated\n{rest}".encode())
 
-    assert said == "" or said.startswith("readings.csv:")
+    assert said == "" or said.startswith(("readings.csv line ", "readings.csv, "))

@@ -110,7 +110,7 @@ def test_tools_that_cannot_be_read(capsys: Captured, book: Book) -> None:
     status, out, talk = said(capsys, book, sheet(book))
 
     assert (2, "") == (status, out)
-    assert "tools.toml:9: E201" in talk
+    assert "tools.toml line 9, E201" in talk
 
 
 def test_a_sheet_that_is_not_there(capsys: Captured, book: Book) -> None:

@@ -304,7 +304,7 @@ class TestVerify:
 
         assert 1 == run("verify")
         assert " problem" in run.out
-        assert f"runs/{done.id}/daybook.jsonl:4: S503: this file was changed after the run was sealed" in run.out
+        assert f"runs/{done.id}/daybook.jsonl line 4, S503: this file was changed after the run was sealed" in run.out
 
     def test_as_an_object(self, run: Typing, whinchat: Shop) -> None:
         """`runs` with `run`, `sound` and `faults`, for scripts."""

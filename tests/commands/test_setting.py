@@ -62,8 +62,8 @@ def test_a_reading_at_the_fastener(capsys: Captured) -> None:
 @pytest.mark.parametrize(
     ("arguments", "sentence"),
     [
-        (("80", "--lever", "4 in", "--adapter", "1 in"), "'80' needs its unit"),
-        (("80 N·m", "--lever", "400", "--adapter", "50 mm"), "--lever: '400' needs its unit"),
+        (("80", "--lever", "4 in", "--adapter", "1 in"), "“80” needs its unit"),
+        (("80 N·m", "--lever", "400", "--adapter", "50 mm"), "--lever: “400” needs its unit"),
         (("80 N·m", "--lever", "400 mm", "--adapter", "-400 mm"), "leaves nothing of a lever of 400 mm"),
         (("0 N·m", "--lever", "400 mm", "--adapter", "50 mm"), "more than zero"),
         (("80 N·m", "--lever", "400 mm", "--adapter", "50 mm", "--unit", "mm"), "--unit:"),

@@ -148,8 +148,8 @@ def test_all_faults_of_the_file_are_told(capsys: Captured, book: Book) -> None:
     status, out, talk = said(capsys, book)
 
     assert (2, "") == (status, out)
-    assert "tools.toml:7: E201" in talk
-    assert "tools.toml:38: E201" in talk
+    assert "tools.toml line 7, E201" in talk
+    assert "tools.toml line 38, E201" in talk
 
 
 @pytest.mark.parametrize(

@@ -48,15 +48,15 @@ UNKNOWN = [
     ("3/8", "3/8-16 UNC and 3/8-24 UNF"),
     ("3/8-24 UNC", "3/8-16 UNC and 3/8-24 UNF"),
     ("11/16 UNC", "the nearest size is 5/8"),
-    ("#7-32", "numbered size '7'"),
+    ("#7-32", "numbered size “7”"),
     ("G1/2", "M10x1.25"),
     ("M10x9", "9 mm is not possible for M10: known are 1.5 (coarse), 1.25 and 1"),
     ("M5x2", "2 mm is not possible for M5: known is 0.8 (coarse)"),
     ("M13x9", "not possible for M13: it lies below a third of the diameter"),
-    ("M10x0", "no thread known"),
-    ("3/8-0", "no thread known"),
-    ("1/0-8", "no thread known"),
-    ("", "no thread known"),
+    ("M10x0", "not a thread known"),
+    ("3/8-0", "not a thread known"),
+    ("1/0-8", "not a thread known"),
+    ("", "not a thread known"),
 ]
 
 

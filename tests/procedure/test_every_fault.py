@@ -1,47 +1,22 @@
-"""Each fault of a procedure file has an example in tests/faults: a sheet that has it, and what is told of it."""
+"""Each error of a procedure file has an example in tests/faults: a file that has it, and what is told of it."""
 
 from __future__ import annotations
 
-import re
-import shutil
-from pathlib import Path
-
 import pytest
 
-from clampbook.faults import CODES, Faulty, show
+from clampbook.faults import CODES
 from clampbook.procedure.codes import Code
-from clampbook.procedure.reader import read_file
+from error_examples import FOLDERS, TOLD, errors, named, told
 
-EXAMPLES = Path(__file__).parents[1] / "faults"
-SLUGS = {f"{code.value}-{code.name.lower().replace('_', '-')}": code for code in Code}
-
-
-def told(folder: Path) -> str:
-    """What is told of the file in the working folder that the example names."""
-    named = folder / "read.txt"
-    path = Path(named.read_text().strip() if named.exists() else "sheet.toml")
-    try:
-        read_file(path)
-    except Faulty as faulty:
-        return "".join(f"{show(fault)}\n" for fault in faulty.faults)
-    return ""
+EXAMPLES = FOLDERS[0]
+SLUGS = named(Code)
 
 
 @pytest.mark.parametrize("name", SLUGS)
-def test_example_is_told_as_written_beside_it(name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """The faults of the example are told word for word as its page says, and all of them have its code."""
-    folder = tmp_path / name
-    shutil.copytree(EXAMPLES / name, folder)
-    grown = folder / "grown.txt"  # a file too large to be kept here is filled up with a comment
-    if grown.exists():
-        sheet = folder / "sheet.toml"
-        sheet.write_bytes(sheet.read_bytes().ljust(int(grown.read_text()), b"#"))
-    monkeypatch.chdir(folder)
-
-    faults = told(folder)
-
-    assert (EXAMPLES / name / "expected.txt").read_text(encoding="utf-8") == faults
-    assert {SLUGS[name].value} == set(re.findall(r"^sheet.toml[^ ]*: (\w+): ", faults, re.MULTILINE))
+def test_example_is_told_as_written_beside_it(name: str) -> None:
+    """The errors of the example are told word for word as its page says, and all of them have its code."""
+    assert (EXAMPLES / name / TOLD).read_text(encoding="utf-8") == told(EXAMPLES / name)
+    assert {SLUGS[name]} == {error.code for error in errors(EXAMPLES / name)}
 
 
 def test_every_code_has_an_example_and_every_example_a_code() -> None:
@@ -56,18 +31,9 @@ def test_every_code_is_explained() -> None:
     assert [] == [code.value for code in Code if code.value not in CODES]
 
 
-def test_no_fault_leaves_its_reader_without_a_way_on() -> None:
-    """Every example says in its sentence or its hint what is allowed or what to do next."""
-    without_hint = {
-        folder.name for folder in EXAMPLES.iterdir() if "hint: " not in (folder / "expected.txt").read_text("utf-8")
-    }
+def test_no_error_leaves_its_reader_without_a_way_on() -> None:
+    """Every example says what to do: in its hint, or in a second sentence of a refused quantity or text."""
+    without_hint = {name for name in SLUGS for error in errors(EXAMPLES / name) if not error.hint}
 
-    assert without_hint <= {
-        "E120-out-of-range",  # says what is allowed
-        "E123-unseen-sign",  # says to type it again
-        "E201-not-understood",  # says what to write instead
-        "E207-not-possible",  # says what is possible
-        "E211-position-twice",  # names what to take away
-        "E213-in-two-groups",
-        "E214-not-in-group",
-    }
+    assert without_hint == {"E123-unseen-sign", "E201-not-understood"}
+    assert all(". " in error.text for name in without_hint for error in errors(EXAMPLES / name))

@@ -108,8 +108,8 @@ def test_what_is_too_large_or_too_deep_is_called_what_it_is(name: str, kind: str
     with pytest.raises(Faulty) as deep:
         parse(b"a." * 60 + b"b = 1", f"book/{name}")
 
-    assert f"is larger than 1 MB, so it is no {kind} that somebody wrote" == large.value.faults[0].text
-    assert f"a {kind} needs no more than two" == deep.value.faults[0].hint
+    assert f"the file is larger than 1 MB, too large for a {kind}" == large.value.faults[0].text
+    assert f"a {kind} needs two at most" == deep.value.faults[0].hint
 
 
 def test_bytes_from_elsewhere_have_the_same_limit() -> None:

@@ -101,7 +101,7 @@ def test_a_turn_from_next_to_nothing_is_queried() -> None:
 
     assert ("W411", "stage[1].to") == (query.code, query.key)
     assert 100 * 2 / (0.165 * 0.010) / 48_100 == pytest.approx(figure(query.text, "% of the proof load"), rel=0.03)
-    assert "hardly begins from a snug joint" in query.text
+    assert "too little for a snug joint" in query.text
 
 
 @pytest.mark.parametrize(

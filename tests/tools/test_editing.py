@@ -97,5 +97,5 @@ class TestAdding:
 
     def test_where_only_a_person_can(self) -> None:
         """Nothing can be appended to a list in braces: it is said, and nothing is written."""
-        with pytest.raises(NotEdited, match="only a person can change"):
+        with pytest.raises(NotEdited, match="the program cannot change"):
             added(b'tool = [{ id = "w2" }]\n', "tool", {"id": "w3"})

@@ -227,7 +227,9 @@ def test_a_name_that_a_key_had_once_is_answered_with_the_one_it_has_now(before: 
         read_tools(f"{row}{before}\n".encode(), "tools.toml")
 
     old = before.split(" ")[0]
-    assert [(7, f"'{old}' is now '{now}'")] == [(fault.line, fault.text) for fault in faulty.value.faults]
+    assert [(7, "E125", old, now)] == [
+        (fault.line, fault.code, fault.found, fault.allowed) for fault in faulty.value.faults
+    ]
 
 
 class TestGives:

@@ -6,7 +6,7 @@ import csv
 import re
 from dataclasses import dataclass
 
-from clampbook.text import printable
+from clampbook.text import quoted
 from clampbook.units import Kind, UnitFault, unit_named
 
 _COLUMN = re.compile(r"([a-z ]+?)\s*(?:[(\[]\s*(.+?)\s*[)\]])?", re.IGNORECASE)
@@ -45,7 +45,7 @@ def cells_of(line: str) -> list[str]:
 def head_of(line: str, unit: str) -> Head | str:
     """The head that a line is, with `unit` where a column names none; or a sentence that says why it is none."""
     if ";" in line or "\t" in line:
-        return "the columns are not parted by commas"
+        return "the columns are not separated by commas"
     try:
         cells = [cell.strip() for cell in cells_of(line)]
     except ValueError as error:
@@ -56,11 +56,11 @@ def head_of(line: str, unit: str) -> Head | str:
         found = _COLUMN.fullmatch(cell)
         name = found[1].casefold() if found else ""
         if name not in _KNOWN:
-            return f"'{printable(cell[:40])}' is no column that is known here: reference, indicated, technique"
+            return f"unknown column {quoted(cell)}"
         try:
             units.append(unit_named(found[2], Kind.TORQUE) if found and found[2] else unit)
         except UnitFault as fault:
-            return f"column {name}: {fault.sentence}"
+            return f"{fault.sentence}, in column {name}"
         names.append(name)
     return _placed(names, units, unit)
 
@@ -68,10 +68,10 @@ def head_of(line: str, unit: str) -> Head | str:
 def _placed(names: list[str], units: list[str], unit: str) -> Head | str:
     for name in _KNOWN:
         if names.count(name) > 1:
-            return f"the column {name} stands twice"
+            return f"column {name} is there twice"
     missing = [name for name in _KNOWN[:2] if name not in names]
     if missing:
-        return f"the column {missing[0]} is missing"
+        return f"column {missing[0]} is missing"
     reference, indicated = names.index("reference"), names.index("indicated")
     technique = names.index("technique") if "technique" in names else None
     usual = (reference, indicated) == (0, 1) and technique in (None, 2)

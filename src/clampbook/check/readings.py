@@ -11,7 +11,7 @@ from clampbook.check.codes import Code
 from clampbook.check.columns import Head, cells_of, head_of
 from clampbook.check.plan import PLAIN
 from clampbook.faults import Fault, Faulty
-from clampbook.text import TextFault, clean, printable
+from clampbook.text import TextFault, clean, quoted
 from clampbook.units import UnitFault, convert, number, parse, plain
 
 MOST_BYTES = 1_000_000
@@ -56,7 +56,7 @@ def read_readings(data: bytes, path: str, unit: str) -> Readings:
         told = reading.faults[:MOST_FAULTS]
         more = len(reading.faults) - len(told)
         if more:
-            told.append(reading.fault(None, Code.CELLS, f"and {more} more lines are wrong in such ways"))
+            told.append(reading.fault(None, Code.CELLS, f"{more} more lines have such errors"))
         raise Faulty(told)
     return found
 
@@ -82,28 +82,28 @@ class _Reading:
         head = head_of(first, self.unit) if first.strip() else "the first line is empty"
         if isinstance(head, str):
             if not self.faults:
-                hint = "begin with the line reference,indicated or reference,indicated,technique, parted by commas"
+                hint = "begin with the line reference,indicated or reference,indicated,technique"
                 self.add(1, Code.COLUMNS, head, hint, first)
             return _NONE
         rest = rest.rstrip("\n") + "\n"
         if not rest.strip():
-            self.add(1, Code.NO_READINGS, "there are no readings below the head")
+            self.add(1, Code.NO_READINGS, "there are no readings", "add a line for each below the first")
             return _NONE
         if rest.count("\n") > MOST_READINGS:
-            self.add(None, Code.NO_READINGS, f"there are more readings than are taken: {MOST_READINGS}")
+            self.add(None, Code.NO_READINGS, f"there are more than {MOST_READINGS} readings", "split the file")
             return _NONE
         return _plainly(rest, head) or self._carefully(rest, head)
 
     def _text(self, data: bytes) -> str:
         """The file as text; empty where it is none of ours."""
         if len(data) > MOST_BYTES:
-            self.add(None, Code.NO_READINGS, f"the file is larger than {MOST_BYTES // 1_000_000} MB")
+            self.add(None, Code.NO_READINGS, f"the file is larger than {MOST_BYTES // 1_000_000} MB", "split it")
             return ""
         try:
             return data.decode("utf-8-sig").replace("\r\n", "\n")
         except UnicodeDecodeError as error:
             line = data[: error.start].count(b"\n") + 1
-            self.add(line, Code.COLUMNS, "the line is not UTF-8", "save the file as UTF-8")
+            self.add(line, Code.COLUMNS, "the text is not UTF-8", "save the file as UTF-8")
             return ""
 
     def _carefully(self, rest: str, head: Head) -> Readings:
@@ -116,12 +116,14 @@ class _Reading:
     def _line(self, at: int, line: str, head: Head) -> tuple[Decimal, Decimal, str] | None:
         """Read a line; None where something is wrong with it."""
         if not line.strip():
-            self.add(at, Code.EMPTY_LINE, "the line is empty", "take it out: a reading that is missing has no line")
+            self.add(at, Code.EMPTY_LINE, "the line is empty", "remove it")
             return None
         try:
             cells = cells_of(line)
         except ValueError as error:
-            self.add(at, Code.CELLS, str(error), "only a technique needs quotes; write a quote within it twice", line)
+            self.add(
+                at, Code.CELLS, str(error), "put quotes around a technique only, and write a quote in it twice", line
+            )
             return None
         if len(cells) != head.columns:
             self._wrong_count(at, line, cells, head)
@@ -135,26 +137,26 @@ class _Reading:
         return shown, said, label
 
     def _wrong_count(self, at: int, line: str, cells: list[str], head: Head) -> None:
-        text = f"the line has {_counted(len(cells))}, and the head names {_counted(head.columns)}"
+        text = f"the line has {_counted(len(cells))}, not {_counted(head.columns)}"
         if ";" in line:
-            hint = "part the columns by commas, and write decimals with a point"
+            hint = "separate columns by commas, and write decimals with a point"
         elif len(cells) > head.columns and all(cell.strip().isdigit() for cell in cells[:4] if cell.strip()):
-            hint = "if these are decimal commas: write decimals with a point"
+            hint = "write decimals with a point"
         elif len(cells) < head.columns:
-            hint = "a reading has what the reference showed and what the tool indicated or was set to"
+            hint = "write what the reference showed, then what the tool indicated or was set to"
         else:
-            hint = "a technique with a comma in it stands in quotes"
+            hint = "put quotes around a technique with a comma"
         self.add(at, Code.CELLS, text, hint, line)
 
     def _torque(self, at: int, column: str, cell: str, unit: str) -> Decimal | None:
         written = cell.strip()
         if ";" in written:
-            hint = "part the columns by commas, and write decimals with a point"
-            self.add(at, Code.CELLS, f"{column}: '{printable(written[:40])}' has a semicolon", hint, written)
+            hint = "separate columns by commas, and write decimals with a point"
+            self.add(at, Code.CELLS, f"{column} {quoted(written)} has a semicolon", hint, written)
             return None
         if "," in written:
-            text = f"{column}: '{printable(written[:40])}' has a decimal comma"
-            self.add(at, Code.NUMBER, text, "write it with a point, such as 30.5", written)
+            text = f"{column} {quoted(written)} has a decimal comma"
+            self.add(at, Code.NUMBER, text, "write it with a point, like 30.5", written)
             return None
         try:
             value = number(written)
@@ -162,7 +164,7 @@ class _Reading:
             self._no_number(at, column, written, fault)
             return None
         if value <= 0:
-            self.add(at, Code.NOT_POSSIBLE, f"{column}: {printable(written)} is not possible: a torque is above zero")
+            self.add(at, Code.NOT_POSSIBLE, f"{column} {quoted(written)} is not above zero", "write what was read")
             return None
         return convert(value, unit, self.unit)
 
@@ -170,10 +172,11 @@ class _Reading:
         try:
             quantity = parse(written)
         except UnitFault:
-            self.add(at, Code.NUMBER, f"{column}: {fault.sentence}", "", written)
+            hint = "" if ". " in fault.sentence else "write digits and a decimal point"
+            self.add(at, Code.NUMBER, fault.sentence, hint, written)
             return
-        hint = f"write the number alone; a unit stands in the head, such as {column} ({quantity.unit})"
-        self.add(at, Code.NUMBER, f"{column}: '{printable(written[:40])}' has its unit with it", hint, written)
+        hint = f"write the number alone, and the unit in the first line: {column} ({quantity.unit})"
+        self.add(at, Code.NUMBER, f"{column} {quoted(written)} has a unit", hint, written)
 
     def _label(self, at: int, cell: str) -> str:
         try:
@@ -182,7 +185,7 @@ class _Reading:
             self.add(at, Code.TECHNIQUE, fault.sentence)
             return UNNAMED
         if not label:
-            self.add(at, Code.TECHNIQUE, "the technique is missing", "name the technique, such as slow or quick")
+            self.add(at, Code.TECHNIQUE, "the technique is missing", "name it, like slow or quick")
         return label
 
 

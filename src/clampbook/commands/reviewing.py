@@ -13,7 +13,7 @@ from clampbook.commands.options import named_before, say
 from clampbook.streams import json_text
 
 if TYPE_CHECKING:
-    from clampbook.faults import Fault, Query
+    from clampbook.faults import Fault
     from clampbook.review.review import Answered, Review
     from clampbook.tools.model import Stock
 
@@ -68,15 +68,15 @@ def _lines(path: Path, told: tuple[Fault, ...] | Review) -> Iterator[str]:
 
     if isinstance(told, tuple):
         yield from (show(fault) for fault in told)
-        yield f"{printable(str(path))}: {len(told)} {'error' if len(told) == 1 else 'errors'}"
+        yield f"{printable(str(path))}: {_counted(len(told), 'error', 'errors')}"
         return
     yield from (show(query) for query in told.queries)
-    yield f"{printable(str(path))}: no errors, {_counted(told.queries)}"
+    yield f"{printable(str(path))}: {_counted(0, 'error', 'errors')}, {_counted(len(told.queries), 'query', 'queries')}"
     yield from (_answer(each) for each in told.answered)
 
 
-def _counted(queries: tuple[Query, ...]) -> str:
-    return {0: "no queries", 1: "1 query"}.get(len(queries), f"{len(queries)} queries")
+def _counted(many: int, one: str, several: str) -> str:
+    return f"{many or 'no'} {one if many == 1 else several}"
 
 
 def _answer(answered: Answered) -> str:

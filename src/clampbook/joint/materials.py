@@ -6,7 +6,8 @@ import re
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from clampbook.joint.unknown import JointFault, nearest, quoted
+from clampbook.joint.unknown import JointFault, nearest
+from clampbook.text import quoted
 
 GPA = 1e9
 BOLT_STEEL = 205 * GPA  # VDI 2230 Part 1:2003, Table A9 (8.8 to 12.9), from memory
@@ -36,7 +37,7 @@ def modulus_of(name: str) -> float:
     found = MODULUS.get(_OTHER_NAMES.get(plain, plain))
     if found is None:
         raise JointFault(
-            f"{quoted(name)} is no material whose stiffness is known here: the nearest are {nearest(plain, MODULUS)}."
+            f"{quoted(name)} is not a material whose stiffness is known. The nearest are {nearest(plain, MODULUS)}."
         )
     return found
 

@@ -8,7 +8,8 @@ from types import MappingProxyType
 
 from msgspec import Struct
 
-from clampbook.joint.unknown import JointFault, above_zero, nearest, quoted
+from clampbook.joint.unknown import JointFault, above_zero, nearest
+from clampbook.text import quoted
 
 MPA = 1e6
 KSI = 6.894757293168e6  # NIST SP 811:2008, B.8
@@ -35,12 +36,12 @@ def custom(name: str, proof: float, yield_: float, tensile: float, source: str) 
     Raises JointFault unless 0 < proof ≤ yield ≤ tensile, and where the source is not named.
     """
     if not source.strip():
-        raise JointFault(f"The strength of {quoted(name)} needs its source: where the figures are printed.")
+        raise JointFault(f"The strength of {quoted(name)} needs its source. Say where the figures are printed.")
     above_zero("A proof stress", proof)
     if not proof <= yield_ <= tensile:
         raise JointFault(
-            f"The figures of {quoted(name)} do not agree: proof stress, then yield, then tensile strength, "
-            f"each at least as high as the one before; found {proof / MPA:g}, {yield_ / MPA:g}, {tensile / MPA:g} MPa."
+            f"The figures of {quoted(name)} do not agree. Proof stress, yield and tensile strength "
+            f"must rise in this order, and are {proof / MPA:g}, {yield_ / MPA:g}, {tensile / MPA:g} MPa."
         )
     return Strength(name, proof, yield_, tensile, source)
 
@@ -64,7 +65,7 @@ def _sae(grade: int, proof: float, yield_: float, tensile: float, over: float, u
 
 
 def _stainless(steel: str, level: int, yield_: float, tensile: float, up_to: float) -> _Row:
-    note = "ISO 3506 gives no proof stress; its 0.2 % limit stands in for it"
+    note = "ISO 3506 gives no proof stress, so its 0.2 % limit is used"
     figures = (yield_ * MPA, yield_ * MPA, tensile * MPA)
     return _Row(0, up_to * MM, Strength(f"{steel}-{level}", *figures, "ISO 3506-1:2009, Table 3", note))
 
@@ -113,7 +114,7 @@ def strength_named(name: str, diameter: float) -> Strength:
     largest = max(row.up_to for row in rows) / MM
     raise JointFault(
         f"{rows[0].strength.source} has no {rows[0].strength.name} of {diameter / MM:g} mm: it ends at {largest:g} mm. "
-        "Give the strength itself, with its source."
+        "Write the strength itself, with its source."
     )
 
 

@@ -8,7 +8,8 @@ from functools import cache
 
 from clampbook.joint.standard_sizes import COARSE_PITCH, FINE_PITCHES, NUMBERED, SERIES
 from clampbook.joint.threads import Thread
-from clampbook.joint.unknown import JointFault, nearest, quoted
+from clampbook.joint.unknown import JointFault, nearest
+from clampbook.text import quoted, started
 
 INCH = 0.0254
 MM = 0.001
@@ -48,7 +49,7 @@ def thread_named(text: str) -> Thread:
 
 
 def _unknown(typed: str) -> JointFault:
-    return JointFault(f"{quoted(typed)} is no thread known here: write it such as M10, M10x1.25, 3/8-24 or 1/2-13 UNC.")
+    return JointFault(f"{quoted(typed)} is not a thread known here. Write it like M10, M10x1.25, 3/8-24 or 1/2-13 UNC.")
 
 
 def _metric(typed: str, found: re.Match[str]) -> Thread:
@@ -94,12 +95,12 @@ def _unified(typed: str, found: re.Match[str]) -> Thread:
     wanted = None if series is None else {"C": "UNC", "F": "UNF"}.get(series[-1].upper())
     if per_inch is None:
         if wanted is None:
-            raise JointFault(f"{quoted(typed)} needs its threads per inch: {_kinds(inches, size)}.")
+            raise JointFault(f"{quoted(typed)} needs its threads per inch. {started(_kinds(inches, size))}.")
         per_inch = SERIES[wanted].get(inches)
         if per_inch is None:
-            raise JointFault(f"{wanted} has no {size}: {_kinds(inches, size)}.")
+            raise JointFault(f"{wanted} has no {size}. {started(_kinds(inches, size))}.")
     elif wanted is not None and SERIES[wanted].get(inches) != per_inch:
-        raise JointFault(f"{quoted(typed)} does not agree with itself: {_kinds(inches, size)}.")
+        raise JointFault(f"{quoted(typed)} does not agree with itself. {started(_kinds(inches, size))}.")
     if not per_inch:
         raise _unknown(typed)
     tail = next((f" {name}" for name, sizes in SERIES.items() if sizes.get(inches) == per_inch), "")
@@ -112,7 +113,7 @@ def _size(typed: str, mark: str | None, size: str, per_inch: Fraction | None) ->
     if mark or (whole and per_inch is not None and per_inch > _COARSEST_AS_INCHES):
         if not whole or int(size) not in NUMBERED:
             known = nearest(size, [str(number) for number in NUMBERED])
-            raise JointFault(f"There is no numbered size {quoted(size)} among inch threads: {known} would be.")
+            raise JointFault(f"There is no numbered size {quoted(size)} among inch threads. Use {known}.")
         return NUMBERED[int(size)], f"#{int(size)}"
     inches = _fraction(size)
     if not 0 < inches <= 3:

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from difflib import get_close_matches
 
-from clampbook.text import printable
-
 _SHOWN = 4
 
 
@@ -16,11 +14,6 @@ class JointFault(ValueError):  # noqa: N818 - the word of the project
     def __init__(self, sentence: str) -> None:
         super().__init__(sentence)
         self.sentence = sentence
-
-
-def quoted(text: str) -> str:
-    """Foreign text inside a sentence: visible, between quotes, never longer than 40 characters."""
-    return f"'{printable(text[:40])}…'" if len(text) > 40 else f"'{printable(text)}'"
 
 
 def nearest(typed: str, known: Iterable[str]) -> str:
@@ -35,5 +28,5 @@ def nearest(typed: str, known: Iterable[str]) -> str:
 def above_zero(what: str, value: float) -> float:
     """The value, where it is a number above zero; raises JointFault with a sentence about `what` otherwise."""
     if not 0 < value < float("inf"):
-        raise JointFault(f"{what} is {value:g}, which is not possible: it lies above zero.")
+        raise JointFault(f"{what} of {value:g} is not possible. It must be above zero.")
     return value

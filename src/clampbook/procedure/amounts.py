@@ -8,7 +8,7 @@ from decimal import Context, Decimal
 from clampbook.procedure.codes import Code
 from clampbook.procedure.slips import KeyPath, Slips
 from clampbook.procedure.washing import UNREAD
-from clampbook.units import Kind, Quantity, UnitFault, convert, duration, kind_of, number, parse, plain
+from clampbook.units import Kind, Quantity, UnitFault, convert, duration, kind_of, number, parse, show, with_article
 
 EXACT = Context(prec=90)
 """Sums and shares of typed numbers, which have 30 digits at most, stay exact in it."""
@@ -43,9 +43,10 @@ def above_zero(reading: Reading, at: KeyPath, text: str | None, kind: Kind) -> Q
     reading.slips.add(
         Code.NOT_POSSIBLE,
         at,
-        f"the {kind} must be above zero, found {plain(read.value)} {read.unit}",
+        f"{show(read.value, read.unit)} is not above zero",
         found=text or "",
         allowed="above zero",
+        hint=f"write {with_article(kind)} above zero",
     )
     return None
 
@@ -76,7 +77,12 @@ def seconds(reading: Reading, at: KeyPath, text: str | None, *, zero: bool = Fal
     if lasts > 0 or (zero and lasts == 0):
         return lasts
     reading.slips.add(
-        Code.NOT_POSSIBLE, at, "the time must be above zero", found=text, allowed="above zero", hint="such as 10 min"
+        Code.NOT_POSSIBLE,
+        at,
+        "the time is not above zero",
+        found=text,
+        allowed="above zero",
+        hint="write a time such as 10 min",
     )
     return None
 
@@ -95,17 +101,22 @@ def torque_or_share(
         return None, text
     if part.value > MOST_SHARE:
         reading.slips.add(
-            Code.NOT_POSSIBLE, at, f"a share of {text} is more than twice the target", found=text, allowed="up to 200 %"
+            Code.NOT_POSSIBLE,
+            at,
+            f"{text} is more than twice the target",
+            found=text,
+            allowed="up to 200 %",
+            hint="write 200 % or less",
         )
     if whole is None:
         if known:
             reading.slips.add(
                 Code.SHARE_WITHOUT_TARGET,
                 at,
-                f"{text} is a share, but its group has no target that it could refer to",
+                f"{text} is a share of a target, and the group has none",
                 found=text,
                 allowed="a share where the group has a target",
-                hint='add target = "…" to the group, or write the torque itself',
+                hint='add a line like target = "30 N·m" to the group, or write the torque itself',
             )
         return None, text
     return share(convert(whole.value, whole.unit, reading.unit), part.value), text

@@ -8,8 +8,9 @@ from clampbook.procedure.amounts import Reading, above_zero
 from clampbook.procedure.codes import Code
 from clampbook.procedure.model import Clamped, OwnStrength
 from clampbook.procedure.sheet import GroupTable
-from clampbook.procedure.slips import KeyPath, quoted
+from clampbook.procedure.slips import KeyPath
 from clampbook.procedure.washing import UNREAD
+from clampbook.text import quoted
 from clampbook.units import Kind, convert
 
 _PART = re.compile(r"([0-9.,]+\s*[^\s0-9]+)\s+(\S.*)")
@@ -31,9 +32,10 @@ def own_strength(reading: Reading, at: KeyPath, table: GroupTable) -> OwnStrengt
         reading.slips.add(
             Code.NOT_POSSIBLE,
             here,
-            "proof stress, yield and tensile strength do not grow in this order",
+            "proof stress, yield and tensile strength do not rise in this order",
             found=f"{own.proof}, {own.yield_}, {own.tensile}",
             allowed="proof up to yield, yield up to tensile",
+            hint="compare all three with the source",
         )
     return OwnStrength(proof=proof, yield_=yield_, tensile=tensile, source=own.source)
 
@@ -50,10 +52,10 @@ def clamped(reading: Reading, at: KeyPath, table: GroupTable) -> tuple[Clamped, 
             reading.slips.add(
                 Code.NOT_UNDERSTOOD,
                 here,
-                f"{quoted(text)} is not a thickness with its unit and then a material",
+                f"{quoted(text)} is not a thickness and a material",
                 found=text,
                 allowed="such as 72 mm aluminium",
-                hint='write it such as "72 mm aluminium"',
+                hint='write it like "72 mm aluminium"',
             )
             continue
         thickness = above_zero(reading, here, part[1], Kind.LENGTH)

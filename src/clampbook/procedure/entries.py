@@ -12,8 +12,9 @@ from clampbook.procedure.labels import listed
 from clampbook.procedure.model import Group, Layout
 from clampbook.procedure.ordering import Wanted, order_of, subset
 from clampbook.procedure.sheet_stages import BlockTable, InspectTable, MeasureTable, StageKinds, StageTable, WaitTable
-from clampbook.procedure.slips import KeyPath, did_you_mean, either, key_text, quoted
+from clampbook.procedure.slips import KeyPath, did_you_mean, either, spoken
 from clampbook.procedure.washing import UNREAD
+from clampbook.text import quoted
 
 MOST_WORKED_ON = 1_000_000
 """Positions of all stages together; the reader stops at more, so that a slip in a number costs no minutes."""
@@ -65,10 +66,10 @@ def entries(joint: Joint, stages: Sequence[StageKinds | BlockTable], at: KeyPath
             joint.reading.slips.add(
                 Code.TOO_MANY,
                 here,
-                f"the stages before this one work on {worked_on} positions already",
+                f"the stages before this one work on {worked_on} positions",
                 found=f"{worked_on} positions",
                 allowed=f"up to {MOST_WORKED_ON}",
-                hint="look for a slip in the numbers of positions",
+                hint="check the numbers of the positions",
             )
             break
         if isinstance(table, BlockTable):
@@ -110,7 +111,7 @@ def _in_sets(joint: Joint, block: BlockTable, at: KeyPath, group: Group) -> tupl
         slips.add(
             Code.NO_SETS,
             (*at, "for_each"),
-            f"{quoted(group.name)} has no sets that the steps could be repeated for",
+            f"{quoted(group.name)} has no sets to repeat the steps for",
             found="no sets",
             allowed="a group with sets",
             hint='add sets = { "cap 1" = "1-2", … } to the group, or write for_each = "position"',
@@ -120,10 +121,10 @@ def _in_sets(joint: Joint, block: BlockTable, at: KeyPath, group: Group) -> tupl
             slips.add(
                 Code.STEP_PLACE,
                 (*at, key),
-                f"'{key}' has no meaning where steps are repeated for each set",
+                f"{key} has no meaning where steps are repeated for each set",
                 found=key,
                 allowed="set_order on the group",
-                hint=f"take {key} away, and write set_order = [ … ] on the group",
+                hint=f"remove {key}, and write set_order in the group",
             )
     known = dict.fromkeys(group.positions)
     wanted = None
@@ -140,10 +141,10 @@ def _says_where(joint: Joint, table: StageKinds, at: KeyPath) -> None:
             joint.reading.slips.add(
                 Code.STEP_PLACE,
                 (*at, key),
-                f"'{key}' stands in a step, but the whole for_each works on the same positions",
+                f"{key} is in a step, and all steps of a for_each share their positions",
                 found=key,
                 allowed="beside for_each",
-                hint=f"write {key} beside for_each, or make the step a [[stage]] of its own",
+                hint=f"move {key} beside for_each, or make the step a [[stage]] of its own",
             )
 
 
@@ -174,10 +175,10 @@ def _wanted_group(joint: Joint, name: str | None, at: KeyPath) -> Group | None:
             slips.add(
                 Code.WHICH_GROUP,
                 at,
-                f"{key_text(at)} does not say which group it works on",
+                f"{spoken(at)} does not say which group it works on",
                 found="no group",
                 allowed=listed(joint.named),
-                hint=f"add such a line: group = {either(list(joint.named)[:3])}",
+                hint=f"add group = {either(list(joint.named)[:3])}",
             )
         return None
     group = joint.named.get(name)
@@ -188,7 +189,7 @@ def _wanted_group(joint: Joint, name: str | None, at: KeyPath) -> Group | None:
             f"there is no group {quoted(name)}",
             found=name,
             allowed=listed(joint.named),
-            hint=did_you_mean(name, joint.named),
+            hint=did_you_mean(name, joint.named) or f"use {listed(joint.named)}",
         )
     return group
 

@@ -12,8 +12,9 @@ from clampbook.procedure.model import FastenerSet, Group, Layout, Place, Prevail
 from clampbook.procedure.ordering import Wanted, not_in_group, order_of, subset
 from clampbook.procedure.sequences import nearest_neighbours
 from clampbook.procedure.sheet import GroupTable
-from clampbook.procedure.slips import KeyPath, Slips, quoted
+from clampbook.procedure.slips import KeyPath, Slips
 from clampbook.procedure.washing import UNREAD
+from clampbook.text import quoted
 from clampbook.units import Kind, Quantity, UnitFault, parse
 
 
@@ -99,10 +100,10 @@ def _positions(
             slips.add(
                 Code.NO_POSITIONS,
                 at,
-                f"{called(table)} does not say which positions it has",
+                f"{called(table)} has no positions",
                 found="nothing",
                 allowed='positions, such as "1-10"',
-                hint='add such a line: positions = "1-10"',
+                hint='add a line like positions = "1-10"',
             )
         return ()
     here = (*at, "positions")
@@ -112,7 +113,7 @@ def _positions(
         slips.add(
             Code.NOT_IN_LAYOUT,
             here,
-            f"the layout has no place for {named(strange)}",
+            f"layout has no place for {named(strange)}",
             found=listed(strange),
             allowed=listed(placed),
             hint="draw it in [layout], or correct the label",
@@ -130,9 +131,10 @@ def _in_two(slips: Slips, at: KeyPath, name: str, positions: Sequence[str], owne
         slips.add(
             Code.IN_TWO_GROUPS,
             (*at, "positions"),
-            f"{quoted(other)} already has {named(labels)}",
+            f"{named(labels)} already {'belongs' if len(labels) == 1 else 'belong'} to {quoted(other)}",
             found=listed(labels),
             allowed="each position in one group",
+            hint="name each position in one group only",
         )
 
 
@@ -163,10 +165,10 @@ def _sets(slips: Slips, at: KeyPath, table: GroupTable, positions: tuple[str, ..
         slips.add(
             Code.SETS,
             (*at, "sets"),
-            f"no set has {named(left)}",
+            f"{named(left)} {'is' if len(left) == 1 else 'are'} in no set",
             found=f"{len(taken)} of {len(positions)} positions",
             allowed="each position in exactly one set",
-            hint="add what is missing to a set",
+            hint=f"add {'it' if len(left) == 1 else 'each'} to a set",
         )
     return tuple(FastenerSet(name=name, positions=read[name]) for name in _set_order(slips, at, table))
 
@@ -175,7 +177,12 @@ def _set_name(slips: Slips, at: KeyPath, name: str) -> None:
     """Names of sets stand in the names of steps, where these two signs have a meaning."""
     if "/" in name or "@" in name:
         slips.add(
-            Code.POSITIONS, at, f"{quoted(name)} cannot be the name of a set", found=name, allowed="no / and no @"
+            Code.POSITIONS,
+            at,
+            f"{quoted(name)} cannot be the name of a set",
+            found=name,
+            allowed="no / and no @",
+            hint="use a name without / and @",
         )
 
 
@@ -187,7 +194,7 @@ def _set_order(slips: Slips, at: KeyPath, table: GroupTable) -> list[str]:
     strange = [name for name in table.set_order if name not in table.sets]
     ordered = frozenset(table.set_order)
     left = [name for name in table.sets if name not in ordered]
-    for names, text in ((strange, "there is no set {}"), (left, "the order of the sets leaves out {}")):
+    for names, text in ((strange, "there is no set {}"), (left, "set_order leaves out {}")):
         if names:
             slips.add(
                 Code.SETS,
@@ -195,6 +202,7 @@ def _set_order(slips: Slips, at: KeyPath, table: GroupTable) -> list[str]:
                 text.format(listed(names)),
                 found=listed(table.set_order),
                 allowed=f"each of {listed(table.sets)} once" if table.sets else "sets",
+                hint=f"name each of {listed(table.sets)} once" if table.sets else "remove set_order",
             )
     return [name for name in dict.fromkeys(table.set_order) if name in table.sets]
 
@@ -216,6 +224,7 @@ def _neighbours(
                 f"position {listed([label])} cannot be its own neighbour",
                 found=listed(beside),
                 allowed="other positions of the group",
+                hint="name other positions of the group",
             )
         if label in found:
             found[label] = beside
@@ -230,7 +239,7 @@ def _prevailing(reading: Reading, at: KeyPath, table: GroupTable) -> Prevailing 
                 reading.slips.add(
                     Code.PREVAILING,
                     (*at, key),
-                    f"'{key}' says how to treat a prevailing torque that is not measured",
+                    f"{key} is for a prevailing torque that is measured",
                     found=f"{key} alone",
                     allowed='together with prevailing = "measure"',
                     hint='add prevailing = "measure"',
@@ -240,10 +249,10 @@ def _prevailing(reading: Reading, at: KeyPath, table: GroupTable) -> Prevailing 
         reading.slips.add(
             Code.PREVAILING,
             (*at, "prevailing"),
-            "prevailing torque is measured, but not said whether it is added to the target; published rules differ",
+            "nothing says whether prevailing torque is added to the target",
             found="no prevailing_rule",
             allowed='"always", "from a third" or "included"',
-            hint='add prevailing_rule = "always" (or "from a third", "included"). See the manual',
+            hint='add prevailing_rule = "always", "from a third" or "included", as the manual says',
         )
         return None
     return Prevailing(rule=table.prevailing_rule, least=least)
@@ -264,10 +273,10 @@ def _friction(slips: Slips, at: KeyPath, table: GroupTable) -> None:
             slips.add(
                 Code.FRICTION,
                 here,
-                "lowest and highest do not make a band between 0 and 1",
+                f"{low:g} to {high:g} is not a range above 0 and up to 1",
                 found=f"[{low:g}, {high:g}]",
                 allowed="lowest, then highest, above 0 and up to 1",
-                hint="such as [0.10, 0.14]",
+                hint="write the lowest first, like [0.10, 0.14]",
             )
     if table.friction is not None and table.nut_factor is not None:
         slips.add(
@@ -276,5 +285,5 @@ def _friction(slips: Slips, at: KeyPath, table: GroupTable) -> None:
             "both friction and nut_factor are given",
             found="friction and nut_factor",
             allowed="one of the two",
-            hint="take the one away that the sheet does not have",
+            hint="remove the one that the manual does not have",
         )

@@ -32,21 +32,19 @@ def load(path: Path) -> bytes:
     try:
         mode = path.stat().st_mode  # before opening: a pipe that nobody writes to would hold the program
         if not stat.S_ISREG(mode) and not stat.S_ISDIR(mode):
-            raise _one(name, Code.FOLDER, "is not a file that holds text", hint="give the path of a .toml file")
+            raise _one(name, Code.FOLDER, "this is not a file with text", hint="give the path of a .toml file")
         with path.open("rb") as file:
             data = file.read(MOST_BYTES + 1)
     except FileNotFoundError:
-        raise _one(name, Code.NO_FILE, "there is no such file", hint="look at the spelling and the folder") from None
+        raise _one(name, Code.NO_FILE, "there is no such file", hint="check the spelling and the folder") from None
     except IsADirectoryError:
-        raise _one(name, Code.FOLDER, "is a folder", hint="give the path of a .toml file in it") from None
+        raise _one(name, Code.FOLDER, "this is a folder", hint="give the path of a .toml file in it") from None
     except PermissionError:
-        raise _one(
-            name, Code.NOT_OPENED, "may not be read by you", hint="ask its owner for permission to read it"
-        ) from None
+        raise _one(name, Code.NOT_OPENED, "you may not read this file", hint="ask its owner for permission") from None
     except (OSError, ValueError) as error:
-        reason = (error.strerror if isinstance(error, OSError) else None) or "its name is not one of a file"
+        reason = (error.strerror if isinstance(error, OSError) else None) or "it cannot be the name of a file"
         raise _one(
-            name, Code.NOT_OPENED, f"cannot be opened: {reason[:1].lower()}{reason[1:]}", hint="look at the path"
+            name, Code.NOT_OPENED, f"the file cannot be opened: {reason[:1].lower()}{reason[1:]}", hint="check the path"
         ) from None
     _hold_size(data, name)
     return data
@@ -61,9 +59,9 @@ def parse(data: bytes, path: str) -> dict[str, Any]:
         raise _one(
             path,
             Code.TOO_DEEP,
-            "a key has far too many dots",
+            "a key has too many dots",
             line=at_line,
-            hint=f"{_kind(path)} needs no more than two",
+            hint=f"{_kind(path)} needs two at most",
         )
     try:
         return tomllib.loads(text)
@@ -76,14 +74,12 @@ def parse(data: bytes, path: str) -> dict[str, Any]:
         raise _one(
             path,
             Code.TOO_DEEP,
-            "lists or tables are nested far too deep",
+            "lists or tables are nested too deep",
             hint=f"{_kind(path)} needs three levels at most",
         ) from None
     except ValueError:  # Python refuses to make a number of more than 4300 digits
         line = _line_of_long_number(text)
-        raise _one(
-            path, Code.LONG_NUMBER, "a number has thousands of digits", line=line, hint="write it shorter"
-        ) from None
+        raise _one(path, Code.LONG_NUMBER, "a number has thousands of digits", line=line, hint="shorten it") from None
 
 
 def _kind(path: str) -> str:
@@ -96,10 +92,10 @@ def _hold_size(data: bytes, path: str) -> None:
         raise _one(
             path,
             Code.TOO_LARGE,
-            f"is larger than 1 MB, so it is no {_kind(path).removeprefix('a ')} that somebody wrote",
+            f"the file is larger than 1 MB, too large for {_kind(path)}",
             found="more than 1 MB",
             allowed="up to 1 MB",
-            hint="look whether it is the right file",
+            hint="check that it is the right file",
         )
 
 
@@ -111,11 +107,11 @@ def _decoded(data: bytes, path: str) -> str:
         raise _one(
             path,
             Code.NOT_UTF8,
-            "line 1 begins with an invisible byte order mark",
+            "the file begins with an invisible byte order mark",
             line=1,
             found="UTF-8 with byte order mark",
             allowed="UTF-8 without it",
-            hint='save it as "UTF-8", not as "UTF-8 with BOM"',
+            hint="save it as UTF-8 without BOM",
         )
     if data[:_LOOKED_AT].count(0) > _LOOKED_AT // 4:
         raise _not_utf8(path, 1, "UTF-16")
@@ -127,15 +123,15 @@ def _decoded(data: bytes, path: str) -> str:
 
 
 def _not_utf8(path: str, line: int, found: str, guess: int | None = None) -> Faulty:
-    likely = "" if guess is None else ", most likely because it was saved as Latin-1 or Windows-1252"
+    likely = "" if guess is None else ", most likely saved as Latin-1 or Windows-1252"
     return _one(
         path,
         Code.NOT_UTF8,
-        f"line {line} is not UTF-8 but {found}{likely}",
+        f"the text is not UTF-8 but {found}{likely}",
         line=line,
         found=found,
         allowed="UTF-8",
-        hint='open it in an editor and save it as "UTF-8"',
+        hint="open it in an editor and save it as UTF-8",
     )
 
 

@@ -23,7 +23,8 @@ from clampbook.procedure.sheet import (
 )
 from clampbook.procedure.sheet_stages import BLOCK, KINDS, BlockTable
 from clampbook.procedure.sheet_values import Table
-from clampbook.procedure.slips import KeyPath, Slip, key_text, quoted, short
+from clampbook.procedure.slips import KeyPath, Slip, either, offered, short, spoken
+from clampbook.text import quoted
 
 _TABLES: dict[str, type[Table]] = {
     "ask": AskTable,
@@ -86,15 +87,15 @@ def missing(at: KeyPath, table: type[Table]) -> Slip:
     key = str(at[-1])
     if key == "stage" or at == ("group",):
         header = f"[[{'.'.join(part for part in at if isinstance(part, str))}]]"
-        return Slip(at, Code.MISSING_KEY, f"there is no {header}", hint=f"write at least one table {header}")
+        return Slip(at, Code.MISSING_KEY, f"there is no {header}", hint=f"add at least one {header}")
     line = example(table, key)
     return Slip(
         at,
         Code.MISSING_KEY,
-        f"{_where(at[:-1])} needs {quoted(key)}",
+        f"{spoken(at[:-1])} needs the key {short(key)}",
         "nothing",
         line or key,
-        f"add such a line: {line}" if line else f"add {key}",
+        f"add a line like {line}" if line else f"add {short(key)}",
     )
 
 
@@ -109,24 +110,24 @@ def unknown(at: KeyPath, table: type[Table]) -> Slip:
         return Slip(
             at,
             Code.BELOW_A_TABLE,
-            f"{quoted(key)} belongs to {key_text(at[:-2])}; below {key_text(at[:-1])} TOML counts it to that table",
+            f"{short(key)} belongs to {spoken(at[:-2])}, not below {spoken(at[-2:-1])}",
             key,
-            f"above {key_text(at[:-1])}",
+            f"above {spoken(at[-2:-1])}",
             f"move the line up, or write {at[-2]} = {{ … }} on one line",
         )
     if key == "confirm" and table is KINDS["turn"]:
         return Slip(
             at,
             Code.NOT_CONFIRMED,
-            "a turn is answered for one by one, never confirmed by round",
+            "every turn is answered by itself, never by the round",
             "confirm",
             "tighten only",
-            "take confirm away",
+            "remove confirm",
         )
     return Slip(
         at,
         Code.UNKNOWN_KEY,
-        f"{_where(at[:-1])} knows no key {quoted(key)}",
+        f"unknown key {quoted(key)} in {spoken(at[:-1])}",
         key,
         ", ".join(_keys(table)),
         _instead(key, table),
@@ -137,7 +138,7 @@ def renamed(at: KeyPath, table: type[Table]) -> Slip:
     """A key stands under the name that it had once."""
     key = str(at[-1])
     now = table.renamed[key]
-    return Slip(at, Code.RENAMED, f"{quoted(key)} is now {quoted(now)}", key, now, f"write {now} in its place")
+    return Slip(at, Code.RENAMED, f"key {short(key)} has a new name", key, now, f"write {now}")
 
 
 def strayed(at: KeyPath) -> Slip:
@@ -146,7 +147,7 @@ def strayed(at: KeyPath) -> Slip:
     return Slip(
         at,
         Code.BELOW_A_TABLE,
-        f"{quoted(key)} belongs to the top of the file; below {_header(at[:-1])} TOML counts it to that table",
+        f"key {short(key)} belongs to the top of the file, not below {_header(at[:-1])}",
         key,
         "above the first line in [brackets]",
         _move(key),
@@ -161,9 +162,11 @@ def belongs_to_top(key: str | int) -> bool:
 def _instead(key: str, table: type[Table]) -> str:
     close = meant(key, table)
     if close:
-        return f"did you mean {quoted(close)}?"
+        return offered(close)
     others = _kinds_with(key, table)
-    return f"{quoted(key)} belongs to {', '.join(others)}" if others else f"known are {', '.join(_keys(table))}"
+    if others:
+        return f"move it to a stage with do = {either(others)}, or remove it"
+    return f"use one of {', '.join(_keys(table))}"
 
 
 def _kinds_with(key: str, table: type[Table]) -> list[str]:
@@ -179,10 +182,6 @@ def _listed(values: list[Any]) -> str:
     return "[" + ", ".join(f'"{value}"' if isinstance(value, str) else f"{value:g}" for value in values) + "]"
 
 
-def _where(at: KeyPath) -> str:
-    return key_text(at) if at else "the top of the file"
-
-
 def _header(at: KeyPath) -> str:
     """The header line of the table at this path, as it stands in the file."""
     match at:
@@ -191,7 +190,7 @@ def _header(at: KeyPath) -> str:
         case (str() as name, int()):
             return f"[[{short(name)}]]"
         case _:
-            return key_text(at)
+            return spoken(at)
 
 
 def _move(key: str) -> str:

@@ -7,8 +7,9 @@ from collections.abc import Collection, Iterable, Iterator, Sequence
 from itertools import islice
 
 from clampbook.procedure.codes import Code
-from clampbook.procedure.slips import KeyPath, Slips, quoted, short
+from clampbook.procedure.slips import KeyPath, Slips, short
 from clampbook.procedure.washing import UNREAD
+from clampbook.text import quoted
 
 MOST_POSITIONS = 20_000
 LONGEST = 24
@@ -33,7 +34,14 @@ def expanded(slips: Slips, at: KeyPath, pieces: Sequence[str], *, what: str = "p
                 return tuple(found)
             found.extend(label for label in labels if fit(slips, at, label, what))
     if not found and all(piece != UNREAD for piece in pieces) and not any(map(str.strip, pieces)):
-        slips.add(Code.POSITIONS, at, f"no {what} is named", found="nothing", allowed='such as "1-4, 7"')
+        slips.add(
+            Code.POSITIONS,
+            at,
+            f"no {what} is named",
+            found="nothing",
+            allowed='such as "1-4, 7"',
+            hint='write them like "1-4, 7"',
+        )
     return tuple(found)
 
 
@@ -48,7 +56,7 @@ def fit(slips: Slips, at: KeyPath, label: str, what: str = "position") -> bool:
         f"{quoted(label)} cannot be the name of a {what}",
         found=label,
         allowed=f"up to {LONGEST} letters, digits and signs, without blanks and without / @ quotes or brackets",
-        hint="a position is a short label such as 7, A1 or front",
+        hint="use a short label such as 7, A1 or front",
     )
     return False
 
@@ -63,9 +71,10 @@ def once(slips: Slips, at: KeyPath, labels: Iterable[str], what: str = "position
         slips.add(
             Code.POSITION_TWICE,
             at,
-            f"more than once here: {named(twice, what)}",
+            f"{named(twice, what)} {'is' if len(twice) == 1 else 'are'} named more than once",
             found=listed(twice),
             allowed="each once",
+            hint=f"name {'it' if len(twice) == 1 else 'each'} once",
         )
     return tuple(seen)
 
@@ -87,10 +96,10 @@ def too_many(slips: Slips, at: KeyPath, found: str) -> None:
     slips.add(
         Code.TOO_MANY,
         at,
-        f"these are more than {MOST_POSITIONS} positions",
+        f"there are more than {MOST_POSITIONS} positions",
         found=found,
         allowed=f"up to {MOST_POSITIONS}",
-        hint="look for a slip in the numbers",
+        hint="check the numbers",
     )
 
 

@@ -54,10 +54,10 @@ def _unit(reading: Reading, at: KeyPath, table: MeasureTable) -> str | None:
         reading.slips.add(
             Code.NO_LIMIT,
             at,
-            "the stage says neither what is allowed nor in which unit the value is read",
+            "nothing says what is allowed, or in which unit the value is read",
             found="nothing",
             allowed=f"one of {', '.join(_LIMITS)}; or unit alone, where nothing is judged",
-            hint='add such a line: between = ["0.10 mm", "0.25 mm"]',
+            hint='add a line like between = ["0.10 mm", "0.25 mm"], or unit = "mm" where nothing is judged',
         )
     return None
 
@@ -83,6 +83,11 @@ def _spread(reading: Reading, at: KeyPath, text: str | None, kind: Kind | None, 
         return None
     if read.value <= 0:
         reading.slips.add(
-            Code.NOT_POSSIBLE, (*at, "spread"), "the spread must be above zero", found=text or "", allowed="above zero"
+            Code.NOT_POSSIBLE,
+            (*at, "spread"),
+            "the spread is not above zero",
+            found=text or "",
+            allowed="above zero",
+            hint="write a spread above zero",
         )
     return read

@@ -10,8 +10,9 @@ from clampbook.procedure.codes import Code
 from clampbook.procedure.entries import Entry, Joint
 from clampbook.procedure.labels import listed, named
 from clampbook.procedure.model import Apply, Attested, Loosen, Measure, Recheck, Stage, Tighten, Turn
-from clampbook.procedure.slips import KeyPath, Slips, did_you_mean, quoted, short
+from clampbook.procedure.slips import KeyPath, Slips, did_you_mean, short
 from clampbook.procedure.washing import UNREAD
+from clampbook.text import quoted
 from clampbook.units import kind_of
 
 MOST_STEPS = 500_000
@@ -59,16 +60,16 @@ def check_groups(joint: Joint, work: Work) -> None:
                 f"no stage works on {quoted(group.name)}",
                 found="no stage",
                 allowed="one stage or more",
-                hint=f'add a [[stage]] with group = "{group.name}", or take the group away',
+                hint=f'add a [[stage]] with group = "{group.name}", or remove the group',
             )
         if group.finish_within is not None and group.name not in applied:
             slips.add(
                 Code.NEVER_STARTED,
                 ("group", index, "finish_within"),
-                f"the time of {quoted(group.name)} never starts to run: nothing is applied",
+                f"the time of {quoted(group.name)} never starts, as nothing is applied",
                 found="no apply stage",
                 allowed="a stage that applies something to this group",
-                hint='add a [[stage]] with do = "apply"',
+                hint='add a [[stage]] with do = "apply", or remove finish_within',
             )
 
 
@@ -108,10 +109,10 @@ def _no_pull(slips: Slips, at: KeyPath) -> None:
     slips.add(
         Code.NO_PULL_BEFORE,
         at,
-        "the wait counts from the last pull, but nothing is pulled before it",
+        "the wait counts from the last pull, and nothing is pulled before it",
         found=LAST_PULL,
         allowed="a stage before it that tightens, turns or rechecks",
-        hint="leave since out: the wait then counts from its own beginning",
+        hint="remove since, and the wait counts from its own start",
     )
 
 
@@ -119,7 +120,7 @@ def _unknown(slips: Slips, at: KeyPath, name: str, is_later: bool, earlier: Coll
     slips.add(
         Code.UNKNOWN_STAGE,
         at,
-        f"the stage {quoted(name)} comes later, or is this one" if is_later else f"no stage has the id {quoted(name)}",
+        f"stage {quoted(name)} comes later, or is this one" if is_later else f"no stage has the id {quoted(name)}",
         found=name,
         allowed=listed(earlier) if earlier else "the id of an earlier stage",
         hint=did_you_mean(name, earlier) or f'give an earlier stage id = "{short(name)}"',
@@ -144,7 +145,7 @@ def _taken_off(slips: Slips, at: KeyPath, name: str, stage: Stage, earlier: Stag
             text,
             found=name,
             allowed="an earlier stage that measures the same positions and points in the same kind of unit",
-            hint="let both stages name the same positions and points",
+            hint="name the same positions and points in both stages",
         )
 
 
@@ -184,10 +185,10 @@ def _confirming(slips: Slips, entry: Entry, stage: Stage) -> None:
         slips.add(
             Code.NOT_CONFIRMED,
             (*entry.at, "confirm"),
-            f"each position must be answered for by itself: {reason}",
+            f"each position is answered by itself, as {reason}",
             found=stage.confirm,
             allowed="each",
-            hint="take confirm away",
+            hint="remove confirm",
         )
 
 
@@ -196,18 +197,19 @@ def _rechecking(slips: Slips, entry: Entry) -> None:
         slips.add(
             Code.RECHECK_FORBIDDEN,
             entry.at,
-            f"{quoted(entry.group.name)} says that it must not be rechecked",
+            f"{quoted(entry.group.name)} must not be rechecked",
             found='do = "recheck"',
             allowed='a group without recheck = "forbidden"',
-            hint="take the stage away, or recheck on the group. See the manual",
+            hint="remove the stage, or compare recheck of the group with the manual",
         )
     if entry.block_table is not None and entry.table.do == "recheck" and entry.table.until_still:
         slips.add(
             Code.STEP_PLACE,
             (*entry.at, "until_still"),
-            "a recheck until all is still goes over all positions, so it cannot be a step of a for_each",
+            "a recheck with until_still covers all positions, so it cannot be a step",
             found="until_still",
             allowed="a [[stage]] of its own",
+            hint="make it a [[stage]] of its own",
         )
 
 
@@ -236,5 +238,5 @@ def _amount(slips: Slips, work: Work) -> None:
             f"the stages make {total} steps",
             found=f"{total} steps",
             allowed=f"up to {MOST_STEPS}",
-            hint="look for a slip in positions and rounds",
+            hint=f"use {MOST_STEPS} at most, and check positions and rounds",
         )

@@ -29,10 +29,10 @@ def order_of(
         slips.add(
             Code.TWO_ORDERS,
             (*at, "order"),
-            "both 'sequence' and 'order' say in which order the work goes",
+            "both sequence and order say in which order the work goes",
             found="sequence and order",
             allowed="one of the two",
-            hint="take one of the two away",
+            hint="remove one",
         )
     if wanted.order is not None:
         order = _written(slips, (*at, "order"), wanted.order, positions)
@@ -60,6 +60,7 @@ def not_in_group(slips: Slips, at: KeyPath, labels: Sequence[str], positions: Co
         f"{group} has no {named(labels)}",
         found=listed(labels),
         allowed=listed(positions),
+        hint=f"use {listed(positions)}",
     )
 
 
@@ -81,6 +82,6 @@ def _written(slips: Slips, at: KeyPath, pieces: Sequence[str], positions: Sequen
                 f"the order leaves out {named(fault.missing)}",
                 found=f"{len(set(written))} positions",
                 allowed=f"all {len(positions)}, each once",
-                hint="add what is missing, or name the positions of this stage in positions = …",
+                hint="name each position of the stage once",
             )
         return tuple(positions)

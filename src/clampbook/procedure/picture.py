@@ -40,20 +40,20 @@ def _drawn(slips: Slips, table: LayoutTable) -> Layout | None:
         slips.add(
             Code.LAYOUT,
             _AT,
-            f"the layout is drawn in {len(drawn)} ways ({', '.join(drawn)})" if drawn else "the layout draws nothing",
+            f"layout is drawn in {len(drawn)} ways, by {' and '.join(drawn)}" if drawn else "layout draws nothing",
             found=" and ".join(drawn) or "nothing",
             allowed="exactly one of rows, circle, at",
-            hint='such as rows = ["3 1 2 4"] or circle = 12',
+            hint="use one of rows, circle, at",
         )
     for key in ("first", "clockwise"):
         if table.circle is None and key in table.model_fields_set and drawn:
             slips.add(
                 Code.LAYOUT,
                 (*_AT, key),
-                f"'{key}' belongs to a circle",
+                f"{key} belongs to a circle",
                 found=drawn[0],
                 allowed="circle",
-                hint=f"take {key} away",
+                hint=f"remove {key}",
             )
     edges = {} if table.edges is None else _edges(table.edges)
     if table.rows is not None:
@@ -108,7 +108,14 @@ def _rows(slips: Slips, written: Sequence[str]) -> tuple[tuple[str | None, ...],
     if len(seen) > MOST_POSITIONS:
         too_many(slips, (*_AT, "rows"), f"{len(seen)} positions")
     if not seen:
-        slips.add(Code.LAYOUT, (*_AT, "rows"), "the rows hold no position", found="dots only", allowed="a position")
+        slips.add(
+            Code.LAYOUT,
+            (*_AT, "rows"),
+            "rows have no position",
+            found="dots only",
+            allowed="a position",
+            hint="name a position",
+        )
     widest = max(map(len, rows), default=0)
     return tuple((*row, *[None] * (widest - len(row))) for row in rows)
 
@@ -144,7 +151,14 @@ def _spots(slips: Slips, table: LayoutTable) -> tuple[Place, ...]:
         if fit(slips, (*_AT, "at", label), label):
             places.append(Place(position=label, x=float(x), y=float(y)))
     if table.at is not None and not table.at and not _slips_at(slips, ((*_AT, "at"),)):
-        slips.add(Code.LAYOUT, (*_AT, "at"), "the layout holds no position", found="nothing", allowed="a position")
+        slips.add(
+            Code.LAYOUT,
+            (*_AT, "at"),
+            "layout has no position",
+            found="nothing",
+            allowed="a position",
+            hint="name a position",
+        )
     if len(places) > MOST_POSITIONS:
         too_many(slips, (*_AT, "at"), f"{len(places)} positions")
     once(slips, (*_AT, "at"), [place.position for place in places])

@@ -9,9 +9,9 @@ from clampbook.procedure.codes import Code
 from clampbook.procedure.entries import Entry, Joint, common
 from clampbook.procedure.model import Recheck, Stretch, Tighten, Turn, Window
 from clampbook.procedure.sheet_stages import RecheckTable, TightenTable, TurnTable
-from clampbook.procedure.slips import KeyPath, Slips
+from clampbook.procedure.slips import KeyPath, Slips, spoken
 from clampbook.procedure.windows import ends, pull_window, torque_limits
-from clampbook.units import Kind, Quantity, UnitFault, convert, parse
+from clampbook.units import Kind, Quantity, UnitFault, convert, parse, show
 
 STILL = "no movement before it releases"
 BACK_OFF = "back off and tighten again"
@@ -20,6 +20,7 @@ BACK_OFF = "back off and tighten again"
 QUARTER_TURN = Decimal(90)
 _LONGEST_PULL = Decimal(600)
 _OF_STRETCH = ("stretch_between", "minus", "never_above")
+_EXAMPLES = {"stretch_between": 'stretch_between = ["0.12 mm", "0.18 mm"]', "never_above": 'never_above = "95 N·m"'}
 
 
 def tighten(joint: Joint, entry: Entry, table: TightenTable) -> Tighten | None:
@@ -34,10 +35,10 @@ def tighten(joint: Joint, entry: Entry, table: TightenTable) -> Tighten | None:
             reading.slips.add(
                 Code.MISSING_KEY,
                 at,
-                "the stage does not say to which torque: it needs 'to'",
+                f"{spoken(at)} does not say to which torque",
                 found="nothing",
                 allowed="a torque or a share",
-                hint='add such a line: to = "30 N·m"',
+                hint='add a line like to = "30 N·m", as the manual says',
             )
         window = pull_window(
             reading, at, target=target, within=table.within, between=table.between, kind=Kind.TORQUE, needed=True
@@ -67,9 +68,10 @@ def _below_limit(reading: Reading, at: KeyPath, target: Decimal | None, never: D
         reading.slips.add(
             Code.STRETCH,
             (*at, "to"),
-            "the first torque lies above 'never_above'",
+            "the torque is above never_above",
             found=f"{target} {reading.unit}",
             allowed=f"up to {never} {reading.unit}",
+            hint=f"write {show(never, reading.unit)} or less",
         )
 
 
@@ -92,16 +94,25 @@ def _stretch_keys(slips: Slips, at: KeyPath, table: TightenTable) -> None:
     given = {key for key in (*_OF_STRETCH, "within", "between") if getattr(table, key) is not None}
     if table.until is None:
         for key in sorted(given & {*_OF_STRETCH}):
-            text = f"'{key}' belongs to tightening until a stretch is reached"
-            slips.add(Code.STRETCH, (*at, key), text, found=key, allowed=together, hint='add until = "stretch"')
+            text = f"{key} is for tightening to a stretch"
+            slips.add(
+                Code.STRETCH,
+                (*at, key),
+                text,
+                found=key,
+                allowed=together,
+                hint=f'add until = "stretch", or remove {key}',
+            )
         return
     for key in ("stretch_between", "never_above"):
         if key not in given:
-            text = f"tightening until a stretch is reached needs '{key}'"
-            slips.add(Code.STRETCH, at, text, found="nothing", allowed=together, hint=f"add {key}")
+            text = f"tightening to a stretch needs {key}"
+            slips.add(
+                Code.STRETCH, at, text, found="nothing", allowed=together, hint=f"add a line like {_EXAMPLES[key]}"
+            )
     for key in sorted(given - {*_OF_STRETCH}):
-        text = f"the stretch decides here, so '{key}' has no meaning"
-        slips.add(Code.STRETCH, (*at, key), text, found=key, allowed=together, hint=f"take {key} away")
+        text = f"{key} has no meaning where a stretch decides"
+        slips.add(Code.STRETCH, (*at, key), text, found=key, allowed=together, hint=f"remove {key}")
 
 
 def _unit(text: str, otherwise: str) -> str:
@@ -150,10 +161,10 @@ def recheck(joint: Joint, entry: Entry, table: RecheckTable) -> Recheck | None:
         reading.slips.add(
             Code.PASSES,
             (*at, "until_still" if table.until_still else "at_most"),
-            "'until_still' and 'at_most' belong together: passes go on until all is still, but only so often",
+            "until_still and at_most go together",
             found="until_still alone" if table.until_still else "at_most alone",
             allowed="until_still = true and at_most = 4",
-            hint="add the other one",
+            hint="add a line like at_most = 4" if table.until_still else "add until_still = true",
         )
     if target is None or least_pull is None:
         return None
@@ -180,10 +191,10 @@ def _backed_off(reading: Reading, at: KeyPath, table: RecheckTable) -> Decimal |
         reading.slips.add(
             Code.BACK_OFF,
             (*at, "back_off"),
-            "'back_off' says how far, but this recheck backs nothing off",
+            "this recheck does not back off",
             found=f"method {table.method}",
             allowed=f'method = "{BACK_OFF}"',
-            hint="take back_off away, or change the method",
+            hint=f'remove back_off, or write method = "{BACK_OFF}"',
         )
     return None
 
@@ -198,6 +209,11 @@ def _least_pull(reading: Reading, at: KeyPath, text: str) -> Decimal | None:
     least = seconds(reading, (*at, "least_pull"), text, zero=True)
     if least is not None and least > _LONGEST_PULL:
         reading.slips.add(
-            Code.NOT_POSSIBLE, (*at, "least_pull"), "nobody pulls that long", found=text, allowed="up to 10 min"
+            Code.NOT_POSSIBLE,
+            (*at, "least_pull"),
+            f"{text} is too long for a pull",
+            found=text,
+            allowed="up to 10 min",
+            hint="write 10 min or less",
         )
     return least

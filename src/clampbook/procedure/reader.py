@@ -25,6 +25,7 @@ from clampbook.procedure.sheet_stages import BlockTable, StageKinds
 from clampbook.procedure.slips import KeyPath, Slips, as_faults
 from clampbook.procedure.stages import stage_of
 from clampbook.procedure.washing import UNREAD, washed
+from clampbook.text import quoted
 from clampbook.units import Kind, Quantity, UnitFault, kind_of, unit_named
 
 _FALLBACK_UNIT = "N·m"
@@ -94,7 +95,12 @@ def _unit(slips: Slips, text: str) -> str:
         return unit_named(text, Kind.TORQUE)
     except UnitFault as fault:
         slips.add(
-            Code.SHEET_UNIT, ("unit",), fault.sentence, found=text, allowed=fault.allowed, hint='such as unit = "N·m"'
+            Code.SHEET_UNIT,
+            ("unit",),
+            fault.sentence,
+            found=text,
+            allowed=fault.allowed,
+            hint='write unit = "N·m", or what the manual has',
         )
         return _FALLBACK_UNIT
 
@@ -138,10 +144,10 @@ def _follow_ups(joint: Joint, tables: Sequence[FollowUpTable], before: Sequence[
             slips.add(
                 Code.NEVER_DUE,
                 at,
-                "the follow-up does not say when it is due",
+                "nothing says when the follow-up is due",
                 found="neither after nor or_use",
                 allowed="after, or_use, or both",
-                hint='add such a line: after = "30 min"',
+                hint='add a line like after = "30 min", or or_use = "50 km"',
             )
         work = _work(joint, table.stage, (*at, "stage"))
         follow_up = FollowUp(
@@ -164,10 +170,10 @@ def _use(reading: Reading, at: KeyPath, text: str | None) -> Quantity | None:
     reading.slips.add(
         Code.NOT_POSSIBLE,
         at,
-        f"{text} is no use that could be counted",
+        f"{quoted(text or '')} is not a distance or a time above zero",
         found=text or "",
         allowed="a distance or a time, above zero",
-        hint='such as "50 km" or "10 h"',
+        hint='write it like "50 km" or "10 h"',
     )
     return None
 
@@ -181,7 +187,8 @@ def _ids(slips: Slips, *works: Work) -> None:
             slips.add(
                 Code.NOT_POSSIBLE,
                 at,
-                f"'{LAST_PULL}' is what a wait can count from",
+                f"{quoted(LAST_PULL)} is what a wait counts from",
                 found=LAST_PULL,
                 allowed="any other name",
+                hint="use another id",
             )

@@ -15,8 +15,9 @@ from typing import Any, Literal
 from clampbook.procedure.codes import Code
 from clampbook.procedure.model import Procedure, Release, Withdrawal
 from clampbook.procedure.sheet import ReleaseTable, Sheet, WithdrawalTable
-from clampbook.procedure.slips import KeyPath, Slips, quoted
+from clampbook.procedure.slips import KeyPath, Slips
 from clampbook.procedure.washing import UNREAD
+from clampbook.text import quoted
 
 Status = Literal["draft", "released", "withdrawn"]
 ABOUT_IT = ("status", "release", "withdrawal")
@@ -81,10 +82,10 @@ def release(slips: Slips, sheet: Sheet) -> Release | None:
             slips.add(
                 Code.RELEASE,
                 ("status",),
-                "the file calls itself released but does not say by whom",
+                "nothing says who released the file",
                 found="no [release]",
                 allowed="a table [release]",
-                hint="let clampbook release write it, or call it a draft",
+                hint='write status = "draft", then run: clampbook release',
             )
         return None
     if sheet.status == "draft":
@@ -107,10 +108,10 @@ def _misplaced(slips: Slips, table: str, found: str, what: str, where: str) -> N
     slips.add(
         Code.RELEASE,
         (table,),
-        f"the file is {what} but holds a {table}",
+        f"the file is {what}, and has a {table}",
         found=found,
         allowed=f"a {table} in {where}",
-        hint=f"take [{table}] away while it is {what}",
+        hint=f"remove [{table}]",
     )
 
 
@@ -121,9 +122,10 @@ def _release(slips: Slips, table: ReleaseTable) -> Release:
         slips.add(
             Code.DAY,
             ("release", "look_again_by"),
-            "the day to look again lies before the release",
+            f"the day to compare again, {again}, is before the release",
             found=again.isoformat(),
             allowed=f"{on.isoformat()} or later",
+            hint=f"write {on} or later",
         )
     return Release(
         by=table.by,
@@ -154,6 +156,6 @@ def _day(slips: Slips, at: KeyPath, text: str | None) -> date | None:
             f"{quoted(text)} is not a day of the calendar",
             found=text,
             allowed="year-month-day",
-            hint="such as 2026-03-02",
+            hint="write it like 2026-03-02",
         )
     return found

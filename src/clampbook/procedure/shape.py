@@ -62,17 +62,17 @@ def _known_format(data: dict[str, Any], slips: Slips) -> bool:
         slips.add(
             Code.FORMAT,
             ("format",),
-            f"the file is written in format {short(repr_of(found))}, this program reads up to {NEWEST_FORMAT}",
+            f"the file is in format {short(repr_of(found))}, and this version reads format {NEWEST_FORMAT}",
             found=repr_of(found),
             allowed=str(NEWEST_FORMAT),
-            hint="take a newer Clampbook",
+            hint="use a newer Clampbook",
         )
         return False
     if is_number(found) and found != NEWEST_FORMAT:
         slips.add(
             Code.FORMAT,
             ("format",),
-            f"the file is written in format {short(repr_of(found))}, this program reads format {NEWEST_FORMAT}",
+            f"the file is in format {short(repr_of(found))}, and this version reads format {NEWEST_FORMAT}",
             found=repr_of(found),
             allowed=str(NEWEST_FORMAT),
             hint=f"write format = {NEWEST_FORMAT}",

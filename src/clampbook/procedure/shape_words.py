@@ -12,14 +12,17 @@ from clampbook.procedure.codes import Code
 from clampbook.procedure.key_words import belongs_to_top, example, missing, strayed, table_of, unknown
 from clampbook.procedure.sheet_stages import KINDS
 from clampbook.procedure.sheet_values import Table, is_number
-from clampbook.procedure.slips import KeyPath, Slip, either, key_text, quoted, short
+from clampbook.procedure.slips import KeyPath, Slip, either, offered, short, spoken
+from clampbook.text import quoted
 
+_YES_OR_NO = "true or false"
+_SAID = {"true": "true", "yes": "true", "on": "true", "false": "false", "no": "false", "off": "false"}
 _KINDS_OF_VALUE = {
     "string_type": "text in quotes",
     "int_type": "a whole number",
     "int_from_float": "a whole number",
     "float_type": "a number",
-    "bool_type": "true or false",
+    "bool_type": _YES_OR_NO,
     "list_type": "a list in [ … ]",
     "dict_type": "a table",
     "model_type": "a table",
@@ -72,40 +75,42 @@ def found_text(value: object) -> str:
 
 
 def _no_stage(at: KeyPath, value: object) -> Slip:
-    allowed = ", ".join(KINDS)
+    allowed, others = ", ".join(KINDS), ", ".join(kind for kind in KINDS if kind != "tighten")
     if not isinstance(value, dict):
         return _wrong_type(at, "a table", value)
     if "do" not in value:
         return Slip(
             (*at, "do"),
             Code.NO_SUCH_STAGE,
-            f"{key_text(at)} does not say what to do",
+            f"{spoken(at)} does not say what to do",
             "nothing",
             allowed,
-            'add such a line: do = "tighten"',
+            f'add a line like do = "tighten", or with {others}',
         )
     do = value["do"]
     meant = nearest(do, KINDS) if isinstance(do, str) else None
     return Slip(
         (*at, "do"),
         Code.NO_SUCH_STAGE,
-        f"there is no stage of the kind {found_text(do)}",
+        f"unknown kind of stage {found_text(do)}",
         found_text(do),
         allowed,
-        f"did you mean {quoted(meant)}?" if meant else f"write one of {allowed}",
+        offered(meant) if meant else f"write one of {allowed}",
     )
 
 
 def _no_unit(at: KeyPath, value: object, table: type[Table]) -> Slip:
-    found = "a list with a bare number" if isinstance(value, list) else found_text(value)
+    found = "a number in the list" if isinstance(value, list) else found_text(value)
     line = example(table, next((str(part) for part in reversed(at) if isinstance(part, str)), ""))
+    if is_number(value):  # the number that was typed, not that of the example
+        line = re.sub(r'"[0-9.]+', lambda _: f'"{found}', line, count=1)
     return Slip(
         at,
         Code.NO_UNIT,
         f"{found} has no unit",
         found,
         "a quantity with its unit, in quotes",
-        f"write it with its unit in quotes, such as {line}" if line else "write it with its unit, in quotes",
+        f"write {line}" if line and is_number(value) else "write it with its unit, in quotes",
     )
 
 
@@ -115,16 +120,15 @@ def _not_allowed(at: KeyPath, error: ErrorDetails, table: type[Table]) -> Slip:
     words = re.findall(r"'((?:[^'\\]|\\.)*)'", str(error.get("ctx", {}).get("expected", "")))
     found = error["input"]
     if isinstance(found, str) and (now := table.reworded.get(found, "")) in words:
-        told = f"{quoted(found)} is now {quoted(now)}"
-        return Slip(at, Code.RENAMED, told, found, now, f"write {quoted(now)} in its place")
+        return Slip(at, Code.RENAMED, f"{quoted(found)} has a new name", found, now, f"write {either([now])}")
     meant = nearest(found, words) if isinstance(found, str) else None
     return Slip(
         at,
         Code.NOT_ALLOWED,
-        f"{found_text(found)} is not known here; known are {either(words)}",
+        f"{found_text(found)} is not a value of {spoken(at[-1:])}",
         found_text(found),
         ", ".join(words),
-        f"did you mean {quoted(meant)}?" if meant else "",
+        offered(meant) if meant else f"write {either(words)}",
     )
 
 
@@ -135,7 +139,7 @@ def _wrong_type(at: KeyPath, wanted: str, value: object) -> Slip:
         return Slip(
             at,
             Code.BRACKETS,
-            f"[{short(name)}] stands in single brackets, but there may be several",
+            f"[{short(name)}] needs double brackets, as there may be several",
             f"[{short(name)}]",
             f"[[{short(name)}]]",
             f"write [[{short(name)}]]",
@@ -144,15 +148,19 @@ def _wrong_type(at: KeyPath, wanted: str, value: object) -> Slip:
         return Slip(
             at,
             Code.BRACKETS,
-            f"[[{short(name)}]] stands in double brackets, but there is only one",
+            f"[[{short(name)}]] needs single brackets, as there is only one",
             f"[[{short(name)}]]",
             f"[{short(name)}]",
             f"write [{short(name)}]",
         )
-    hint = ""
+    hint = f"write {wanted}"
     if wanted.startswith("text") and is_number(value):
-        hint = f'write it in quotes: {short(name)} = "{found}"'
-    return Slip(at, Code.WRONG_TYPE, f"{wanted} belongs here, found {found}", found, wanted, hint)
+        found, hint = f"{found}, without quotes", f'write {short(name)} = "{found}"'
+    elif wanted == _YES_OR_NO:
+        said = _SAID.get(value.casefold()) if isinstance(value, str) else None
+        hint = f"write {short(name)} = {said}" if said else "write one of the two"
+    told = f"{short(name) or 'the value'} is {found}"
+    return Slip(at, Code.WRONG_TYPE, told, found, wanted, hint)
 
 
 def _bounds(at: KeyPath, error: ErrorDetails) -> Slip:
@@ -162,21 +170,31 @@ def _bounds(at: KeyPath, error: ErrorDetails) -> Slip:
     match error["type"]:
         case "greater_than_equal":
             allowed = f"{context.get('ge')} or more"
-            return Slip(at, Code.OUT_OF_RANGE, f"{found} is too small here, allowed is {allowed}", found, allowed)
+            return Slip(at, Code.OUT_OF_RANGE, f"{_last(at)} is {found}, too small", found, allowed, f"write {allowed}")
         case "less_than_equal":
-            allowed = f"up to {context.get('le')}"
-            return Slip(at, Code.OUT_OF_RANGE, f"{found} is too large here, allowed is {allowed}", found, allowed)
+            allowed = f"{context.get('le')} or less"
+            return Slip(at, Code.OUT_OF_RANGE, f"{_last(at)} is {found}, too large", found, allowed, f"write {allowed}")
         case "finite_number":
-            return Slip(at, Code.OUT_OF_RANGE, "a number without bounds is not possible here", found, "a finite number")
+            hint = "write a plain number"
+            return Slip(at, Code.OUT_OF_RANGE, f"{_last(at)} is without limit", found, "a finite number", hint)
         case "string_too_short":
-            return Slip(at, Code.WRONG_LENGTH, "the text is empty", found, "at least one character")
+            return Slip(
+                at, Code.WRONG_LENGTH, f"{_last(at)} is empty", found, "at least one character", "write something"
+            )
         case "string_too_long":
             allowed = f"up to {context.get('max_length')} characters"
-            return Slip(at, Code.WRONG_LENGTH, f"the text is too long here, allowed are {allowed}", found, allowed)
+            return Slip(at, Code.WRONG_LENGTH, f"{_last(at)} is too long", found, allowed, f"shorten it to {allowed}")
         case "too_short" | "too_long":
             return _length(at, error)
         case _:
-            return Slip(at, Code.WRONG_TYPE, f"{found} is not possible here", found, short(error["msg"]))
+            return Slip(
+                at,
+                Code.WRONG_TYPE,
+                f"{_last(at)} is {found}, which is not possible",
+                found,
+                short(error["msg"]),
+                "compare the format",
+            )
 
 
 def _length(at: KeyPath, error: ErrorDetails) -> Slip:
@@ -184,11 +202,15 @@ def _length(at: KeyPath, error: ErrorDetails) -> Slip:
     least, actual = context.get("min_length"), context.get("actual_length")
     if at in (("group",), ("stage",)) or at[-1] == "steps":
         name = at[-1]
-        return Slip(
-            at, Code.WRONG_LENGTH, f"{quoted(str(name))} is empty", "none", "at least one", f"write at least one {name}"
-        )
+        return Slip(at, Code.WRONG_LENGTH, f"{name} is empty", "none", "at least one", f"write at least one {name}")
     allowed = f"{least or context.get('max_length')} entries"
     values = error["input"]
     bare = isinstance(values, list) and all(is_number(value) for value in values)
-    hint = "a bare number takes a decimal point; a comma begins the next entry" if bare and actual == 4 else ""
-    return Slip(at, Code.WRONG_LENGTH, f"the list has {actual} entries, not 2", f"{actual} entries", allowed, hint)
+    hint = "write a decimal point, as a comma begins the next entry" if bare and actual == 4 else "write both ends"
+    told = f"{_last(at)} has {actual} {'entry' if actual == 1 else 'entries'}, not 2"
+    return Slip(at, Code.WRONG_LENGTH, told, f"{actual} entries", allowed, hint)
+
+
+def _last(at: KeyPath) -> str:
+    """The key whose value is meant, by its own name."""
+    return next((short(part) for part in reversed(at) if isinstance(part, str)), "the value")

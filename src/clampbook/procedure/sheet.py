@@ -78,7 +78,7 @@ class StrengthTable(Table):
     proof: Amount = Field(description="Proof stress.", examples=["600 MPa"])
     yield_: Amount = Field(alias="yield", description="Yield strength, or 0.2 % limit.", examples=["700 MPa"])
     tensile: Amount = Field(description="Tensile strength.", examples=["900 MPa"])
-    source: Text = Field(description="Where these figures are printed.", examples=["sheet 12"])
+    source: Text = Field(description="Where these figures are printed.", examples=["manual, page 12"])
 
 
 class GroupTable(Table):
@@ -128,7 +128,7 @@ class GroupTable(Table):
     neighbours: dict[Text, Labels] = Field({}, description='Where the picture says it wrongly: { "5" = "4,6" }.')
     prevailing: Literal["measure"] | None = Field(None, description="Ask for the prevailing torque of each position.")
     prevailing_rule: Literal["always", "from a third", "included"] | None = Field(
-        None, description="Whether it is added; sources differ, so the sheet must say."
+        None, description="Whether it is added. Rules differ, so the procedure says which."
     )
     prevailing_least: Amount | None = Field(
         None, description="Below this a locking nut is refused.", examples=["2 N·m"]
@@ -152,7 +152,7 @@ class ReleaseTable(Table):
     """The release of this revision, and by whom."""
 
     by: Text = Field(description="A person.", examples=["Maud"])
-    compared_with: Text = Field(description="The sheet it was compared with.", examples=["Workshop sheet 12"])
+    compared_with: Text = Field(description="The manual it was compared with.", examples=["Workshop manual, page 12"])
     on: Day = Field(description="The day.", examples=["2026-03-02"])
     look_again_by: Day | None = Field(None, description="The day by which to look again.")
     says: Text | None = Field(None, description="What was released, as a SHA-256: clampbook release writes it.")
@@ -164,7 +164,7 @@ class WithdrawalTable(Table):
 
     by: Text = Field(description="A person.", examples=["Maud"])
     on: Day = Field(description="The day.", examples=["2026-03-02"])
-    because: Text = Field(description="Why nobody should work by it.", examples=["sheet 12 has a new issue"])
+    because: Text = Field(description="Why nobody should work by it.", examples=["the manual has a new issue"])
     key: Text | None = Field(None, description="Fingerprint of the key that signed it: clampbook release writes it.")
 
 
@@ -174,7 +174,7 @@ class AcceptedTable(Table):
     renamed: ClassVar[Mapping[str, str]] = {"doubt": "query"}
 
     query: Text = Field(description="Code of the query, or code and key.", examples=["W401", "W401 stage[3]"])
-    because: Text = Field(description="Why it is all right.", examples=["compared with the sheet"])
+    because: Text = Field(description="Why it is all right.", examples=["compared with the manual"])
 
 
 class Sheet(Table):
@@ -187,7 +187,7 @@ class Sheet(Table):
     )
     title: Name = Field(description="What the procedure is for.", examples=["Cylinder head"])
     revision: Name = Field(description="Such as B.", examples=["A"])
-    unit: Text = Field(description="The torque unit of the sheet.", examples=["N·m", "lbf·ft"])
+    unit: Text = Field(description="The torque unit of the procedure.", examples=["N·m", "lbf·ft"])
     source: Text | None = Field(None, description="Where the values come from, and when they were looked up.")
     cautions: list[Text] = Field([], description="Read and answered for at the start.")
     pause_limit: Amount = Field(
@@ -204,7 +204,7 @@ class Sheet(Table):
         {}, description="Who signs at the end."
     )
     layout: LayoutTable | None = Field(None, description="The picture of the joint.")
-    ask: list[AskTable] = Field([], description="Questions of the start sheet or the end.")
+    ask: list[AskTable] = Field([], description="Questions of the start checklist or the end.")
     part: list[PartTable] = Field([], description="Consumables, lots, counts.")
     group: list[GroupTable] = Field(min_length=1, description="The fasteners.")
     stage: list[StageEntry] = Field(min_length=1, description="What is done, in order.")

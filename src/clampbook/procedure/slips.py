@@ -7,12 +7,13 @@ from dataclasses import dataclass, field
 from itertools import islice
 
 from clampbook.faults import Fault, nearest
-from clampbook.text import printable
+from clampbook.text import printable, quoted
 
 KeyPath = tuple[str | int, ...]
 """Keys and places in lists as Python counts them: ("stage", 0, "to") is the first stage's `to`."""
 
 _SHOWN = 60
+_SINGULAR = {"steps": "step", "follow_up": "follow-up"}
 _COMPARED = 100
 
 
@@ -56,9 +57,15 @@ def short(text: str) -> str:
     return shown if len(text) <= _SHOWN else f"{printable(text[:_SHOWN])}…"
 
 
-def quoted(text: str) -> str:
-    """Foreign text in quotes for a sentence."""
-    return f"'{short(text)}'"
+def spoken(at: KeyPath) -> str:
+    """The table at a key path as people call it: "stage 2", "step 1 of stage 3", "the top of the file"."""
+    parts: list[str] = []
+    for part in at:
+        if isinstance(part, int) and parts:
+            parts[-1] = f"{_SINGULAR.get(parts[-1], parts[-1])} {part + 1}"
+        else:
+            parts.append(short(str(part)))
+    return " of ".join(reversed(parts)) or "the top of the file"
 
 
 def either(words: tuple[str, ...] | list[str]) -> str:
@@ -70,7 +77,12 @@ def either(words: tuple[str, ...] | list[str]) -> str:
 def did_you_mean(word: str, known: Iterable[str]) -> str:
     """The hint that offers the nearest of the known names, or ""; of very many only some are compared."""
     close = nearest(word, islice(known, _COMPARED))
-    return f"did you mean {quoted(close)}?" if close else ""
+    return "" if close is None else offered(close)
+
+
+def offered(close: str) -> str:
+    """The question whether this was meant; what would not stand out as one word stands between “ ”."""
+    return f"did you mean {short(close) if close.replace('_', '').isalnum() else quoted(close)}?"
 
 
 def as_faults(slips: Slips, path: str, line_of: Callable[[KeyPath], int | None]) -> list[Fault]:

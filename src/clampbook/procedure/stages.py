@@ -66,10 +66,10 @@ def _measure(reading: Reading, entry: Entry, table: MeasureTable) -> Measure | N
         reading.slips.add(
             Code.SPREAD,
             (*entry.at, "spread"),
-            "a spread lies between measuring points, and the stage has no two",
+            "a spread needs two measuring points",
             found=f"{len(points)} points",
             allowed="two points or more",
-            hint='add such a line: at = ["front", "rear"]',
+            hint='add a line like at = ["front", "rear"]',
         )
     asked = _asked(reading, entry, table.asked)
     if unit is None:
@@ -94,17 +94,17 @@ def _asked(reading: Reading, entry: Entry, asked: Once | None) -> Once:
             reading.slips.add(
                 Code.STEP_PLACE,
                 (*entry.at, "asked"),
-                "the steps are repeated for each position, so nothing is asked once",
+                "steps for each position are not asked once",
                 found="once",
                 allowed="each",
-                hint="take asked away, or make the step a [[stage]] of its own",
+                hint="remove asked, or make the step a [[stage]] of its own",
             )
         return "each"
     if each == "set" and asked is None and not entry.stands_in:
         reading.slips.add(
             Code.STEP_PLACE,
             entry.at,
-            "the step does not say whether it is asked once a set or at each position",
+            "nothing says whether the step is asked once a set or at each position",
             found="nothing",
             allowed='asked = "once" or asked = "each"',
             hint='add asked = "once" or asked = "each"',

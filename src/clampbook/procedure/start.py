@@ -9,9 +9,10 @@ from clampbook.procedure.amounts import Reading
 from clampbook.procedure.codes import Code
 from clampbook.procedure.model import Accepted, Ask, Part, SignOff
 from clampbook.procedure.sheet import AskTable, PartTable, Sheet
-from clampbook.procedure.slips import KeyPath, Slips, quoted
+from clampbook.procedure.slips import KeyPath, Slips
 from clampbook.procedure.washing import UNREAD
 from clampbook.procedure.windows import both
+from clampbook.text import quoted
 from clampbook.units import UnitFault, kind_of, number, parse, unit_named
 
 _ANOTHER = "required, another person"
@@ -54,10 +55,10 @@ def names_once(slips: Slips, named: Iterable[tuple[KeyPath, str | None]], what: 
             slips.add(
                 Code.NAME_TWICE,
                 at,
-                f"the name {quoted(name)} belongs to another {what} already",
+                f"another {what} is already called {quoted(name)}",
                 found=name,
                 allowed=f"each {what} its own name",
-                hint="rename one of the two",
+                hint="rename one",
             )
         seen.setdefault(name, at)
 
@@ -86,19 +87,19 @@ def _fitting(slips: Slips, at: KeyPath, table: AskTable) -> None:
                 slips.add(
                     Code.ASK,
                     (*at, key),
-                    f"'{key}' does not go with an answer of the kind {table.answer}",
+                    f'{key} does not go with answer = "{table.answer}"',
                     found=f'answer = "{table.answer}"',
                     allowed=f'answer = "{kind}"',
-                    hint=f'write answer = "{kind}", or take {key} away',
+                    hint=f'write answer = "{kind}", or remove {key}',
                 )
     if table.answer == "choice" and len(set(table.choices)) < 2:
         slips.add(
             Code.ASK,
             at,
-            "a choice needs at least two different things to choose from",
+            "a choice needs two different choices or more",
             found=f"{len(set(table.choices))}",
             allowed="two choices or more",
-            hint='add such a line: choices = ["new", "used"]',
+            hint='write choices like ["new", "used"]',
         )
     names_once(slips, (((*at, "choices"), choice) for choice in table.choices), "choice")
 
@@ -118,10 +119,10 @@ def _limits(reading: Reading, at: KeyPath, table: AskTable) -> tuple[str | None,
         reading.slips.add(
             Code.EMPTY_WINDOW,
             low_at[: len(at) + 1],
-            "no number lies between the two limits",
+            "no number lies between the limits",
             found=f"{low_text} … {high_text}",
             allowed="a lower limit below the upper one",
-            hint="write the lower one first",
+            hint="write the lower limit first",
         )
     return unit, low, high
 
@@ -157,7 +158,9 @@ def _limit(reading: Reading, at: KeyPath, text: str | None, unit: str | None) ->
 
 
 def _other(text: str, unit: str) -> Decimal:
-    raise UnitFault(f"{quoted(text)} is in another unit than the answer", allowed=unit, hint=f"write it in {unit}")
+    raise UnitFault(
+        f"{quoted(text)} is not in {unit}, the unit of the answer", allowed=unit, hint=f"write it in {unit}"
+    )
 
 
 def _is_known(unit: str) -> bool:

@@ -7,7 +7,8 @@ import tomllib
 from dataclasses import dataclass
 
 from clampbook.procedure.codes import Code
-from clampbook.procedure.slips import quoted, short
+from clampbook.procedure.slips import short
+from clampbook.text import quoted
 
 _PLACE = re.compile(r"\(at line (\d+), column (\d+)\)$")
 _STRINGS = re.compile(r"\"(?:[^\"\\\n]|\\.)*+\"|'[^'\n]*+'")
@@ -66,7 +67,7 @@ def explain(error: tomllib.TOMLDecodeError, text: str) -> Trap:
         if trap is not None:
             return trap
     message = short(stop.message[:1].lower() + stop.message[1:])
-    return stop.trap(Code.SYNTAX, f"TOML does not allow this: {message}")
+    return stop.trap(Code.SYNTAX, f"this is not TOML ({message})", hint="compare the line with one that works")
 
 
 def stop_of(error: tomllib.TOMLDecodeError, text: str) -> Stop:
@@ -91,23 +92,23 @@ def _twice(stop: Stop) -> Trap | None:
         name = ".".join(part.strip(" '\"") for part in table[1].split(","))
         return stop.trap(
             Code.TWICE,
-            f"the table {quoted(name)} stands here a second time",
+            f"table {quoted(name)} is there twice",
             "each table once",
-            f"several of a kind are all written with double brackets, [[{short(name)}]]; else join the two",
+            f"write [[{short(name)}]] each time where there are several, else join them",
         )
     if stop.message.startswith(("Duplicate inline table key", "Cannot overwrite a value")):
         pair = stop.pair
-        name = quoted(pair[0]) if pair and stop.message.startswith("Cannot") else "a key"
+        name = f"key {short(pair[0])}" if pair and stop.message.startswith("Cannot") else "a key"
         return stop.trap(
             Code.TWICE,
-            f"{name} stands a second time in the same table",
+            f"{name} is there twice in the same table",
             "each key once",
-            "take one of the two away; each further group or stage begins with its own line [[group]] or [[stage]]",
+            "remove one, or begin the next table with [[group]] or [[stage]]",
         )
     if stop.message.startswith("Cannot mutate immutable namespace"):
         return stop.trap(
             Code.TWICE,
-            "this adds to a table or list that is complete already",
+            "this adds to a table or list that is complete",
             "one place",
             "write all of it in one place",
         )
@@ -120,16 +121,16 @@ def _over_lines(stop: Stop) -> Trap | None:
     if stop.message.startswith("Unclosed inline table") or (is_open and (not stop.after or stop.after[0] == "#")):
         return stop.trap(
             Code.TABLE_OVER_LINES,
-            "a table in braces { … } does not end on the line on which it begins",
+            "a table in { … } does not end on its line",
             "one line",
-            "write { … } on one line, however long; only lists in [ … ] may go over several lines",
+            "write all of { … } on one line",
         )
     if is_open and stop.after[0] == "}" and stop.before.rstrip().endswith(","):
         return stop.trap(
             Code.SYNTAX,
-            "a comma stands before the closing brace",
+            "there is a comma before the closing brace",
             "no comma there",
-            "take the last comma in { … } away",
+            "remove the last comma in { … }",
         )
     return None
 
@@ -140,9 +141,9 @@ def _comma(stop: Stop) -> Trap | None:
         return None
     return stop.trap(
         Code.DECIMAL_COMMA,
-        "a decimal comma stands outside quotes",
+        "a decimal comma is outside quotes",
         "a decimal point, or text in quotes",
-        'write a quantity with its unit in quotes ("2,5 N·m"), a plain number with a point (2.5)',
+        'write "2,5 N·m" with unit and quotes, or a plain number with a point',
     )
 
 
@@ -153,18 +154,18 @@ def _unquoted(stop: Stop) -> Trap | None:
         return None
     key, value = pair
     if not value:
-        return stop.trap(Code.SYNTAX, f"{quoted(key)} has no value", "a value after =")
+        return stop.trap(Code.SYNTAX, f"key {short(key)} has no value", "a value after =", "write a value after =")
     if value[0] in "“”„‘’«»":
-        return stop.trap(
-            Code.NO_QUOTES, "the quotes are typographic ones", 'straight quotes: "…"', "type the quotes again, straight"
-        )
+        return stop.trap(Code.NO_QUOTES, "the quotes are curly", 'straight quotes: "…"', "type straight quotes")
     if value[0] in "\"'[{":
         return None
     if value.lower() in ("true", "false"):
-        return stop.trap(Code.NO_QUOTES, f"{quoted(value)} is written with small letters", "true or false")
+        return stop.trap(
+            Code.NO_QUOTES, f"{quoted(value)} has capitals", "true or false", f"write {short(key)} = {value.lower()}"
+        )
     return stop.trap(
         Code.NO_QUOTES,
-        f"the value of {quoted(key)} is neither a number nor text in quotes",
+        f"the value of {short(key)} is neither a number nor text in quotes",
         "text in quotes",
         f'write {short(key)} = "{short(value)}"',
     )
@@ -173,22 +174,22 @@ def _unquoted(stop: Stop) -> Trap | None:
 def _quotes(stop: Stop) -> Trap | None:
     """Quotes that are not closed, a backslash, a control character."""
     if stop.message.startswith("Unterminated string"):
-        return stop.trap(Code.SYNTAX, "a text is not closed before the end of the file", '"…"')
+        return stop.trap(
+            Code.SYNTAX, "a text is not closed before the end of the file", '"…"', "add the closing quotes"
+        )
     if stop.message.startswith(("Illegal character", "Found invalid character", 'Expected "\'"')):
         if r"'\n'" in stop.message or r"'\r'" in stop.message or stop.message.startswith("Expected"):
-            return stop.trap(
-                Code.SYNTAX, "the closing quote is missing on this line", '"…"', "close the text before the line ends"
-            )
-        return stop.trap(Code.SYNTAX, "a control character stands in this line", "visible signs", "type the line again")
+            return stop.trap(Code.SYNTAX, "the closing quote is missing", '"…"', "add it before the line ends")
+        return stop.trap(Code.SYNTAX, "the line has a control character", "visible characters", "type the line again")
     if stop.message.startswith(("Unescaped", "Invalid hex", "Escaped character")):
         return stop.trap(
             Code.SYNTAX,
-            "a backslash in a text means something special to TOML",
+            "a backslash in a text is special in TOML",
             r"\\ or single quotes",
             "write the text in single quotes",
         )
     if stop.message.startswith("Expected newline") and _STRINGS.sub("", stop.written).count('"') % 2:
-        return stop.trap(Code.SYNTAX, "the quotes on this line do not come in pairs", '"…"')
+        return stop.trap(Code.SYNTAX, "the quotes do not come in pairs", '"…"', "add the missing one")
     return None
 
 
@@ -197,26 +198,30 @@ def _equals(stop: Stop) -> Trap | None:
     if stop.message.startswith("Expected '='"):
         if stop.after.startswith(":"):
             return stop.trap(
-                Code.SYNTAX, "a colon stands where an equals sign belongs", "key = value", "write = and not :"
+                Code.SYNTAX, "there is a colon in place of an equals sign", "key = value", "write an equals sign"
             )
         if "=" in stop.after:
             name = short(stop.written.split("=")[0].strip())
             return stop.trap(
                 Code.SYNTAX,
-                f"the key {quoted(name)} has a blank in it",
+                f"key {quoted(name)} has a blank in it",
                 "key = value",
-                f'join it with a low line, or put a name in quotes: "{name}" = …',
+                f'write {name.replace(" ", "_")}, or a name in quotes: "{name}" = …',
             )
-        return stop.trap(Code.SYNTAX, "a key is not followed by an equals sign", "key = value")
+        return stop.trap(Code.SYNTAX, "there is no equals sign after the key", "key = value", "write key = value")
     if stop.message.startswith("Invalid statement"):
-        hint = "a comment begins with #" if stop.written.strip()[:2] in ("//", "--", "; ", "/*") else ""
-        return stop.trap(Code.SYNTAX, "this line is neither a key, a table nor a comment", "key = value", hint)
+        hint = (
+            "begin a comment with #"
+            if stop.written.strip()[:2] in ("//", "--", "; ", "/*")
+            else "write key = value, or begin a comment with #"
+        )
+        return stop.trap(Code.SYNTAX, "the line is not a key, a table or a comment", "key = value", hint)
     if stop.message.startswith("Invalid initial character for a key part"):
         return stop.trap(
             Code.SYNTAX,
-            "a key begins with a sign that keys outside quotes cannot have",
+            "a key begins with a character that needs quotes",
             "key = value",
-            "letters, digits, - and _ need no quotes, the rest does",
+            "put the key in quotes, or use letters, digits, - and _",
         )
     return None
 
@@ -226,17 +231,22 @@ def _list(stop: Stop) -> Trap | None:
     if stop.message.startswith("Invalid value"):
         return stop.trap(
             Code.NO_QUOTES,
-            "here a value is missing in a list or table, or has no quotes",
+            "a value in a list or table is missing, or has no quotes",
             "a number, or text in quotes",
             'write text in quotes: ["1", "A2"]',
         )
     if not stop.message.startswith("Unclosed array"):
         return None
-    return stop.trap(Code.SYNTAX, "a list is not closed here, or a comma is missing between its entries", "[a, b]")
+    return stop.trap(Code.SYNTAX, "a list is not closed, or a comma is missing in it", "[a, b]", "write it like [1, 2]")
 
 
 def _brackets(stop: Stop) -> Trap | None:
     """The brackets around the name of a table do not pair."""
     if not stop.message.startswith("Expected ']") and not stop.written.lstrip().startswith("["):
         return None
-    return stop.trap(Code.BRACKETS, "the brackets around the name of a table do not pair", "[name] or [[name]]")
+    return stop.trap(
+        Code.BRACKETS,
+        "the brackets around the table's name do not pair",
+        "[name] or [[name]]",
+        "write [name] or [[name]]",
+    )

@@ -28,9 +28,9 @@ def _value(value: object, at: KeyPath, slips: Slips) -> object:
         slips.add(
             Code.TOO_DEEP,
             at[:_DEEPEST],
-            "lists or tables are nested far too deep",
+            "lists or tables are nested too deep",
             allowed="a few levels",
-            hint="take some of the brackets away",
+            hint="remove some of the brackets",
         )
         return UNREAD
     match value:
@@ -52,7 +52,7 @@ def _table(table: dict[str, Any], at: KeyPath, slips: Slips) -> dict[str, Any]:
         if kept == UNREAD:
             continue
         if kept in copy:
-            slips.add(Code.TWICE, here, "this key stands twice in the table, in two ways of writing its letters")
+            slips.add(Code.TWICE, here, "the key is there twice, its letters written in two ways", hint="remove one")
         copy[kept] = _value(value, here, slips)
     return copy
 

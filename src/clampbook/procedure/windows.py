@@ -11,14 +11,15 @@ from clampbook.procedure.codes import Code
 from clampbook.procedure.model import Window
 from clampbook.procedure.slips import KeyPath
 from clampbook.procedure.washing import UNREAD
-from clampbook.units import Kind, Quantity, UnitFault, convert, number, plain
+from clampbook.text import quoted
+from clampbook.units import Kind, Quantity, UnitFault, convert, number, plain, show
 
 _MINUS = r"\-−–‐‑"
 _SAME_BOTH_WAYS = re.compile(rf"(?:±|\+\s*/\s*[{_MINUS}]|\+\s*[{_MINUS}])\s*(?P<size>[\d.,].*)", re.DOTALL)
 _TWO_WAYS = re.compile(
     rf"(?P<first>[+{_MINUS}])\s*(?P<one>[\d.,].*?)[\s/;]*(?P<second>[+{_MINUS}])\s*(?P<other>[\d.,].*)", re.DOTALL
 )
-_WRITE = 'write it such as "±2 N·m", "+0 −3 N·m" or "±5 %"'
+_WRITE = 'write it like "±2 N·m", "+0 −3 N·m" or "±5 %"'
 _EXAMPLES = {Kind.TORQUE: "±2 N·m, +0 −3 N·m, ±5 %", Kind.ANGLE: "+4° −0°, ±3°, ±5 %"}
 
 
@@ -50,10 +51,10 @@ def pull_window(
         reading.slips.add(
             Code.NO_WINDOW,
             at,
-            "the stage does not say which values are allowed",
+            "nothing says which values are allowed",
             found="neither within nor between",
             allowed="within or between",
-            hint=f"add such a line: {example}",
+            hint=f"add a line like {example}, as the manual says",
         )
     return None
 
@@ -78,7 +79,7 @@ def not_empty(reading: Reading, at: KeyPath, window: Window, found: str) -> Wind
         f"no value lies between {plain(window.low)} and {plain(window.high)} {window.unit}",
         found=found,
         allowed="a lower end below the upper end",
-        hint="write the lower end first" if window.low > window.high else "leave some room between the ends",
+        hint="write the lower end first" if window.low > window.high else "write two different ends",
     )
     return None
 
@@ -94,10 +95,10 @@ def torque_limits(reading: Reading, at: KeyPath, texts: Sequence[str]) -> Window
         reading.slips.add(
             Code.NOT_UNDERSTOOD,
             at,
-            "the limit does not say whether it is the least or the most",
+            f"{quoted(texts[0])} does not say whether it is the least or the most",
             found=texts[0],
             allowed='"at least …", "at most …", or a list of two torques',
-            hint='write it such as "at least 122 N·m"',
+            hint='write it like "at least 122 N·m"',
         )
         return None
     read = above_zero(reading, at, words[2], Kind.TORQUE)
@@ -113,10 +114,10 @@ def both(reading: Reading, at: KeyPath, one: str, other: str) -> None:
     reading.slips.add(
         Code.TWO_LIMITS,
         at,
-        f"both '{one}' and '{other}' say which values are allowed",
+        f"both {one} and {other} say which values are allowed",
         found=f"{one} and {other}",
         allowed="one of the two",
-        hint=f"take {one} or {other} away",
+        hint=f"remove {one} or {other}",
     )
 
 
@@ -128,20 +129,21 @@ def _holding(reading: Reading, at: KeyPath, window: Window | None, target: Decim
         reading.slips.add(
             Code.DEVIATION,
             at,
-            f"the window would begin below zero, at {plain(window.low)} {window.unit}",
+            f"the window begins below zero, at {show(window.low, window.unit)}",
             found=f"{plain(window.low)} {window.unit}",
             allowed="zero or more",
+            hint="make the part below the target smaller",
         )
         return None
     if target is not None and not window.low <= target <= window.high:
         reading.slips.add(
             Code.TARGET_OUTSIDE,
             at,
-            f"the target {plain(target)} {window.unit} lies outside its own window,"
+            f"the target {plain(target)} {window.unit} is outside its window,"
             f" {plain(window.low)} to {plain(window.high)} {window.unit}",
             found=f"{plain(target)} {window.unit}",
             allowed=f"{plain(window.low)} to {plain(window.high)} {window.unit}",
-            hint="one of the two is a slip: compare with the sheet",
+            hint="compare both with the manual",
         )
         return None
     return window
@@ -173,7 +175,7 @@ def _deviation(reading: Reading, at: KeyPath, text: str, kind: Kind) -> tuple[Qu
         reading.slips.add(
             Code.DEVIATION,
             at,
-            "the allowed deviation cannot be understood: it needs both its ends",
+            f"{quoted(text)} is not a deviation with both its ends",
             found=text,
             allowed=_EXAMPLES[kind],
             hint=_WRITE,
@@ -191,7 +193,7 @@ def _sizes(reading: Reading, at: KeyPath, one: str, other: str, kind: Kind) -> t
         reading.slips.add(
             Code.NO_UNIT,
             at,
-            "the allowed deviation has no unit",
+            f"{quoted(f'{one} and {other}')} have no unit",
             found=f"{one} and {other}",
             allowed=_EXAMPLES[kind],
             hint=_WRITE,

@@ -6,10 +6,10 @@ from collections.abc import Collection, Iterator
 
 from clampbook.procedure.fastening import CLAMP, TURN, Lack, kinds, known_of
 from clampbook.procedure.model import Group, Tighten, Turn
-from clampbook.procedure.slips import quoted
 from clampbook.review.assumed_friction import has_friction, with_any_friction
 from clampbook.review.codes import Code
 from clampbook.review.look import Look, Raised
+from clampbook.text import quoted
 
 _SUCH_AS = {
     "thread": 'thread = "M10x1.25"',
@@ -30,11 +30,11 @@ def lacking(look: Look) -> Iterator[Raised]:
             yield Raised(
                 (*at, next(iter(lacks))),
                 Code.NO_ESTIMATE,
-                f"the {gives} of {quoted(group.name)} cannot be estimated: "
-                + "; ".join(_clause(each.why) for each in lacks.values()),
+                f"the {gives} of {quoted(group.name)} cannot be estimated. "
+                + " ".join(each.why for each in lacks.values()).removesuffix("."),
                 found=f"no {keys}, or none that is known",
                 allowed=keys,
-                hint=f"add to the group, where the sheet has it: {'; '.join(_SUCH_AS.get(key, key) for key in lacks)}",
+                hint=f"add to the group what the manual has, like {', '.join(_SUCH_AS.get(key, key) for key in lacks)}",
             )
 
 
@@ -55,9 +55,3 @@ def _lacks(look: Look, group: Group, fits: str | None) -> Iterator[Lack]:
     for lack in (*known_of(group, fits).lacks, *later):
         if lack.gives != TURN or gives_way:
             yield lack
-
-
-def _clause(sentence: str) -> str:
-    """A sentence as a part of one."""
-    begins_a_name = sentence[1:2].isdigit()  # M13 stays as it is
-    return (sentence if begins_a_name else f"{sentence[:1].lower()}{sentence[1:]}").rstrip(".")

@@ -12,10 +12,11 @@ from clampbook.joint.threads import Thread
 from clampbook.joint.unknown import JointFault
 from clampbook.procedure.fastening import kinds
 from clampbook.procedure.model import Group, Turn
-from clampbook.procedure.slips import KeyPath, quoted
+from clampbook.procedure.slips import KeyPath
 from clampbook.procedure.slips import short as cut
 from clampbook.review.codes import Code
 from clampbook.review.look import Look, Raised
+from clampbook.text import quoted
 from clampbook.units import UnitFault, number, si
 
 SHORT = 2.0  # diameters: below it a few degrees are much of the way to yield; common practice, no source
@@ -73,11 +74,11 @@ def _short_grip(at: KeyPath, group: Group, grip: float, thread: Thread) -> Raise
     return Raised(
         (*at, "grip"),
         Code.SHORT_GRIP,
-        f"{quoted(group.name)} is turned by an angle with a grip of only {diameters:.1f} diameters:"
-        " the bolt hardly stretches, so a few degrees more or less are much of its clamp load",
+        f"{quoted(group.name)} is turned by an angle, and its grip is only {diameters:.1f} diameters."
+        " A few degrees more or less change much of its clamp load",
         found=_told(grip, thread),
         allowed=f"{_told(SHORT * thread.diameter, thread)} or more for {thread.name}",
-        hint="compare grip and thread with the sheet; for a short bolt a torque alone is usual",
+        hint="compare grip and thread with the manual. A torque alone is usual for a short bolt",
         or_key="clamped",
     )
 
@@ -95,7 +96,7 @@ def _least_engaged(at: KeyPath, group: Group, grip: float, threads: dict[str, Th
     thread = threads[fits]
     where = "beyond what it clamps" if group.into is None else f"into {cut(group.into)}"
     what = "for a nut" if group.into is None else where
-    or_hole = '; for a tapped hole say its material, such as into = "cast iron"' if group.into is None else ""
+    or_hole = '. For a tapped hole add its material, like into = "cast iron"' if group.into is None else ""
     yield Raised(
         (*at, "fits") if group.fits else (*at, "thread"),
         Code.SHORT_ENGAGEMENT,
@@ -103,7 +104,7 @@ def _least_engaged(at: KeyPath, group: Group, grip: float, threads: dict[str, Th
         f" {engaged / thread.diameter:.2f} diameters",
         found=_told(engaged, thread),
         allowed=f"about {_told(needs, thread)} or more {what}",
-        hint=f"compare length and grip with the sheet: a thread with too little engaged strips{or_hole}",
+        hint=f"compare length and grip with the manual. A thread with too little engaged strips{or_hole}",
     )
 
 

@@ -13,9 +13,10 @@ from decimal import Decimal
 from clampbook.procedure.fastening import kinds
 from clampbook.procedure.labels import listed
 from clampbook.procedure.model import Group, Place, Tighten, Turn
-from clampbook.procedure.slips import KeyPath, quoted
+from clampbook.procedure.slips import KeyPath
 from clampbook.review.codes import Code
 from clampbook.review.look import Look, Placed, Raised
+from clampbook.text import quoted
 
 FEW = 4  # fasteners below which there are no sides; common practice, no source
 RISES = Decimal("1.2")  # times the torque before: less is a round that only evens out, and may go around
@@ -69,10 +70,10 @@ def _mirrored(look: Look) -> Iterator[Raised]:
                 ("layout",),
                 Code.NO_VIEW,
                 f"{quoted(group.name)} has bolts of {len(kinds(group))} kinds, and nothing says from where the picture"
-                " is seen: from below it is mirrored",
+                " is seen. From below it is mirrored",
                 found="neither seen_from nor edges",
                 allowed="seen_from, or what lies at an edge",
-                hint='add such a line to [layout]: seen_from = "above"',
+                hint='add seen_from = "above" to [layout]',
             )
             return
 
@@ -115,7 +116,7 @@ def _in_rows(here: KeyPath, order: Sequence[str], drawn: Sequence[Place]) -> Ite
             " the middle to the end of the rows",
             found=_begins(order),
             allowed=f"from the middle out, such as from position {nearest[0]} or {nearest[1]}",
-            hint='compare the order with the sheet; sequence = "spiral" goes from the middle out',
+            hint='compare the order with the manual. Use sequence = "spiral" to go from the middle out',
             or_key="order",
         )
 
@@ -146,11 +147,11 @@ def _one_side(here: KeyPath, order: Sequence[str], off: float) -> Raised:
     return Raised(
         here,
         Code.ONE_SIDE_FIRST,
-        f"the first half of the order pulls one side down: its middle lies {_share(off)} of the way"
+        f"the first half of the order pulls one side down. Its middle is {_share(off)} of the way"
         " from the middle of the joint to its edge",
         found=_begins(order),
         allowed="both sides in turn: from the middle out, or crosswise",
-        hint='compare the order with the sheet; sequence = "cross" or "spiral" works one out',
+        hint='compare the order with the manual. Use sequence = "cross" or "spiral" to have one worked out',
         or_key="order",
     )
 

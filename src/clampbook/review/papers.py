@@ -6,9 +6,10 @@ import re
 from collections.abc import Iterator
 
 from clampbook.procedure.model import Group, Inspect, Loosen, Measure, Tighten, Turn
-from clampbook.procedure.slips import KeyPath, quoted
+from clampbook.procedure.slips import KeyPath
 from clampbook.review.codes import Code
 from clampbook.review.look import Look, Raised
+from clampbook.text import quoted
 
 _MEASURED = re.compile(r"\b(?:measured?|lengths?|diameters?|straight)\b", re.IGNORECASE)
 
@@ -19,10 +20,10 @@ def papers(look: Look) -> Iterator[Raised]:
         yield Raised(
             ("source",),
             Code.NO_SOURCE,
-            "the procedure does not say where its values come from: values from memory have broken engines",
+            "nothing says where the values come from. Values from memory have broken engines",
             found="no source",
-            allowed="the sheet, and when it was looked up",
-            hint='add such a line: source = "Workshop sheet 12, looked up on 2026-03-02"',
+            allowed="the manual, and when it was looked up",
+            hint='add a line like source = "Workshop manual, page 12, looked up on 2026-03-02"',
         )
     for at, group in look.groups:
         needed = _tightenings(look, group)
@@ -34,7 +35,7 @@ def papers(look: Look) -> Iterator[Raised]:
                 f"and a fastener allows {group.tightenings_at_most}",
                 found=f"{group.tightenings_at_most}",
                 allowed=f"{needed} or more",
-                hint="compare tightenings_at_most with the sheet, or take a loosening away",
+                hint="compare tightenings_at_most with the manual, or remove a loosening",
             )
         yield from _not_measured(look, at, group)
     for at, follow_up, _ in look.follow_ups:
@@ -45,7 +46,7 @@ def papers(look: Look) -> Iterator[Raised]:
                 f"{quoted(follow_up.title)} is due by use alone. What is hardly used is then never looked at",
                 found="or_use without after",
                 allowed="a time as well, whichever comes first",
-                hint='add such a line: after = "365 d"',
+                hint='add a line like after = "365 d"',
             )
 
 
@@ -71,5 +72,5 @@ def _not_measured(look: Look, at: KeyPath, group: Group) -> Iterator[Raised]:
         f"{quoted(group.name)} may be used again if measured, and no stage measures it",
         found='fastener = "use again if measured"',
         allowed="a stage that measures or inspects the group",
-        hint='add a [[stage]] with do = "measure", asked = "each", such as the free length. See the manual',
+        hint='add a [[stage]] with do = "measure" and asked = "each", such as the free length',
     )

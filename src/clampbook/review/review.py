@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from clampbook.faults import Query
 from clampbook.procedure.model import Accepted, Procedure
-from clampbook.procedure.slips import KeyPath, key_text, quoted, short
+from clampbook.procedure.slips import KeyPath, key_text, short
 from clampbook.review.codes import Code
 from clampbook.review.lacking import lacking
 from clampbook.review.lengths import lengths
@@ -20,6 +20,7 @@ from clampbook.review.threads import threads
 from clampbook.review.torques import torques
 from clampbook.review.two_units import two_units
 from clampbook.review.windows import windows
+from clampbook.text import quoted
 from clampbook.tools.model import Stock
 
 Lines = Callable[[KeyPath], int | None]
@@ -107,10 +108,10 @@ def _idle(found: tuple[Raised, ...], answers: tuple[Accepted, ...], *, with_tool
         yield Raised(
             ("accepted", index),
             Code.NO_SUCH_QUERY,
-            f"{quoted(answer.query)} was accepted, but the review has no such query (any more)",
+            f"{quoted(answer.query)} is answered, and the review raises no such query",
             found=short(answer.query),
             allowed="codes of queries that there are, such as W401, or with a key: W401 stage[2]",
-            hint="take the answer away, or look whether what it was about was changed by mistake",
+            hint="remove the answer, or check whether what it was about was changed by mistake",
         )
 
 

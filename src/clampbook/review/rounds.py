@@ -9,9 +9,10 @@ import re
 from collections.abc import Iterator
 
 from clampbook.procedure.model import Group, Inspect, Recheck, Tighten, Turn
-from clampbook.procedure.slips import KeyPath, quoted
+from clampbook.procedure.slips import KeyPath
 from clampbook.review.codes import Code
 from clampbook.review.look import Look, Raised
+from clampbook.text import quoted
 
 MANY = 4  # fasteners from which on one pull can lift the other side; common practice, no source
 _GASKET = re.compile(r"\bgaskets?\b", re.IGNORECASE)
@@ -34,11 +35,11 @@ def rounds(look: Look) -> Iterator[Raised]:
     yield Raised(
         next((each.at for each in look.of(group) if isinstance(each.stage, Tighten | Turn)), at),
         Code.ONE_ROUND,
-        f"{quoted(group.name)} presses a gasket, is tightened in one round and never rechecked:"
-        " a gasket gives, and the first bolts lose what they had",
+        f"{quoted(group.name)} presses a gasket, is tightened in one round and never rechecked."
+        " A gasket gives, and the first bolts lose clamp load",
         found="1 round, no recheck",
-        allowed="several rounds or a recheck, unless the sheet wants a single pull",
-        hint="look whether the sheet has more rounds; some joints are right with one, then answer this in accepted",
+        allowed="several rounds or a recheck, unless the manual asks for a single pull",
+        hint="compare the rounds with the manual. If one is right, answer this in accepted",
     )
 
 

@@ -26,7 +26,7 @@ def would_fit(target: Decimal, unit: str, bolt: Bolt, law: Law) -> str:
         for number, other in _read_otherwise(target, unit)
         if USUAL[0] <= (share := preload_of(si(number, other), bolt.thread, law) / bolt.proof_load) <= USUAL[1]
     ]
-    return " and ".join(found[:_SHOWN])
+    return ", and ".join(found[:_SHOWN])
 
 
 def _read_otherwise(target: Decimal, unit: str) -> Iterator[tuple[Decimal, str]]:

@@ -13,12 +13,13 @@ from clampbook.joint.torque import preload_of, torque_of
 from clampbook.procedure.clamping import stretch_window
 from clampbook.procedure.fastening import Fastening, kinds, known_of
 from clampbook.procedure.model import Group, Tighten, Turn, Window
-from clampbook.procedure.slips import KeyPath, quoted
+from clampbook.procedure.slips import KeyPath
 from clampbook.review.assumed_friction import with_any_friction
 from clampbook.review.codes import Code
 from clampbook.review.loads import Load, loads
 from clampbook.review.look import Look, Placed, Raised
 from clampbook.review.slipped import USUAL, would_fit
+from clampbook.text import quoted
 from clampbook.units import Kind, convert, parse, show, si
 
 # Of the grip: well below the elongation after fracture of 9 % that ISO 898-1:2013, Table 3 wants of 10.9, since a bolt
@@ -68,8 +69,8 @@ def _too_far(look: Look, at: KeyPath, load: Load, bolt: Bolt) -> Raised:
     bears = min(preload_at_yield(bolt, laws.low), bolt.proof_load)
     limit = show(in_unit(torque_of(bears, bolt.thread, laws.low), unit), unit)
     text = (
-        f"up to {show(most, unit)} is allowed; at the lowest friction that is {_kn(load.pulled.high)},"
-        f" {_percent(load.pulled.high / bolt.proof_load)} of the proof load of {_named(bolt)}"
+        f"up to {show(most, unit)} is allowed. At the lowest friction that is {_kn(load.pulled.high)},"
+        f" {_percent(load.pulled.high / bolt.proof_load)} of the proof load of {_named(bolt)},"
         f" and with the twist {_percent(_of_yield(load, bolt))} of its yield"
     )
     fits = ""
@@ -81,8 +82,8 @@ def _too_far(look: Look, at: KeyPath, load: Load, bolt: Bolt) -> Raised:
         text,
         found=show(most, unit),
         allowed=f"up to {limit}, where this bolt reaches proof load or yield at the lowest friction",
-        hint="compare torque, unit, property class and friction with the sheet"
-        + (f"; of the proof load {fits}" if fits else ""),
+        hint="compare torque, unit, property class and friction with the manual"
+        + (f". {fits} of the proof load" if fits else ""),
     )
 
 
@@ -100,12 +101,12 @@ def _turned_too_far(group: Group, turns: list[Load]) -> Iterator[Raised]:
         yield Raised(
             (*load.placed.at, "by"),
             Code.TURN_BEYOND_YIELD,
-            f"a turn of {least:.0f}° goes beyond yield for certain, which begins {earliest:.0f}° to {latest:.0f}° on,"
+            f"a turn of {least:.0f}° certainly goes beyond yield, which begins after {earliest:.0f}° to {latest:.0f}°,"
             f" and {quoted(group.name)} is used again",
             found=f"{least:.0f}°",
             allowed=f"up to about {latest:.0f}° for what is used again",
-            hint='compare angle, grip and clamped with the sheet, or write fastener = "new every time"'
-            ' (or "use again if measured")',
+            hint='compare angle, grip and clamped with the manual, or write fastener = "new every time"'
+            ' or "use again if measured"',
         )
         return
 
@@ -126,11 +127,11 @@ def _turned_to_break(group: Group, turns: list[Load]) -> Iterator[Raised]:
             yield Raised(
                 (*load.placed.at, "by"),
                 Code.TURN_TO_BREAK,
-                f"up to here {quoted(group.name)} is turned so far beyond yield that a bolt grows by"
-                f" {beyond[load.fits] * 1000:.1f} mm, {share * 100:.1f} % of its grip, and may break",
+                f"this turn makes a bolt of {quoted(group.name)} {beyond[load.fits] * 1000:.1f} mm longer beyond yield,"
+                f" {share * 100:.1f} % of its grip, and it may break",
                 found=show(stage.target, "°"),
                 allowed=f"a lasting stretch of up to about {MOST_LASTING * 100:.0f} % of the grip",
-                hint="compare angle, rounds and grip with the sheet",
+                hint="compare angle, rounds and grip with the manual",
             )
             return
 
@@ -164,7 +165,7 @@ def _stretched(each: Placed, known: Fastening, window: Window, high: Decimal) ->
         f"a stretch of {show(high, window.unit)} is {_percent(share)} of the proof load of {_named(known.bolt)}",
         found=show(high, window.unit),
         allowed=f"up to about {limit:.2f} mm",
-        hint="compare the stretch, grip and property class with the sheet",
+        hint="compare stretch, grip and property class with the manual",
     )
 
 
@@ -196,7 +197,7 @@ def _far_below(
 ) -> Raised:
     unit = look.procedure.unit
     would = "" if turned else would_fit(target, unit, bolt, laws.likely)
-    end = "where a turn hardly begins from a snug joint" if turned else "far below what is usual"
+    end = "too little for a snug joint before the turn" if turned else "far below what is usual"
     usual = f"{_percent(SNUG_FROM)} or more" if turned else f"{_percent(USUAL[0])} to {_percent(USUAL[1])}"
     return Raised(
         at,
@@ -204,7 +205,7 @@ def _far_below(
         f"{show(target, unit)} is {_percent(share)} of the proof load of {_named(bolt)}, {end}",
         found=show(target, unit),
         allowed=f"usually {usual} of the proof load",
-        hint="compare torque and unit with the sheet" + (f"; of the proof load {would}" if would else ""),
+        hint="compare torque and unit with the manual" + (f". {would} of the proof load" if would else ""),
     )
 
 

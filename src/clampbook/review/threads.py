@@ -8,9 +8,10 @@ from dataclasses import dataclass
 
 from clampbook.procedure.fastening import kinds
 from clampbook.procedure.model import Apply, Group, Inspect, Recheck, Tighten, Turn
-from clampbook.procedure.slips import KeyPath, quoted
+from clampbook.procedure.slips import KeyPath
 from clampbook.review.codes import Code
 from clampbook.review.look import Look, Placed, Raised
+from clampbook.text import quoted
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,11 +66,11 @@ def _lubricant(at: KeyPath, group: Group, stages: Iterable[Placed]) -> Iterator[
             yield Raised(
                 at,
                 Code.LUBRICANT_UNSAID,
-                f"{quoted(group.name)} does not say what is on its threads: oil on a torque meant for dry threads gives"
-                " a fifth to two thirds more clamp load",
+                f"nothing says what is on the threads of {quoted(group.name)}. Oil on a torque meant for dry threads"
+                " gives a fifth to two thirds more clamp load",
                 found="no lubrication",
                 allowed='what is on thread and under head, "dry" too',
-                hint='add such a line: lubrication = "engine oil on thread and under head"',
+                hint='add a line like lubrication = "engine oil on thread and under head", or "dry"',
             )
         return
     family = _family(group.lubrication)
@@ -96,11 +97,11 @@ def _does_not_fit(at: KeyPath, group: Group, family: _Family, lubrication: str) 
         yield Raised(
             (*at, *key),
             Code.LUBRICANT,
-            f"a {what} of {band[0]:g} to {band[1]:g} does not go with {quoted(lubrication)}:"
-            f" with {family.name} it usually lies between {usual[0]:g} and {usual[1]:g}",
+            f"a {what} of {band[0]:g} to {band[1]:g} does not go with {quoted(lubrication)}."
+            f" With {family.name} it is usually between {usual[0]:g} and {usual[1]:g}",
             found=f"[{band[0]:g}, {band[1]:g}]",
             allowed=f"a middle between {usual[0]:g} and {usual[1]:g}",
-            hint="compare lubricant and friction with the sheet; one of the two is of another joint",
+            hint="compare lubricant and friction with the manual",
         )
         return
 
@@ -112,11 +113,11 @@ def _blind_hole(look: Look, at: KeyPath, group: Group, stages: Iterable[Placed])
     yield Raised(
         (*at, "into"),
         Code.BLIND_HOLE,
-        f"{quoted(group.name)} screws into tapped holes, and nothing says that they must hold no liquid:"
-        " below a bolt it splits a casting and makes the torque false",
+        f"{quoted(group.name)} goes into tapped holes, and nothing says that they must be empty."
+        " Liquid below a bolt splits a casting and makes the torque false",
         found="no caution about the holes",
         allowed="a line in prepare or cautions, unless the holes go through",
-        hint='add such a line: prepare = ["Holes dry and clean: no liquid below the bolt."]',
+        hint='add a line like prepare = ["Holes dry and clean, no liquid below the bolt."]',
     )
 
 
@@ -139,11 +140,11 @@ def _locker(look: Look, at: KeyPath, group: Group, stages: tuple[Placed, ...]) -
         yield Raised(
             puts[0].at if puts else (*at, "lubrication"),
             Code.LOCKER_TIME,
-            f"{quoted(group.name)} gets a locker, which sets from about 10 to 20 minutes on,"
-            " and nothing says by when it must be tightened",
+            f"{quoted(group.name)} gets a locker, and nothing says by when it must be tightened."
+            " A locker sets from about 10 to 20 minutes on",
             found="no finish_within",
             allowed="a time from putting it on to the last pull",
-            hint='add to the group, as the locker\'s sheet has it: finish_within = "10 min"',
+            hint='add a line like finish_within = "10 min" to the group, as the instructions of the locker say',
         )
     later = (each for _, _, works in look.follow_ups for each in works if each.stage.group == group.name)
     for each in (*stages, *later):
@@ -151,10 +152,10 @@ def _locker(look: Look, at: KeyPath, group: Group, stages: tuple[Placed, ...]) -
             yield Raised(
                 each.at,
                 Code.LOCKER_RECHECK,
-                f"{quoted(group.name)} gets a locker and is rechecked: that breaks the bond and says little",
+                f"{quoted(group.name)} gets a locker and is rechecked. That breaks the bond and says little",
                 found='do = "recheck"',
-                allowed="no recheck of what a locker holds, unless the sheet wants it",
-                hint='take the stage away, and write recheck = "forbidden" on the group',
+                allowed="no recheck of what a locker holds, unless the manual asks for it",
+                hint='remove the stage, and write recheck = "forbidden" in the group',
             )
             return
 
@@ -165,7 +166,7 @@ def _left_hand(at: KeyPath, group: Group) -> Iterator[Raised]:
             yield Raised(
                 (*at, "fits") if group.fits else (*at, "thread"),
                 Code.LEFT_HAND,
-                f"{quoted(fits)} names a left-hand thread, but the group is tightened clockwise",
+                f"{quoted(fits)} names a left-hand thread, and the group is tightened clockwise",
                 found="left_hand = false",
                 allowed="left_hand = true for a left-hand thread",
                 hint="add left_hand = true to the group",
@@ -181,8 +182,8 @@ def _used_nut(at: KeyPath, group: Group) -> Iterator[Raised]:
     yield Raised(
         (*at, "prevailing"),
         Code.USED_NUT,
-        f"the locking nuts of {quoted(group.name)} may be used again, and nothing says when one has lost its hold",
+        f"the locking nuts of {quoted(group.name)} may be used again, and nothing says when one is worn out",
         found="no prevailing_least",
         allowed="the least prevailing torque, or new nuts every time",
-        hint='add such a line: prevailing_least = "2 N·m". See the manual',
+        hint='add a line like prevailing_least = "2 N·m", as the manual says',
     )

@@ -64,11 +64,11 @@ def _falls(each: Placed, target: Decimal, before: Decimal, unit: str) -> Raised:
     return Raised(
         (*each.at, "to"),
         Code.FALLS,
-        f"{show(target, unit)} comes after {show(before, unit)}, so this pull does nothing to a bolt that holds more",
+        f"{show(target, unit)} after {show(before, unit)} does nothing to a bolt that is tighter",
         found=show(target, unit),
         allowed=f"{show(before, unit)} or more, or a stage that loosens before it",
-        hint="compare the order of the stages, and the unit, with the sheet"
-        + (f"; is {meant} meant?" if meant else ""),
+        hint="compare the order of the stages, and the unit, with the manual"
+        + (f". Is {meant} meant?" if meant else ""),
     )
 
 
@@ -76,11 +76,11 @@ def _low_recheck(each: Placed, stage: Recheck, before: Decimal, unit: str) -> Ra
     return Raised(
         (*each.at, "at"),
         Code.LOW_RECHECK,
-        f"what was tightened to {show(before, unit)} is rechecked at {show(stage.target, unit)},"
-        " where it would not move even if it had lost some of it",
+        f"a recheck at {show(stage.target, unit)} after {show(before, unit)} moves no bolt,"
+        " even one that has lost torque",
         found=show(stage.target, unit),
         allowed=f"{show(before, unit)}, the torque of the last stage",
-        hint="compare the torque of the recheck with the sheet",
+        hint="compare the torque of the recheck with the manual",
     )
 
 
@@ -90,20 +90,20 @@ def _turn(each: Placed, stage: Turn, highest: dict[str, Decimal], turned: set[st
         yield Raised(
             (*each.at, "by"),
             Code.NO_SNUG,
-            f"a turn of {show(stage.target, '°')} begins from no torque, so where it begins is left to chance",
+            f"a turn of {show(stage.target, '°')} begins from no torque, so its start is left to chance",
             found="no stage that tightens before it",
             allowed="a snug torque before the turn",
-            hint='add a [[stage]] with do = "tighten" before it. See the manual',
+            hint='add a [[stage]] with do = "tighten" before it, as the manual says',
         )
     final, snug = stage.final_torque, max((highest[at] for at in stage.positions if at in highest), default=None)
     if final is not None and final.high is not None and snug is not None and final.high <= snug:
         yield Raised(
             (*each.at, "final_torque"),
             Code.FINAL_TORQUE,
-            f"after the turn at most {show(final.high, unit)} is allowed, but {show(snug, unit)} was pulled before it",
+            f"at most {show(final.high, unit)} is allowed after the turn, and {show(snug, unit)} was pulled before it",
             found=show_window(final.low, final.high, unit),
             allowed=f"more than {show(snug, unit)}",
-            hint="compare final_torque with the sheet",
+            hint="compare final_torque with the manual",
         )
 
 
@@ -129,11 +129,11 @@ def _too_tight(look: Look) -> Iterator[Raised]:
             yield Raised(
                 (*each.at, "within"),
                 Code.ROUNDING,
-                f"the window of {short(show_window(window.low, window.high, window.unit))} is"
+                f"the window {short(show_window(window.low, window.high, window.unit))} is"
                 f" {show(wide, window.unit)} wide, and such a value is read to {show(step, window.unit)}",
                 found=show(wide, window.unit),
                 allowed=f"{show(READABLE * step, window.unit)} or more",
-                hint="compare the allowed deviation with the sheet",
+                hint="compare the allowed deviation with the manual",
                 or_key="between",
             )
 

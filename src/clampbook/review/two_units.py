@@ -74,11 +74,11 @@ def _in_two_units(each: Placed, target: Decimal, unit: str, other: str, named: Q
     return Raised(
         (*each.at, "to" if isinstance(each.stage, Tighten) else "at"),
         Code.OTHER_UNIT,
-        f"the stage says {show(named.value, other)}, the words beside it {written}, which is"
+        f"the stage says {show(named.value, other)}, and the words beside it {written}, which is"
         f" {show(Decimal(f'{there:.3g}'), other)}, {float(share):.3g} times as much",
         found=show(named.value, other),
         allowed="one torque, in whichever unit",
-        hint="look in the sheet which unit the number has",
+        hint="compare the unit of the number with the manual",
     )
 
 
@@ -96,10 +96,10 @@ def _mixed(look: Look) -> Iterator[Raised]:
         yield Raised(
             (*each.at, "to" if isinstance(each.stage, Tighten) else "at"),
             Code.MIXED_UNITS,
-            f"{show(number, other)} stands in a sheet that speaks {unit} everywhere else",
+            f"{show(number, other)} is not in {unit}, the unit of the rest of the procedure",
             found=show(number, other),
             allowed=f"a torque in {unit}",
-            hint=f"look in the sheet whether {show(number, unit)} is meant; if not, write what it is in {unit}",
+            hint=f"compare it with the manual. Is {show(number, unit)} meant? If not, write the torque in {unit}",
         )
 
 

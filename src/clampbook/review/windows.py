@@ -73,14 +73,14 @@ def _held(at: KeyPath, demand: Demand, tools: Looked, adapters: tuple[Adapter, .
         return
     wanted = _wanted(demand)
     of_its_kind = [each for each in ranking if demand.need == "angle" or each.tool.kind in WORKING] or ranking
-    why = "; ".join(_because(each, demand) for each in of_its_kind[:_NAMED])
+    why = ". ".join(_because(each, demand) for each in of_its_kind[:_NAMED])
     yield Raised(
         at,
         Code.NO_TOOL,
-        f"no tool in the book can {wanted} without a reason: {why}",
+        f"no tool of the book can {wanted} without a reason. {why}",
         found=wanted,
         allowed="what a tool of the book can hold",
-        hint="compare the window with the sheet, or add a tool that holds it to tools.toml",
+        hint="compare the window with the manual, or add a tool that suits to tools.toml",
     )
 
 

@@ -162,11 +162,11 @@ def release(
     assert isinstance(person, Person)
     accepted = []
     for number, query in enumerate(queries, 1):
-        text = f"Query {number} of {len(queries)}: {query.text}. Is the file right?"
+        text = f"Query {number} of {len(queries)}: {as_sentence(query.text)} Is the file right?"
         choices = numbered({"yes": "Yes, and I say why", "no": "No, change the file first"})
         if (yield Part("query", text, "choice", choices)) == "no":
             return None
-        because = yield Part("because", f"Query {number}: {query.text}. Why is the file right?", "line")
+        because = yield Part("because", f"Query {number}: {as_sentence(query.text)} Why is the file right?", "line")
         accepted.append(Accepted(query=f"{query.code} {query.key}".strip(), because=str(because)))
     source = f" The file names {procedure.source}." if procedure.source else ""
     compared = yield Part("compared", f"{_COMPARED}{source}", "line")

@@ -66,7 +66,7 @@ def changed(data: bytes, kind: List, id: str, changes: Changes) -> bytes:
     held = _held(data)
     at = next((n for n, row in enumerate(entries(data, kind)) if row.get("id") == id), None)
     if at is None:
-        raise NotEdited(f"there is no {kind} {id} in this file any more: look at it again")
+        raise NotEdited(f"there is no {kind} {id} in this file any more. Open it again")
     try:
         document = tomlkit.parse(data.decode())
         table: Any = document[kind][at]
@@ -74,7 +74,9 @@ def changed(data: bytes, kind: List, id: str, changes: Changes) -> bytes:
             _change(table, key, value)
         text = tomlkit.dumps(document)
     except TOMLKitError as error:
-        raise NotEdited(f"the file is written in a way that only a person can change: {error}") from error
+        raise NotEdited(
+            f"the file is written in a way that the program cannot change: {error}. Change it by hand"
+        ) from error
     wanted = dict(held[kind][at])
     for key, value in changes.items():
         wanted.pop(key, None) if value is None else wanted.update({key: value})
@@ -106,7 +108,7 @@ def _held(data: bytes) -> dict[str, Any]:
     try:
         return tomllib.loads(data.decode())
     except (UnicodeDecodeError, tomllib.TOMLDecodeError, RecursionError) as error:
-        raise NotEdited("tools.toml is not valid TOML. Correct it by hand first") from error
+        raise NotEdited("tools.toml is not TOML. Correct it by hand first") from error
 
 
 def _sure(data: bytes, wanted: dict[str, Any]) -> bytes:
@@ -116,4 +118,4 @@ def _sure(data: bytes, wanted: dict[str, Any]) -> bytes:
             return data
     except tomllib.TOMLDecodeError:
         pass
-    raise NotEdited("the file is written in a way that only a person can change: do it by hand")
+    raise NotEdited("the file is written in a way that the program cannot change. Change it by hand")

@@ -69,13 +69,16 @@ def adapter(row: AdapterTable, at: KeyPath, slips: Slips, seen: dict[str, str]) 
     slot.named_apart(row.id, row.name, seen)
     extension = slot.quantity("extension", row.extension, Kind.LENGTH)
     if extension is not None and abs(convert(extension.value, extension.unit, "mm")) > 10_000:
-        told = f"an adapter of {show(extension.value, extension.unit)} cannot be"
-        slot.add(Code.LEVER, "extension", told, found=row.extension, allowed="up to 10 m", hint="measure it again")
+        told = f"an adapter of {show(extension.value, extension.unit)} is not possible"
+        slot.add(Code.LEVER, "extension", told, found=row.extension, allowed="up to 10 m", hint="write 10 m or less")
     offset = Decimal(0)
     if row.offset is not None and (angle := slot.quantity("offset", row.offset, Kind.ANGLE)) is not None:
         offset = convert(angle.value, angle.unit, "°")
         if not -180 <= offset <= 180:
-            told, hint = "an adapter points somewhere between −180° and 180°", "0° is straight on, 90° square"
+            told, hint = (
+                f"an offset of {show(offset, '°')} is not possible",
+                "write −180° to 180°, where 0° is straight on",
+            )
             slot.add(Code.LEVER, "offset", told, found=row.offset, allowed="−180° to 180°", hint=hint)
     if extension is None or len(slips.found) > before:
         return None
@@ -87,8 +90,14 @@ def _unit(slot: Slot, row: ToolTable) -> str | None:
     if row.unit is None:
         if not torque:
             return "°"
-        told = "a torque tool needs the unit printed on its scale"
-        slot.add(Shared.MISSING_KEY, "unit", told, allowed="N·m", hint='add such as unit = "N·m"')
+        told = "a torque tool needs its unit"
+        slot.add(
+            Shared.MISSING_KEY,
+            "unit",
+            told,
+            allowed="N·m",
+            hint='add a line like unit = "N·m", or what is printed on its scale',
+        )
         return None
     try:
         return unit_named(row.unit, Kind.TORQUE if torque else Kind.ANGLE)
@@ -100,12 +109,17 @@ def _unit(slot: Slot, row: ToolTable) -> str | None:
 def _scale(slot: Slot, row: ToolTable, unit: str) -> tuple[Decimal | None, Decimal | None]:
     if row.range is None:
         if row.kind in _TORQUE:
-            told = "a torque tool needs its range: where its scale begins and ends"
-            slot.add(Code.NO_SCALE, "range", told, hint=f'such as range = ["20 {unit}", "100 {unit}"]')
+            told = "a torque tool needs its range"
+            slot.add(
+                Code.NO_SCALE,
+                "range",
+                told,
+                hint=f'add a line like range = ["20 {unit}", "100 {unit}"], both ends of its scale',
+            )
         return None, None
     low, high = (slot.on_scale("range", end, unit) for end in row.range)
     if low is not None and high is not None and not 0 <= low < high:
-        told = f"the range runs from {show(low, unit)} to {show(high, unit)}: it must begin at 0 or above and rise"
+        told = f"the range {show(low, unit)} to {show(high, unit)} does not rise from 0 or more"
         slot.add(Code.SCALE, "range", told, allowed="lower end first", hint="write the lower end first")
     return low, high
 
@@ -113,12 +127,17 @@ def _scale(slot: Slot, row: ToolTable, unit: str) -> tuple[Decimal | None, Decim
 def _resolution(slot: Slot, row: ToolTable, unit: str) -> Decimal | None:
     if row.resolution is None:
         if row.kind in _TORQUE:
-            told = "a torque tool needs its resolution: how fine its scale is"
-            slot.add(Code.NO_SCALE, "resolution", told, hint=f'such as resolution = "0.5 {unit}"')
+            told = "a torque tool needs its resolution"
+            slot.add(
+                Code.NO_SCALE,
+                "resolution",
+                told,
+                hint=f'add a line like resolution = "0.5 {unit}", the distance between two scale lines',
+            )
         return None
     step = slot.on_scale("resolution", row.resolution, unit)
     if step is not None and step <= 0:
-        told, hint = "the resolution must be above 0", "write the smallest step of the scale"
+        told, hint = "the resolution is not above 0", "write the distance between two scale lines"
         slot.add(Code.SCALE, "resolution", told, found=row.resolution, hint=hint)
     return step
 
@@ -132,8 +151,8 @@ def _working_range(
     if low is None or high is None or minimum is None or maximum is None:
         return None
     if not minimum <= low < high <= maximum:
-        told = f"the working range from {show(low, unit)} to {show(high, unit)} is no part of the scale"
-        hint = "it rises, and lies within the range"
+        told = f"the working range {show(low, unit)} to {show(high, unit)} is not on the scale"
+        hint = f"write a part of {show(minimum, unit)} to {show(maximum, unit)}, the lower end first"
         slot.add(
             Code.SCALE, "working_range", told, allowed=f"{show(minimum, unit)} to {show(maximum, unit)}", hint=hint
         )
@@ -144,11 +163,11 @@ def _wound_down_to(slot: Slot, row: ToolTable, unit: str, maximum: Decimal | Non
     if row.wound_down_to is None:
         return None
     if not row.wound_down:
-        told = "wound_down_to says how far, but wound_down does not say that it is"
-        slot.add(Code.WOUND_DOWN, "wound_down_to", told, hint="add wound_down = true")
+        told = "wound_down_to has no meaning without wound_down"
+        slot.add(Code.WOUND_DOWN, "wound_down_to", told, hint="add wound_down = true, or remove wound_down_to")
     mark = slot.on_scale("wound_down_to", row.wound_down_to, unit)
     if mark is not None and (mark < 0 or (maximum is not None and mark > maximum)):
         told = f"{show(mark, unit)} is not on the scale of this tool"
-        hint = "write a torque on its scale"
+        hint = "write the lowest scale line"
         slot.add(Code.WOUND_DOWN, "wound_down_to", told, found=row.wound_down_to, hint=hint)
     return mark

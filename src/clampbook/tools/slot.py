@@ -7,8 +7,9 @@ from datetime import date
 from decimal import Decimal
 
 from clampbook.procedure.codes import Code as Shared
-from clampbook.procedure.slips import KeyPath, Slips, key_text, quoted
+from clampbook.procedure.slips import KeyPath, Slips, spoken
 from clampbook.slug import is_slug
+from clampbook.text import quoted
 from clampbook.tools.codes import Code
 from clampbook.units import Kind, Quantity, UnitFault, parse
 
@@ -30,14 +31,14 @@ class Slot:
     def named_apart(self, id: str, name: str, seen: dict[str, str]) -> None:
         """Ids and names are told apart without regard to capitals, as people at the bench do; `seen` grows."""
         if not is_slug(id):
-            allowed = "lower-case letters, digits and hyphens, up to 40"
-            self.add(Code.ID, "id", f"{quoted(id)} is no id", found=id, allowed=allowed, hint=f"write {allowed}")
+            allowed = "up to 40 small letters, digits and hyphens"
+            self.add(Code.ID, "id", f"{quoted(id)} is not an id", found=id, allowed=allowed, hint=f"use {allowed}")
         for key, written in (("id", id), ("name", name)):
             mark = f"{key} {written.casefold()}"
             if mark in seen:
-                told = f"the {key} {quoted(written)} belongs to {seen[mark]} already"
-                self.add(Shared.NAME_TWICE, key, told, hint=f"give each tool its own {key}")
-            seen.setdefault(mark, key_text(self.at))
+                told = f"{seen[mark]} already has the {key} {quoted(written)}"
+                self.add(Shared.NAME_TWICE, key, told, hint=f"use another {key}")
+            seen.setdefault(mark, spoken(self.at))
 
     def quantity(self, key: str, written: str, kind: Kind) -> Quantity | None:
         """A quantity of this kind as written."""
@@ -51,7 +52,7 @@ class Slot:
         """A quantity of the scale: always in the unit of the scale itself, never converted."""
         read = self.quantity(key, written, Kind.ANGLE if unit == "°" else Kind.TORQUE)
         if read is not None and read.unit != unit:
-            told = f"{quoted(written)} is not in {unit}, the unit of this tool's scale"
+            told = f"{quoted(written)} is not in {unit}, the unit of the scale"
             self.add(Code.OTHER_UNIT, key, told, found=read.unit, allowed=unit, hint="write what the scale shows")
             return None
         return None if read is None else read.value
@@ -64,7 +65,10 @@ class Slot:
         if read is None:
             return None
         if not 0 < read.value <= MOST_PERCENT:
-            told, hint = f"{quoted(written)} cannot be", 'write the share of the torque, such as "4 %"'
+            told, hint = (
+                f"{quoted(written)} is not possible for {key}",
+                f'write above 0 and up to {MOST_PERCENT} %, like "4 %"',
+            )
             self.add(Code.PERCENT, key, told, found=written, allowed=f"above 0, at most {MOST_PERCENT} %", hint=hint)
             return None
         return read.value
@@ -76,8 +80,6 @@ class Slot:
         try:
             return date.fromisoformat(written).isoformat()
         except ValueError:
-            told, allowed = f"{quoted(written)} is no day", "a day such as 2026-03-02"
-            self.add(
-                Shared.DAY, key, told, found=written, allowed=allowed, hint="write year, month and day: 2026-03-02"
-            )
+            told, allowed = f"{quoted(written)} is not a day of the calendar", "a day such as 2026-03-02"
+            self.add(Shared.DAY, key, told, found=written, allowed=allowed, hint="write it like 2026-03-02")
             return None

@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from clampbook.procedure.slips import quoted
+from clampbook.text import quoted
 from clampbook.tools.codes import Code
 from clampbook.tools.model import WORKING, Withdrawn
 from clampbook.tools.permitted import WRITTEN
@@ -28,8 +28,8 @@ def of_its_kind(slot: Slot, row: ToolTable) -> None:
         strange = (*strange, "gives")
     for key in strange:
         if getattr(row, key) is not None:
-            told = f"{quoted(key)} says nothing of a tool of kind {quoted(row.kind)}"
-            slot.add(Code.NOT_OF_THIS_KIND, key, told, found=key, hint=f"take {key} away, or look at the kind")
+            told = f'{key} does not go with kind = "{row.kind}"'
+            slot.add(Code.NOT_OF_THIS_KIND, key, told, found=key, hint=f"remove {key}, or correct the kind")
 
 
 def standard(slot: Slot, row: ToolTable) -> tuple[IsoType, str] | tuple[None, None]:
@@ -40,9 +40,13 @@ def standard(slot: Slot, row: ToolTable) -> tuple[IsoType, str] | tuple[None, No
     wanted = TYPE_OF[row.kind]
     allowed = f"type {wanted}, class {CLASSES[wanted][0]} to {CLASSES[wanted][-1]}"
     if found is None or found[0] != wanted:
-        what = "is no type and class of ISO 6789" if found is None else f"is no {row.kind} tool"
+        what = (
+            "is not a type and class of ISO 6789"
+            if found is None
+            else f"is not for {'an' if row.kind == 'indicating' else 'a'} {row.kind} tool"
+        )
         told = f"{quoted(row.iso_6789)} {what}"
-        hint = f'a {row.kind} tool is of type {wanted}: write such as "{wanted} A"'
+        hint = f'use type {wanted}, class {CLASSES[wanted][0]} to {CLASSES[wanted][-1]}, like "{wanted} A"'
         slot.add(Code.STANDARD, "iso_6789", told, found=row.iso_6789, allowed=allowed, hint=hint)
         return None, None
     return found
@@ -65,8 +69,8 @@ def coverage(slot: Slot, row: ToolTable) -> Decimal:
     if row.coverage is None:
         return Decimal(2)
     if row.uncertainty is None:
-        hint = 'add such as uncertainty = "0.5 %"'
-        slot.add(Code.PERCENT, "coverage", "a coverage factor says nothing without its uncertainty", hint=hint)
+        hint = 'add a line like uncertainty = "0.5 %", or remove coverage'
+        slot.add(Code.PERCENT, "coverage", "a coverage factor needs an uncertainty", hint=hint)
     return Decimal(f"{row.coverage:g}")
 
 
@@ -76,8 +80,15 @@ def lever(slot: Slot, row: ToolTable) -> Quantity | None:
         return None
     read = slot.quantity("lever", row.lever, Kind.LENGTH)
     if read is not None and not 0 < convert(read.value, read.unit, "mm") <= 10_000:
-        told = f"a lever of {show(read.value, read.unit)} cannot be"
-        slot.add(Code.LEVER, "lever", told, found=row.lever, allowed="above 0, at most 10 m", hint="measure it again")
+        told = f"a lever of {show(read.value, read.unit)} is not possible"
+        slot.add(
+            Code.LEVER,
+            "lever",
+            told,
+            found=row.lever,
+            allowed="above 0, at most 10 m",
+            hint="write a length above 0 and up to 10 m",
+        )
         return None
     return read
 
@@ -86,12 +97,12 @@ def calibration(slot: Slot, row: ToolTable) -> tuple[str | None, str | None]:
     """The days on which it was calibrated and is due again."""
     on, due = slot.day("calibrated_on", row.calibrated_on), slot.day("calibration_due", row.calibration_due)
     if on is not None and due is not None and due <= on:
-        told = f"it is due on {due}, which is not after {on}, the day it was calibrated on"
-        slot.add(Code.CALIBRATION, "calibration_due", told, found=due, allowed=f"after {on}", hint="look at both days")
+        told = f"calibration_due {due} is not after calibrated_on {on}"
+        slot.add(Code.CALIBRATION, "calibration_due", told, found=due, allowed=f"after {on}", hint="check both days")
     for key in ("interval_months", "interval_pulls"):
         if getattr(row, key) is not None and row.calibrated_on is None:
-            told = f"{key} counts from the calibration, and the day of that is missing"
-            slot.add(Code.CALIBRATION, key, told, hint="add calibrated_on = 2026-03-02")
+            told = f"{key} counts from a calibration, and its day is missing"
+            slot.add(Code.CALIBRATION, key, told, hint=f"add a line like calibrated_on = 2026-03-02, or remove {key}")
     return on, due
 
 
@@ -103,7 +114,8 @@ def withdrawn(slot: Slot, row: ToolTable) -> Withdrawn | None:
     for key, other in (("withdrawn_on", "withdrawn_because"), ("withdrawn_because", "withdrawn_on")):
         if getattr(row, key) is None:
             hint = "withdrawn_on = 2026-03-02" if key == "withdrawn_on" else 'withdrawn_because = "dropped"'
-            slot.add(Code.WITHDRAWN, other, f"{other} stands without {key}", hint=f"add {hint}")
+            hint = f"add a line like {hint}, or remove {other}"
+            slot.add(Code.WITHDRAWN, other, f"{other} needs {key}", hint=hint)
     if on is None or row.withdrawn_because is None:
         return None
     return Withdrawn(on=on, reason=row.withdrawn_because)

@@ -52,8 +52,8 @@ class TestFaultsWhileItIsTyped:
         found = self.at_fault(name="W1", unit="N·m", calibrated_on="yesterday", interval_months="x")
 
         assert ["this is needed"] == found["kind"]
-        assert ["'yesterday' is no day: write year, month and day: 2026-03-02"] == found["calibrated_on"]
-        assert ["a whole number belongs here, found 'x'"] == found["interval_months"]
+        assert ["“yesterday” is not a day of the calendar. Write it like 2026-03-02."] == found["calibrated_on"]
+        assert ["“after months” is “x”. Write a whole number."] == found["interval_months"]
 
     def test_what_only_another_kind_would_mind_is_not_said_before_the_kind_is_known(self) -> None:
         """A scale is right for a torque tool and wrong for marks."""
@@ -65,8 +65,10 @@ class TestFaultsWhileItIsTyped:
         """The one that is no number, or the one that is still empty."""
         begun = {"name": "W1", "kind": "setting", "unit": "N·m", "resolution": "1"}
 
-        assert {"range 0": ["'abc' begins with no number"]} == self.at_fault(**begun, range_from="abc", range_to="100")
-        unknown = "'N·mm2' is not a unit of torque"
+        assert {"range 0": ["“abc” does not begin with a number. Write a number and its unit"]} == self.at_fault(
+            **begun, range_from="abc", range_to="100"
+        )
+        unknown = "“N·mm2” is not a unit of torque"
         assert self.at_fault(**begun, range_from="20 N·mm2", range_to="100")["range 0"][0].startswith(unknown)
         assert {"range 0": ["this is needed"]} == self.at_fault(**begun, range_to="100")
         assert {"range 1": ["this is needed"]} == self.at_fault(**begun, range_from="20")
@@ -77,9 +79,7 @@ class TestFaultsWhileItIsTyped:
 
         found = self.at_fault(**scale, resolution="1", wound_down_to="20")
 
-        assert ["'wind down to' says how far, but 'wind down after use' does not say that it is"] == found[
-            "wound_down_to"
-        ]
+        assert ["“wind down to” has no meaning without “wind down after use”"] == found["wound_down_to"]
 
 
 class TestWhatIsTyped:

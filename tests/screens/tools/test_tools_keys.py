@@ -169,7 +169,7 @@ class TestTheForm:
             await keyboard.press("end")
             last = await rested(keyboard)
 
-        assert 3 == there.count("is not in N·m, the unit of this tool's scale")
+        assert 3 == there.count("is not in N·m, the unit of the scale")
         assert "Correct first: scale from, scale to, scale lines every" in last
 
     @played

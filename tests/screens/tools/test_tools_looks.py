@@ -115,7 +115,7 @@ async def ended(keyboard: Keyboard) -> None:
 TOOLS = {
     "list": Look(shelf, ("Which tool or adapter?", "out of service: failed")),
     "one tool": Look(one_tool, ("W5, indicating tool, 10–100 lbf·ft: out of service", "1 Check against a reference")),
-    "form": Look(form, ("▸ scale from", "! 'lbf·ftx' is not", "End save or discard")),
+    "form": Look(form, ("▸ scale from", "! “lbf·ftx” is not", "End save or discard")),
     "new tool": Look(new_tool, ("▸ kind", "1 setting", "name W11")),
     "withdrawing": Look(withdrawing, ("Why take W5 out of service?", "1 dropped")),
     "beginning a check": Look(beginning, ("Which technique first?", "1 slow")),

@@ -30,7 +30,8 @@ from clampbook.run.progress import Progress, Question, standing
 from clampbook.run.prompts import Choice, Decide, Prompt, Turn
 from clampbook.run.session import Session
 from clampbook.run.told.places import bolt_at
-from clampbook.unit_names import UnitFault, quoted
+from clampbook.text import quoted
+from clampbook.unit_names import UnitFault
 from clampbook.units import UNITS_OF, Kind
 
 _WORDS = {

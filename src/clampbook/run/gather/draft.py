@@ -14,8 +14,7 @@ from clampbook.people import Person
 from clampbook.run.answers import Answer, Refused
 from clampbook.run.gather.newcomers import AGAIN, NEW, asked_about
 from clampbook.run.prompts import Choice
-from clampbook.text import TextFault, as_sentence, clean
-from clampbook.unit_names import quoted
+from clampbook.text import TextFault, as_sentence, clean, quoted
 
 BACK = "*"
 NONE = "-"

@@ -15,7 +15,7 @@ from clampbook.run.answers import Refused, Value
 from clampbook.run.gather.draft import NONE, Draft, looks_like_a_number, says_something, tidy
 from clampbook.run.gather.keys import PLUS, Keys, can_be_typed, chosen
 from clampbook.run.prompts import Ended, Prompt
-from clampbook.unit_names import quoted
+from clampbook.text import quoted
 
 
 def begin(prompt: Prompt, line: str) -> Draft | Refused:

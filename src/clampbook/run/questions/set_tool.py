@@ -31,8 +31,9 @@ from clampbook.run.session import Session
 from clampbook.run.told.places import bolt
 from clampbook.run.told.torques import at_mark, lever_line, mark_line, target_line, window_line
 from clampbook.run.told.words import Field, Words
+from clampbook.text import quoted
 from clampbook.tools.setting import scale
-from clampbook.unit_names import UnitFault, quoted, unit_named
+from clampbook.unit_names import UnitFault, unit_named
 
 _NUMBER_THEN_UNIT = re.compile(r"([-−+]?[\d.,]+)\s*(.*)")
 

@@ -11,6 +11,7 @@ import tomli_w
 from clampbook.faults import Fault, Faulty
 from clampbook.procedure.codes import Code as Shared
 from clampbook.screens.tools.form_items import ITEMS
+from clampbook.text import as_sentence, ended, quoted
 from clampbook.tools.codes import Code
 from clampbook.tools.editing import List, Value
 from clampbook.tools.reader import read_stock
@@ -45,5 +46,8 @@ def said(fault: Fault, kind: List) -> str:
     if fault.code in (Shared.MISSING_KEY, Code.NO_SCALE, Shared.WRONG_LENGTH) and fault.key:
         return "this is needed"
     words = {item.key: item.words for item in ITEMS[kind] if "_" in item.key}
-    text = _WORD.sub(lambda word: f"'{words[word[0]]}'" if word[0] in words else word[0], fault.text)
-    return f"{text}: {fault.hint}" if fault.hint and " = " not in fault.hint else text
+    text, hint = (
+        _WORD.sub(lambda word: quoted(words[word[0]]) if word[0] in words else word[0], part)
+        for part in (fault.text, fault.hint)
+    )
+    return f"{ended(text)} {as_sentence(hint)}" if hint and " = " not in hint else text
