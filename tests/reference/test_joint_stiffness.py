@@ -34,23 +34,81 @@ def test_stretch_of_a_bolt_with_shank_and_thread() -> None:
     assert 0.1153 == pytest.approx(stretch_of_preload(40_000, bolt) * 1e3, abs=0.00005)
 
 
-def test_bolt_stiffness_by_the_textbook_formula() -> None:
-    """k_b = A_d A_t E/(A_d l_t + A_t l_d), Shigley 9th ed., Table 8-7, is the same sum turned over."""
-    body, thread, modulus = 1.5e-4, 0.9e-4, 207e9
-    found = resilience([Segment(0.03, body), Segment(0.02, thread)], modulus)
+# Shigley, Mechanical Engineering Design, 8th ed., chapter 8, published solutions (k_b = A_d A_t E/(A_d l_t + A_t l_d);
+# cones of 30° by eq. 8-20). Bolts: body and thread as (length, section), E, stiffness; problems 8-24, 8-25 and 8-22.
+BOLTS = [
+    ([(0.5 * INCH, 0.1963 * INCH**2), (0.72 * INCH, 0.1419 * INCH**2)], 30e6 * PSI, 3.936e6 * PER_INCH),
+    ([(0.845 * INCH, 0.1419 * INCH**2)], 30e6 * PSI, 5.04e6 * PER_INCH),
+    ([(0.030, 113e-6), (0.015, 84.3e-6)], 207e9, 466.8e6),
+]
+# Single cones: narrow end, thickness and hole in inches, E in Mpsi, stiffness in Mlbf/in; problems 8-24 and 8-25.
+CONES_IN_INCHES = [
+    (0.75, 0.5, 0.5, 30, 33.30),
+    (1.327, 0.11, 0.5, 14.5, 173.8),
+    (0.860, 0.515, 0.5, 14.5, 21.47),
+    (0.75, 0.095, 0.5, 30, 97.27),
+    (0.75, 0.4225, 0.5, 30, 36.14),
+    (0.75, 0.25, 0.5, 14.5, 23.49),
+]
+# The same in mm, GPa and MN/m; problems 8-22 and 8-23 and one with M10.
+CONES_IN_MILLIMETRES = [
+    (18, 20, 12, 207, 4470),
+    (41.09, 2.5, 12, 100, 52_230),
+    (18, 22.5, 12, 100, 2074),
+    (18, 13, 12, 207, 5316),
+    (24.9, 7, 12, 207, 15_620),
+    (18, 6, 12, 100, 3887),
+    (15, 20, 10, 207, 3503),
+    (38.09, 2.5, 10, 96, 44_044),
+    (15, 22.5, 10, 96, 1567),
+]
+# All members together: layers of (thickness, E), face and hole, stiffness; problems 8-24, 8-22 and the one with M10.
+JOINTS = [
+    (
+        [(0.5 * INCH, 30e6 * PSI), (0.625 * INCH, 14.5e6 * PSI), (0.095 * INCH, 30e6 * PSI)],
+        Bearing(0.75 * INCH, 0.5 * INCH),
+        10.79e6 * PER_INCH,
+    ),
+    ([(0.020, 207e9), (0.025, 100e9)], Bearing(0.018, 0.012), 1379e6),
+    ([(0.020, 207e9), (0.025, 96e9)], Bearing(0.015, 0.010), 1057e6),
+]
+THIRTY = math.tan(math.radians(30))
 
-    assert body * thread * modulus / (body * 0.02 + thread * 0.03) == pytest.approx(1 / found)
+
+@pytest.mark.parametrize(("pieces", "modulus", "stiffness"), BOLTS)
+def test_bolts_of_textbook_joints(pieces: list[tuple[float, float]], modulus: float, stiffness: float) -> None:
+    """A bolt is its body and its thread, one behind the other."""
+    found = resilience([Segment(*piece) for piece in pieces], modulus)
+
+    assert stiffness == pytest.approx(1 / found, rel=0.0005)
 
 
-def test_members_of_a_textbook_joint() -> None:
-    """Two 1/2 in steel plates and a 0.095 in washer under a 1/2 in bolt: 15.97 Mlbf/in.
+@pytest.mark.parametrize(("begin", "thickness", "hole", "modulus", "stiffness"), CONES_IN_INCHES)
+def test_cones_of_textbook_joints_in_inches(
+    begin: float, thickness: float, hole: float, modulus: float, stiffness: float
+) -> None:
+    """To four figures, as printed."""
+    found = cone_resilience(thickness * INCH, begin * INCH, hole * INCH, THIRTY, modulus * 1e6 * PSI)
 
-    Shigley, Mechanical Engineering Design, 9th ed., Example 8-2 (30° cones, face of 0.75 in), from memory.
-    """
-    ring = Bearing(0.75 * INCH, 0.5 * INCH)
-    found = clamped_resilience([Layer(1.095 * INCH, 30e6 * PSI)], ring, 10 * INCH, slope=math.tan(math.radians(30)))
+    assert stiffness == pytest.approx(1 / found / PER_INCH / 1e6, rel=0.0003)
 
-    assert 15.97 == pytest.approx(1 / found / PER_INCH / 1e6, abs=0.02)
+
+@pytest.mark.parametrize(("begin", "thickness", "hole", "modulus", "stiffness"), CONES_IN_MILLIMETRES)
+def test_cones_of_textbook_joints_in_millimetres(
+    begin: float, thickness: float, hole: float, modulus: float, stiffness: float
+) -> None:
+    """To four figures, as printed."""
+    found = cone_resilience(thickness / 1e3, begin / 1e3, hole / 1e3, THIRTY, modulus * 1e9)
+
+    assert stiffness == pytest.approx(1 / found / 1e6, rel=0.0003)
+
+
+@pytest.mark.parametrize(("layers", "face", "stiffness"), JOINTS)
+def test_members_of_textbook_joints(layers: list[tuple[float, float]], face: Bearing, stiffness: float) -> None:
+    """Two cones that meet in the middle of the grip, through two metals and a washer."""
+    parts = [Layer(*layer) for layer in layers]
+
+    assert stiffness == pytest.approx(1 / clamped_resilience(parts, face, 1.0, slope=THIRTY), rel=0.0005)
 
 
 def test_a_cone_is_the_integral_of_its_sections() -> None:

@@ -42,7 +42,8 @@ def cone_resilience(thickness: float, start: float, hole: float, slope: float, m
     """δ of one frustum that begins with diameter `start` and widens by `slope` on each side; m/N.
 
     δ = ln[(D_1 - d_h)(D_0 + d_h)/((D_1 + d_h)(D_0 - d_h))]/(π E d_h tan φ), D_1 = D_0 + 2 t tan φ.
-    Source: Shigley 9th ed., eq. 8-20 (with tan 30°), and VDI 2230 Part 1:2003, eq. 5.1/23, from memory.
+    Source: Shigley 9th ed., eq. 8-20 (with tan 30°; worked results are in tests/reference), and VDI 2230 Part 1:2003,
+    eq. 5.1/23, from memory.
     Range: 0 < hole < start, slope ≥ 0 (0: a sleeve), thickness ≥ 0. Raises JointFault.
     """
     if not 0 < hole < start or thickness < 0 or slope < 0:
