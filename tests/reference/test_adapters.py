@@ -26,8 +26,8 @@ class TestInLine:
             ("300", "10", "4", "in", "214", "1"),  # US Army TM 1-1500-204-23-9, page 143 of the copy: 300 lbf·in
             ("100", "12", "6", "in", "66.7", "0.1"),  # US Navy NAVEDTRA 14315, torque wrench extensions: 100 lbf·in
             ("40", "12", "4", "in", "30", "1"),  # US Army TM 9-2350-261-20-1, page 78 of the copy: 40 lbf·ft
-            ("135", "10", "1.5", "in", "117", "1"),  # FAA AC 43.13-1B, Figure 7-2 (from memory): 135 lbf·in
-            ("135", "10", "-1.5", "in", "159", "1"),  # the same figure (from memory), the adapter pointing back
+            ("135", "10", "1.5", "in", "117", "1"),  # a public maintenance manual of rotorcraft: 135 lbf·in
+            ("135", "10", "-1.5", "in", "159", "1"),  # the same manual, the adapter pointing back
         ],
     )
     def test_the_setting_is_the_printed_one(

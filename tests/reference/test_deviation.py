@@ -58,7 +58,7 @@ def test_set_to_100_and_96_on_the_reference_is_outside_four_percent() -> None:
 
 
 def test_points_are_a_fifth_three_fifths_and_all_of_the_maximum() -> None:
-    """ISO 6789-1, from memory."""
+    """ISO 6789, as a public manual quotes the edition of 2003: upwards from the least."""
     assert [Decimal(20), Decimal(60), Decimal(100)] == [p.value for p in points_of(tool("setting", "II", "A"))]
 
 
@@ -80,5 +80,5 @@ def test_readings_a_point_go_by_type_and_class(kind: str, iso_type: str, iso_cla
 def test_indicating_tools_are_loaded_once_beforehand_and_setting_tools_five_times(
     kind: str, iso_type: str, loads: int
 ) -> None:
-    """ISO 6789-1, from memory."""
+    """ISO 6789:2003, as a public summary gives it."""
     assert loads == exercises_of(tool(kind, iso_type, "A"))

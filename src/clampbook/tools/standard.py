@@ -31,7 +31,8 @@ def type_and_class(written: str) -> tuple[IsoType, str] | None:
 def permissible(iso_type: IsoType, letter: str, maximum_nm: Decimal) -> Decimal:
     """The permissible deviation in percent either way, for a tool whose scale ends at `maximum_nm` (N·m).
 
-    Source: ISO 6789-1:2017, the table of permissible deviations, from memory (see tests/reference).
+    Source: ISO 6789-1:2017, the table of permissible deviations, from memory but for type II, class A, which public
+    manuals quote from the edition of 2003 (see tests/reference).
     """
     if maximum_nm <= SMALL or letter not in _NARROW_CLASSES[iso_type]:
         return WIDEST
