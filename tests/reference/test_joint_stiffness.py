@@ -7,7 +7,7 @@ import math
 import pytest
 from scipy import integrate
 
-from clampbook.joint.bearing import Bearing
+from clampbook.joint.bearing import Bearing, Into
 from clampbook.joint.bolt_stiffness import Segment, resilience
 from clampbook.joint.clamped_stiffness import Layer, clamped_resilience, cone_resilience, cone_slope
 from clampbook.joint.stretch import preload_of_stretch, stretch_of_preload
@@ -142,9 +142,30 @@ def test_layers_of_different_metals_are_integrated_one_by_one(into: str, outer: 
     assert expected == pytest.approx(found, rel=1e-4)
 
 
-def test_the_cone_of_a_through_bolt_widens_by_the_fitted_slope() -> None:
-    """tan φ of VDI 2230 Part 1:2003, eq. 5.1/27, from memory, by hand: β 3, y 4 give 0.5871."""
-    assert 0.5871 == pytest.approx(cone_slope(0.045, Bearing(0.015, 0.011), 0.060), abs=0.0001)
+def test_the_cone_widens_by_the_fitted_slope() -> None:
+    """tan φ of VDI 2230 Part 1, eq. 5.1/26 and 5.1/27, as public programs quote them; by hand for β 3 and y 4."""
+    ring = Bearing(0.015, 0.011)
+
+    assert 0.5871 == pytest.approx(cone_slope(0.045, ring, 0.060), abs=0.0001)
+    assert 0.6298 == pytest.approx(cone_slope(0.045, ring, 0.060, "tapped hole"), abs=0.0001)
+
+
+# A wide part, in which the cone never ends, two in which it becomes a sleeve, and one that is a sleeve all along.
+@pytest.mark.parametrize("outer", [0.2, 0.025, 0.018, 0.015])
+@pytest.mark.parametrize(("into", "w"), [("nut", 1), ("tapped hole", 2)])
+def test_one_metal_gives_the_closed_form(outer: float, into: Into, w: int) -> None:
+    """VDI 2230 Part 1, eq. 5.1/23 to 5.1/25, as public programs quote them (w: 1 with a nut, 2 in a tapped hole)."""
+    d_w, d_h, grip, modulus = 0.015, 0.011, 0.040, 205e9
+    tan = cone_slope(grip, Bearing(d_w, d_h), outer, into)
+    if outer >= (limit := d_w + w * grip * tan):
+        cone = math.log((d_w + d_h) * (limit - d_h) / ((d_w - d_h) * (limit + d_h)))
+        closed = 2 * cone / (w * modulus * math.pi * d_h * tan)
+    else:
+        cone = math.log((d_w + d_h) * (outer - d_h) / ((d_w - d_h) * (outer + d_h)))
+        sleeve = 4 / (outer**2 - d_h**2) * (grip - (outer - d_w) / (w * tan))
+        closed = (2 / (w * d_h * tan) * cone + sleeve) / (modulus * math.pi)
+
+    assert closed == pytest.approx(clamped_resilience([Layer(grip, modulus)], Bearing(d_w, d_h), outer, into))
 
 
 def test_turn_that_loads_a_textbook_joint() -> None:

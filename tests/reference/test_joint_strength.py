@@ -121,7 +121,8 @@ def test_the_proof_load_of_a_quarter_inch_bolt_of_grade_8() -> None:
     assert 3816 == pytest.approx(bolt("1/4-20", "grade 8").proof_load / 4.4482216, rel=0.002)
 
 
-# ISO 898-1:2013, Table 3, as printed in two public copies; MPa. Stainless after ISO 3506-1:2009, Table 3, from memory.
+# ISO 898-1:2013, Table 3, as printed in two public copies; MPa. Stainless after ISO 3506, 70 and
+# 80 likewise (edition of 1979, up to M20), 50 from memory.
 CLASSES_OF_STEEL = [
     ("4.6", 225, 240, 400),
     ("4.8", 310, 340, 420),

@@ -37,7 +37,7 @@ class Bearing(Struct, frozen=True):
 
     @property
     def mean(self) -> float:
-        """D_Km = (d_w + d_h)/2. Source: VDI 2230 Part 1:2003, 5.4.2, from memory."""
+        """D_Km = (d_w + d_h)/2. Source: VDI 2230 Part 1, as public programs quote it."""
         return (self.outer + self.inner) / 2
 
     @property

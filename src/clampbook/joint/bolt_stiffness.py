@@ -65,8 +65,8 @@ def bolt_resilience(
 
     δ_S = 0.5 d/(E A_N) (socket head 0.4 d) + l_1/(E A_1) + l_Gew/(E A_d3) + 0.5 d/(E A_d3) + 0.4 d/(E_M A_N) for a nut
     (tapped hole 0.33 d, E_M that of the part). A_N is the nominal section.
-    Source: VDI 2230 Part 1:2003, 5.1.1.1, eq. 5.1/4 to 5.1/12, from memory. Range: grip > 0 in m, shank no longer than
-    the grip; steel nut where `counterpart` (Pa) is not given. Raises JointFault.
+    Source: VDI 2230 Part 1, 5.1.1.1, eq. 5.1/3 to 5.1/15, as public programs quote them. Range: grip > 0 in m, shank no
+    longer than the grip; steel nut where `counterpart` (Pa) is not given. Raises JointFault.
     """
     form = shank or Shank()
     if not 0 <= form.plain <= above_zero("A grip", grip):

@@ -27,9 +27,9 @@ def cone_slope(grip: float, bearing: Bearing, outer: float, into: Into = "nut") 
     """tan φ, how fast the cone of pressure widens.
 
     Through-bolt 0.362 + 0.032 ln(β/2) + 0.153 ln y; tapped hole 0.348 + 0.013 ln β + 0.193 ln y; β = l_K/d_w,
-    y = D_A/d_w. Source: VDI 2230 Part 1:2003, eq. 5.1/27 and 5.1/28, from memory. Range: as fitted there, β 0.5 to 10
-    and y 1 to 10; outside it the nearest end of these ranges is taken, so that the cone never closes.
-    Raises JointFault unless grip and D_A (m) are above zero.
+    y = D_A/d_w. Source: VDI 2230 Part 1, eq. 5.1/26 to 5.1/29, as public programs quote them. Range: β 0.5 to 10 and
+    y 1 to 10, from memory; outside it the nearest end of these ranges is taken, so that the cone never closes. Raises
+    JointFault unless grip and D_A (m) are above zero.
     """
     beta = min(10.0, max(0.5, above_zero("A grip", grip) / bearing.outer))
     y = min(10.0, max(1.0, above_zero("The width of the parts", outer) / bearing.outer))
@@ -42,8 +42,8 @@ def cone_resilience(thickness: float, start: float, hole: float, slope: float, m
     """δ of one frustum that begins with diameter `start` and widens by `slope` on each side; m/N.
 
     δ = ln[(D_1 - d_h)(D_0 + d_h)/((D_1 + d_h)(D_0 - d_h))]/(π E d_h tan φ), D_1 = D_0 + 2 t tan φ.
-    Source: Shigley 9th ed., eq. 8-20 (with tan 30°; worked results are in tests/reference), and VDI 2230 Part 1:2003,
-    eq. 5.1/23, from memory.
+    Source: Shigley 9th ed., eq. 8-20 (with tan 30°; worked results are in tests/reference), and VDI 2230 Part 1, eq.
+    5.1/30, as public programs quote it.
     Range: 0 < hole < start, slope ≥ 0 (0: a sleeve), thickness ≥ 0. Raises JointFault.
     """
     if not 0 < hole < start or thickness < 0 or slope < 0:
@@ -61,9 +61,9 @@ def clamped_resilience(
     """δ_P of all clamped parts in m/N, from the head on; each with its own modulus.
 
     With a nut two cones meet in the middle of the grip, with a tapped hole there is one; where the cone reaches the
-    edge of the parts (D_A) it goes on as a sleeve. Source: VDI 2230 Part 1:2003, 5.1.2.1, eq. 5.1/23 to 5.1/28, from
-    memory, layer by layer. Range: one bolt on its own axis (concentric); D_A no smaller than the bearing face is
-    wide (below that, the whole part is the sleeve). Raises JointFault.
+    edge of the parts (D_A) it goes on as a sleeve. Source: VDI 2230 Part 1, 5.1.2.1, eq. 5.1/23 to 5.1/25, as public
+    programs quote them, here layer by layer. Range: one bolt on its own axis (concentric); D_A no smaller than the
+    bearing face is wide (below that, the whole part is the sleeve). Raises JointFault.
     """
     if not layers:
         raise JointFault("Nothing is clamped: at least one part with its thickness is needed.")

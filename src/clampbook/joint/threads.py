@@ -68,5 +68,5 @@ class Thread(Struct, frozen=True):
 
     @property
     def lead_slope(self) -> float:
-        """tan φ = P/(π d2), how steeply the thread climbs. Source: VDI 2230 Part 1:2003, 5.4.2, from memory."""
+        """tan φ = P/(π d2), how steeply the thread climbs. Source: VDI 2230 Part 1, as public programs quote it."""
         return self.pitch / (math.pi * self.pitch_diameter)

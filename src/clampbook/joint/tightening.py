@@ -66,8 +66,7 @@ def combined_rise(bolt: Bolt, law: Law) -> float:
     """By what factor twist raises the stress while tightening: √(1 + 3 (τ/σ)²), at least 1.
 
     τ/σ = 3/2 (d2/d_0) tan(φ + ρ'), that is τ = M_G/(π/12 d_0³): the whole section has reached the yield stress in
-    shear. Source: VDI 2230 Part 1:2003, 5.5.1, from memory (with P/(π d2) + 1.155 μ for the tangent); what it leads to
-    is held against a printed table in tests/reference, see `preload_at_yield`.
+    shear. Source: VDI 2230 Part 1, eq. R7/2, as public programs quote it (with P/(π d2) + 1.155 μ for the tangent).
     """
     rubs = thread_friction(bolt.thread, law)
     flank = law.flank_angle if isinstance(law, Friction) else FLANK_ANGLE
@@ -94,8 +93,8 @@ def share_of_yield(preload: float, bolt: Bolt, law: Law) -> float:
 def preload_at_yield(bolt: Bolt, law: Law, share: float = 1.0) -> float:
     """The preload in N at which tension and twist together use `share` of the yield strength.
 
-    F = ν R_p0.2 A_0/√(1 + 3 (3/2 d2/d_0 (P/(π d2) + 1.155 μ_G))²). Source: VDI 2230 Part 1:2003, eq. R8/1, from memory;
-    with ν = 0.9 it meets the table of fine threads as printed in a public copy. Range: ν > 0. Raises JointFault
-    otherwise.
+    F = ν R_p0.2 A_0/√(1 + 3 (3/2 d2/d_0 (P/(π d2) + 1.155 μ_G))²). Source: VDI 2230 Part 1, eq. R7/2, as public
+    programs quote it; with ν = 0.9 it meets the table of fine threads as printed in a public copy. Range: ν > 0. Raises
+    JointFault otherwise.
     """
     return above_zero("A share of yield", share) * bolt.yield_load / combined_rise(bolt, law)
