@@ -129,7 +129,7 @@ class Bench:
             case Accepted(event=event):
                 self.store(event)
                 if isinstance(event, e.HandedOver):
-                    self.by, self.hands = event.to, event.hands
+                    self.by, self.hands = event.to, event.done_by_person
             case Unsure(code=code, step=step):
                 self.session = dataclasses.replace(self.session, unusual=(code, step))
             case Refused():

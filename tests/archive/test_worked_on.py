@@ -70,14 +70,14 @@ def test_both_runs_are_found_by_it(book: Book) -> None:
     """Whoever looks for the boat finds what was answered as what was said on the command line."""
     _, out, _ = said("find", "--equipment", "Whinchat", "--json", book=book.root)
 
-    assert ["Whinchat", "Whinchat"] == [each["unit"] for each in json.loads(out)["runs"]]
+    assert ["Whinchat", "Whinchat"] == [each["equipment"] for each in json.loads(out)["runs"]]
 
 
 def test_what_a_tool_touched_names_it(book: Book) -> None:
     """The call to the owner goes to the right boat."""
     _, out, _ = said("affected", "w5", "--json", book=book.root, clock="2026-03-06T09:00:00Z")
 
-    assert ["Whinchat", "Whinchat"] == [each["unit"] for each in json.loads(out)["runs"]]
+    assert ["Whinchat", "Whinchat"] == [each["equipment"] for each in json.loads(out)["runs"]]
 
 
 def test_readings_as_a_table_name_it(book: Book) -> None:

@@ -167,7 +167,7 @@ PARTS: dict[str, Callable[[Worker, Prompt], str]] = {
     "unit": _unit,
     "adapter": _adapter,
     "person": person,
-    "hands": _nobody,
+    "done_by": _nobody,
     "scope": _scope,
     "done up to": _done_up_to,
     "tool": _tool,

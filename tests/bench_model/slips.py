@@ -275,7 +275,7 @@ def _dropped(worker: Worker, prompt: Prompt) -> str | None:
 def _hand_over(worker: Worker, _prompt: Prompt) -> str | None:
     person = worker.random.choice([one for one in ("ines", "tomas", "maud", "okke") if one != worker.bench.typing])
     hands = worker.random.choice(("nobody", "nobody", next(one for one in ("okke", "ines") if one != person)))
-    worker.intent = {"item": "hand_over", "person": person, "hands": hands}
+    worker.intent = {"item": "hand_over", "person": person, "done_by": hands}
 
     def over() -> None:
         worker.bench.typing = person

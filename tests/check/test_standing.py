@@ -31,7 +31,7 @@ def test_an_older_check_that_came_in_late_does_not_undo_a_failure() -> None:
         [
             line(TOOL_WITHDRAWN, "20", worst="7.1"),
             line(TOOL_CHECKED, "20", "failed", worst="7.1"),
-            line(TOOL_CHECKED, "10", "passed", late="written at a later start"),
+            line(TOOL_CHECKED, "10", "passed", late="later_start"),
         ]
     )
 
@@ -46,7 +46,7 @@ def test_a_failure_that_came_in_late_counts_from_its_own_day() -> None:
         [
             line(TOOL_CHECKED, "05", "passed"),
             line(TOOL_CHECKED, "20", "passed"),
-            line(TOOL_WITHDRAWN, "10", worst="7.1", late="written at a later start"),
+            line(TOOL_WITHDRAWN, "10", worst="7.1", late="later_start"),
         ]
     )
 

@@ -62,13 +62,17 @@ class Briefed(EventBase, frozen=True, kw_only=True, tag="briefed"):
         ("run/events.py", "    | ArrivedUnasked\n    | Cau", "    | ArrivedUnasked\n    | Briefed\n    | Cau"),
         (
             "run/events.py",
-            "    to: Person\n    hands: Person | None = None\n",
-            "    to: Person\n    hands: Person | None = None\n    briefs: bool = False  # never in older runs\n",
+            "    to: Person\n    done_by_person: Person | None = None\n",
+            "    to: Person\n    done_by_person: Person | None = None\n    briefs: bool = False  # not in older runs\n",
         ),
         ("run/next_prompt.py", "questions import decision", "questions import briefing, decision"),
         ("run/questions/__init__.py", "questions import (\n", "questions import (\n    briefing,\n"),
         ("run/questions/__init__.py", "Written = (\n    e.Asked\n", "Written = (\n    e.Asked\n    | e.Briefed\n"),
-        ("run/acts/hand_over.py", "hands=hands, looked=looked", "hands=hands, looked=looked, briefs=True"),
+        (
+            "run/acts/hand_over.py",
+            "done_by_person=hands, looked=looked",
+            "done_by_person=hands, looked=looked, briefs=True",
+        ),
         (
             "run/acts/hand_over.py",
             "    asked = replace(taken_over, ",

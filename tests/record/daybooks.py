@@ -148,7 +148,7 @@ def at_line(rows: list[dict[str, Any]], line: int) -> dict[str, Any]:
 
 def a_full_run() -> Daybook:
     """A run with one of nearly everything."""
-    day = Daybook(hands=TOMAS)
+    day = Daybook(done_by_person=TOMAS)
     day.add(e.CautionsRead, item="cautions", cautions=("Engine cold, below 30 °C.",))
     day.add(e.Asked, item="ask:Engine serial number", typed="C-207")
     day.add(e.PartRecorded, item="part:Head gasket", part="Head gasket", typed="lot 88")

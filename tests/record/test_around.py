@@ -115,11 +115,11 @@ class TestInterruptions:
     def test_a_hand_over_names_who_goes_on(self) -> None:
         """And whose hands do the work."""
         day = Daybook()
-        day.add(e.HandedOver, to=MAUD, hands=TOMAS)
+        day.add(e.HandedOver, to=MAUD, done_by_person=TOMAS)
 
         row = only(day, "interruption")
 
-        assert ("handed over", "Maud", "Tomas") == (row["what"], row["to_name"], row["hands_name"])
+        assert ("handed over", "Maud", "Tomas") == (row["what"], row["to_name"], row["done_by_person_name"])
 
     def test_what_was_found_at_the_step_and_behind_it_is_kept(self) -> None:
         """The state of the step at hand, and the look at what was done last."""

@@ -130,7 +130,7 @@ class TestPulls:
     def test_what_was_entered_late_is_one(self) -> None:
         """Its time is not the time of the pull."""
         day = Daybook()
-        line = day.reading("1.1/1", "30.0", late="finished before the break")
+        line = day.reading("1.1/1", "30.0", late="before_break")
 
         assert [(line, "entered late")] == kinds(day)
 
@@ -145,7 +145,7 @@ class TestPulls:
     def test_a_line_with_several_is_one_row(self) -> None:
         """Whoever reads it sees all of it in one place, and one decision beside it."""
         day = Daybook()
-        line = day.reading("1.1/1", "33.0", "over", unusual="digits swapped", late="finished before the break")
+        line = day.reading("1.1/1", "33.0", "over", unusual="digits swapped", late="before_break")
 
         assert [(line, "entered late, unusual value, over")] == kinds(day)
 
@@ -153,7 +153,7 @@ class TestPulls:
         """One answer, one deviation."""
         day = Daybook()
         fields = {"tool": "w2", "set_to": "10", "unit": "N·m", "at_fastener": "10", "window": ("9", "11")}
-        day.add(e.Confirmed, first="6.1/11", last="6.1/12", late="finished before the break", **fields)
+        day.add(e.Confirmed, first="6.1/11", last="6.1/12", late="before_break", **fields)
 
         assert "entered late: finished before the break" == only(day)["what"]
 

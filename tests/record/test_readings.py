@@ -37,7 +37,7 @@ class TestRows:
 
     def test_who_did_the_work_stands_beside_who_typed(self) -> None:
         """Two people at one bench stay two."""
-        day = Daybook(hands=TOMAS)
+        day = Daybook(done_by_person=TOMAS)
         line = day.reading("1.1/3", "30.0", done_by="tomas")
 
         row = at_line(day.record()["reading"], line)
@@ -209,9 +209,9 @@ class TestRows:
     def test_a_value_of_the_past_says_that_it_was_entered_late(self) -> None:
         """What was done before the break and typed after it is marked."""
         day = Daybook()
-        line = day.reading("1.1/1", "30.0", late="finished before the break")
+        line = day.reading("1.1/1", "30.0", late="before_break")
 
-        assert "finished before the break" == at_line(day.record()["reading"], line)["late"]
+        assert "before_break" == at_line(day.record()["reading"], line)["late"]
 
     def test_questions_and_notices_stay_with_their_row(self) -> None:
         """A value that looked like a slip, and two equal ones in a row."""

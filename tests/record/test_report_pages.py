@@ -423,7 +423,7 @@ class TestProof:
     def test_two_people_of_one_name_stay_two(self) -> None:
         """By their ids."""
         day = Daybook()
-        day.add(e.HandedOver, to=OKKE.__class__("ines-2", "Ines"), hands=None)
+        day.add(e.HandedOver, to=OKKE.__class__("ines-2", "Ines"), done_by_person=None)
 
         assert ("People", "Ines (ines), Ines (ines-2)") in {
             pair for block in written(day) if isinstance(block, Facts) for pair in block.rows

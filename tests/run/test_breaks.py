@@ -122,7 +122,7 @@ class TestStepAtHand:
 
         taken = stored(run.answer(a.Value("30")), e.ReadingTaken)
 
-        assert "finished before the break" == taken.late
+        assert "before_break" == taken.late
 
     def test_finished_and_not_typed_goes_before_zero_and_looking_back(self) -> None:
         """After a long gap what is still shown is typed first: the zero would wipe it out."""
@@ -310,7 +310,7 @@ class TestStepAtHand:
         run.answer(a.Found("finished, not entered"))
         run.wait(-3)
 
-        assert "finished before the break" == stored(run.answer(a.Still(False)), e.Rechecked).late
+        assert "before_break" == stored(run.answer(a.Still(False)), e.Rechecked).late
 
     def test_it_is_not_asked_where_something_is_to_be_decided(self) -> None:
         """An open question comes back as it was."""

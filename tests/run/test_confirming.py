@@ -204,7 +204,7 @@ def test_after_a_kill_the_round_is_asked_about_as_one() -> None:
 
     confirmed = stored(run.answer(a.Plus()), e.Confirmed)
 
-    assert ("1.1/6", "finished before the break") == (confirmed.last, confirmed.late)
+    assert ("1.1/6", "before_break") == (confirmed.last, confirmed.late)
 
 
 def test_after_a_long_break_what_was_finished_is_confirmed_before_anybody_looks_back() -> None:

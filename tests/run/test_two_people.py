@@ -76,7 +76,7 @@ class TestHandOver:
         """Tomas types, Maud pulls."""
         run = run_of()
 
-        assert stored(run.answer(a.HandTo(TOMAS, MAUD)), e.HandedOver).hands == MAUD
+        assert stored(run.answer(a.HandTo(TOMAS, MAUD)), e.HandedOver).done_by_person == MAUD
 
     def test_to_oneself_it_is_none(self) -> None:
         """Ines is doing this already."""

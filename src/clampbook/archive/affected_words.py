@@ -231,7 +231,7 @@ def _run(run: AffectedRun) -> dict[str, Any]:
         "run": run.run,
         "title": run.title,
         "revision": run.revision,
-        "unit": run.worked_on,
+        "equipment": run.worked_on,
         "joint": run.joint,
         "outcome": run.outcome,
         "positions": {group: list(positions) for group, positions in run.positions.items()},

@@ -24,7 +24,7 @@ class Entry(Struct, frozen=True, kw_only=True, gc=False):
     run: str
     title: str = ""
     revision: str = ""
-    unit: str = ""
+    equipment: str = ""
     joint: str = ""
     day: str = ""
     ended: float = 0.0  # seconds since 1970, by which runs are put in order
@@ -51,7 +51,7 @@ def entry(run: str, record: Table) -> Entry:
         run=run,
         title=title,
         revision=text(record.get("revision")),
-        unit=text(record.get("equipment")),
+        equipment=text(record.get("equipment")),
         joint=text(record.get("joint")),
         day=at[:10] if when is not None else "",
         ended=when if when is not None else 0.0,

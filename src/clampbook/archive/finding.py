@@ -13,7 +13,7 @@ from clampbook.archive.tables import COLUMNS
 
 MOST = 100
 _MOST_WORDS = 40
-_FILTERS = {"equipment": "unit", "procedure": "procedure", "person": "people", "tool": "tools", "lot": "lots"}
+_FILTERS = {"equipment": "equipment", "procedure": "procedure", "person": "people", "tool": "tools", "lot": "lots"}
 
 
 _MATCHING = "SELECT rowid FROM words WHERE words MATCH ?"
@@ -42,7 +42,7 @@ class Hit(Struct, frozen=True):
     run: str
     title: str
     revision: str
-    unit: str
+    equipment: str
     joint: str
     day: str
     outcome: str
@@ -150,7 +150,7 @@ def _letters(typed: str) -> bool:
 def as_data(hit: Hit) -> dict[str, Any]:
     """A run that was found, for JSON."""
     lists = {name: getattr(hit, name).split(BETWEEN) if getattr(hit, name) else [] for name in _LISTS}
-    plain = ("run", "title", "revision", "unit", "joint", "day", "outcome")
+    plain = ("run", "title", "revision", "equipment", "joint", "day", "outcome")
     told = {name: getattr(hit, name) for name in plain} | {"deviations": hit.known_deviations}
     return {**told, "addenda": list(hit.addenda), "state": hit.state, **lists, "fault": hit.fault or None}
 

@@ -27,7 +27,7 @@ def about(hit: Hit) -> str:
     told = (
         title,
         hit.joint,
-        hit.unit,
+        hit.equipment,
         *(", ".join(each.split(BETWEEN)) for each in several),
     )
     return " · ".join(each for each in told if each)
@@ -42,7 +42,7 @@ def page(hit: Hit) -> Iterator[str]:
     """The same as lines of a page, every one with its name."""
     yield f"{hit.title}, revision {hit.revision}" if hit.revision else hit.title
     yield ended(hit)
-    for name, value in (("Equipment", hit.unit), ("Joint", hit.joint)):
+    for name, value in (("Equipment", hit.equipment), ("Joint", hit.joint)):
         if value:
             yield f"{name}: {value}"
     for name, value in (("People", hit.people), ("Tools", hit.tools), ("Parts", hit.lots), ("Due later", hit.due)):

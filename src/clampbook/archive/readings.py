@@ -19,7 +19,7 @@ _NUMBERS = frozenset(
     {"line", "value", "at_fastener", "target", "window_from", "window_to", "deviation_percent", "set_to"}
 )
 _COLUMNS = """
-    run.run, run.title, run.revision, run.unit, line, step, stage, groupname, position, fastener, kind, value,
+    run.run, run.title, run.revision, run.equipment, line, step, stage, groupname, position, fastener, kind, value,
     pull.unit, shown, shown_unit, target, low, high, deviation, pull.outcome, standing, set_to, set_to_unit, tool,
     adapter, person, at, serial, run.book
 """

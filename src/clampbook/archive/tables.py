@@ -8,14 +8,14 @@ from msgspec.structs import astuple
 
 from clampbook.archive.entry import Entry
 
-VERSION = 5
+VERSION = 6
 OURS = 0x436C6D70  # "Clmp", by which the file is known as an index of this program
 
 _SHAPE = """
 CREATE TABLE run (
     number INTEGER PRIMARY KEY,
     run TEXT NOT NULL UNIQUE,
-    title TEXT, revision TEXT, unit TEXT, joint TEXT, day TEXT, ended REAL, outcome TEXT, deviations INTEGER,
+    title TEXT, revision TEXT, equipment TEXT, joint TEXT, day TEXT, ended REAL, outcome TEXT, deviations INTEGER,
     people TEXT, tools TEXT, lots TEXT, due TEXT, procedure TEXT, rest TEXT, of_run TEXT, book TEXT,
     fault TEXT,
     sealed INTEGER NOT NULL,
@@ -34,15 +34,15 @@ CREATE TABLE pull (
 CREATE INDEX pull_of_run ON pull (number);
 CREATE INDEX pull_by_tool ON pull (tool, time) WHERE deviation IS NOT NULL;
 CREATE VIRTUAL TABLE words USING fts5 (
-    procedure, unit, people, tools, lots, rest,
+    procedure, equipment, people, tools, lots, rest,
     content = 'run', content_rowid = 'number', tokenize = "unicode61 remove_diacritics 2", prefix = '2 3'
 );
 """
 COLUMNS = (
-    "run.run, run.title, run.revision, run.unit, run.joint, run.day, run.outcome, run.deviations, "
+    "run.run, run.title, run.revision, run.equipment, run.joint, run.day, run.outcome, run.deviations, "
     "run.people, run.tools, run.lots, run.due, run.sealed, run.fault"
 )
-_WORDS = "procedure, unit, people, tools, lots, rest"
+_WORDS = "procedure, equipment, people, tools, lots, rest"
 _PUT_PULL = f"INSERT INTO pull VALUES ({', '.join('?' * 27)})"
 _PUT_RUN = f"INSERT INTO run VALUES (NULL, {', '.join('?' * 24)})"
 _PUT_WORDS = f"INSERT INTO words (rowid, {_WORDS}) VALUES (?, ?, ?, ?, ?, ?, ?)"
@@ -73,7 +73,7 @@ def is_empty(connection: Connection) -> bool:
 def put(connection: Connection, entry: Entry, sealed: bool, stamp: tuple[int, int, int, int], sha256: bytes) -> None:
     """Put a run in place of whatever is known of it; within a transaction."""
     take_out(connection, entry.run)
-    words = (entry.procedure, entry.unit, entry.people, entry.tools, entry.lots, entry.rest)
+    words = (entry.procedure, entry.equipment, entry.people, entry.tools, entry.lots, entry.rest)
     number = connection.execute(_PUT_RUN, (*_row(entry), sealed, *stamp, sha256)).lastrowid
     connection.execute(_PUT_WORDS, (number, *words))
     connection.executemany(_PUT_PULL, [(number, *astuple(pull)) for pull in entry.pulls])
@@ -83,7 +83,7 @@ def _row(e: Entry) -> tuple[str | float, ...]:
     ended = (e.day, e.ended, e.outcome, e.deviations)
     several = (e.people, e.tools, e.lots, e.due)
     where = (e.of_run, e.book, e.fault)
-    return (e.run, e.title, e.revision, e.unit, e.joint, *ended, *several, e.procedure, e.rest, *where)
+    return (e.run, e.title, e.revision, e.equipment, e.joint, *ended, *several, e.procedure, e.rest, *where)
 
 
 def take_out(connection: Connection, run: str) -> None:

@@ -14,7 +14,15 @@ from clampbook import run_folder
 from clampbook.book.book import CHECKS, Book
 from clampbook.book.runs import DRAFTS, away, put
 from clampbook.book.told_apart import identities, identity_of
-from clampbook.check.standing import CHECK_OPENED, TOOL_CHECKED, TOOL_WITHDRAWN, Standing, about_tools, standing
+from clampbook.check.standing import (
+    CHECK_OPENED,
+    LATER_START,
+    TOOL_CHECKED,
+    TOOL_WITHDRAWN,
+    Standing,
+    about_tools,
+    standing,
+)
 from clampbook.ledger import atomic, lines
 from clampbook.ledger.ledger import Ledger
 from clampbook.ledger.private import make_folder
@@ -27,8 +35,6 @@ if TYPE_CHECKING:
     from clampbook.check.plan import CheckPlan
     from clampbook.check.progress import Progress
     from clampbook.tools.model import CheckVerdict, Tool, Trouble
-
-_LATE = "written at a later start: the program ended before it could be"
 
 
 class Opening(Struct, frozen=True):
@@ -157,7 +163,7 @@ def tell_book(book: Book, check: CheckFolder, plan: CheckPlan, progress: Progres
         of = {"tool": plan.tool.id, **numbered(plan.tool.serial)}
         with book.log() as log:
             for entry in due:
-                log.append({**entry, "check": check.id, **of, **({"late": _LATE} if late else {})})
+                log.append({**entry, "check": check.id, **of, **({"late": LATER_START} if late else {})})
     return withdrawn
 
 

@@ -14,6 +14,7 @@ from clampbook.book.checks import mend_checks
 from clampbook.book.left_overs import sweep
 from clampbook.book.runs import DRAFTS, RUN_DAMAGED, RUN_SEALED, abandoned_entry, damaged_entry, opened_entry
 from clampbook.book.troubles import mend_troubles
+from clampbook.check.standing import LATER_START
 from clampbook.ledger import atomic
 from clampbook.ledger.chain import chain_faults
 from clampbook.ledger.ledger import Ledger, read
@@ -22,7 +23,6 @@ from clampbook.ledger.refusals import LedgerFault, refusal, shown
 from clampbook.run_folder import RECORD, SEAL, RunFolder
 
 _WRITTEN_TO = ((), (LOGS,), ("keys",), (PROCEDURES,), (PROCEDURES, ".revisions"))  # folders of small files
-_LATE = "written at a later start: the program ended before it could be"
 _NOT_MENDED = "Nothing was repaired. The book's log takes no new lines until it is whole."
 
 _LATER = "A crash left something half done in this book. Clampbook tries to finish it at the next start."
@@ -82,7 +82,7 @@ def _finish(book: Book, log: Ledger, done: list[str]) -> None:
         done.append(_taken_away(path))
     for told, entry in list(_unlogged(book)):
         if entry:
-            log.append({**entry, "late": _LATE})
+            log.append({**entry, "late": LATER_START})
         done.append(told)
 
 

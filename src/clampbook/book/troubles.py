@@ -11,13 +11,12 @@ from typing import Any
 from clampbook.book.book import RUNS, Book
 from clampbook.book.merging.shared_tools import others_of_that_id
 from clampbook.book.told_apart import identities
-from clampbook.check.standing import TOLD_APART, TOOL_DROPPED, TOOL_SUSPECTED, about_tools
+from clampbook.check.standing import LATER_START, MERGED, TOLD_APART, TOOL_DROPPED, TOOL_SUSPECTED, about_tools
 from clampbook.ledger import lines
 from clampbook.ledger.inside import read_file
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.run_folder import RunFolder
 
-_LATE = "written at a later start: the program ended before it could be"
 _MARKS = (b'"event":"tool_dropped"', b'"event":"tool_suspected"', b'"serial_was":"')
 _TAKEN = b'"event":"tool_taken"'
 _OPENS = b'"event":"run_opened"'
@@ -63,7 +62,7 @@ def tell_troubles(book: Book, run: RunFolder, *, late: bool = False) -> int:
     with book.log() as log:
         due = _untold(book, run)  # another program may have told it meanwhile
         for entry in due:
-            log.append({**entry, "late": _LATE} if late else entry)
+            log.append({**entry, "late": LATER_START} if late else entry)
     return len(due)
 
 
@@ -76,7 +75,7 @@ def take_over(book: Book, other: Book) -> None:
     if due:
         with book.log() as log:
             for line in due:
-                log.append({**line, "late": "told in another book before it was merged", "from_book": other.id})
+                log.append({**line, "late": MERGED, "from_book": other.id})
 
 
 def _of_our_tools(book: Book, other: Book) -> Iterator[Mapping[str, Any]]:

@@ -19,6 +19,7 @@ from clampbook.tools.identity import Identities
 from clampbook.tools.model import CheckVerdict, LastCheck, Tool, Trouble, Use
 
 CHECK_OPENED, TOOL_CHECKED, TOOL_WITHDRAWN = "check_opened", "tool_checked", "tool_withdrawn"
+LATER_START, MERGED = "later_start", "merged"  # why a line stands later in the log than what it tells
 TOOL_DROPPED, TOOL_SUSPECTED = "tool_dropped", "tool_suspected"
 TOLD_APART = "tool_told_apart"  # what a person says of a changed serial number
 _KINDS = (CHECK_OPENED, TOOL_CHECKED, TOOL_WITHDRAWN, TOOL_DROPPED, TOOL_SUSPECTED, TOLD_APART)

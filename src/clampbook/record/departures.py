@@ -55,7 +55,7 @@ def of_event(run: Frozen, event: Event) -> Iterator[Departure]:
     """Find what a line says of itself; pulls are looked at in `pull_departures`."""
     yield from _of_its_own(run, event)
     if event.late is not None:
-        yield Departure("entered late", {"reason": event.late})
+        yield Departure("entered late", {"late": event.late})
     for noted in event.noted:
         if noted == LOOKED_BEFORE:
             yield Departure(noted, {"vouched_at_lines": _vouched_at(run, event)})

@@ -121,9 +121,9 @@ def _named(event: Event) -> tuple[Person | None, ...]:
         return ()
     match event:
         case HandedOver():
-            return (event.to, event.hands)
+            return (event.to, event.done_by_person)
         case Resumed() | Opened():
-            return (event.person, event.hands)
+            return (event.person, event.done_by_person)
         case Decided() | SignedOff() | e.ProcedureWithdrawn():
             return (event.person,)
         case (

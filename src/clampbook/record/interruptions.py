@@ -53,12 +53,12 @@ def _interruption(run: Frozen, event: Event) -> Row | None:
                 "clock": event.clock,
                 "torn_bytes": event.torn_bytes or None,
                 **named(event.person),
-                **named(event.hands, "hands"),
+                **named(event.done_by_person, "done_by_person"),
             }
         case Held():
             return {"what": "held", "cause": event.cause, "reason": event.reason, "about_line": event.about}
         case HandedOver():
-            return {"what": "handed over", **named(event.to, "to"), **named(event.hands, "hands")}
+            return {"what": "handed over", **named(event.to, "to"), **named(event.done_by_person, "done_by_person")}
         case StepState():
             return {"what": "found at the step", **at_step(run.step(event, event.step)), "state": event.state}
         case (

@@ -21,6 +21,7 @@ Verdict = Literal["under", "within", "over"]
 What = Literal[  # was corrected
     "reading", "prevailing torque", "turn", "final torque", "stretch", "measure", "recheck", "bad pull", "item"
 ]
+Late = Literal["before_break"]  # it was done before a break, and entered after it
 Mark = Literal["back", "short", "past"]  # how a fastener that was backed off came back to its mark
 Ends = tuple[str | None, str | None]  # a window as decimal strings, an open end is None
 
@@ -29,7 +30,7 @@ class EventBase(LineBase, frozen=True, kw_only=True, tag_field="event"):
     """The fields that every line of a run adds: who did it where another hand did, what was noticed."""
 
     done_by: str | None = None
-    late: str | None = None
+    late: Late | None = None
     noted: tuple[str, ...] = ()
 
     handles: ClassVar[bool] = False  # True where hands were laid on the joint: a pull, loosening, applying, fitting
@@ -50,7 +51,8 @@ class Earlier(Struct, frozen=True, kw_only=True, omit_defaults=True):
 
 
 class Opened(EventBase, frozen=True, kw_only=True, tag="opened"):
-    """The first line: what was frozen, for whom, in which book, and the hash of the book's log at that moment."""
+    """The first line: what was frozen, for whom, in which book, and the hash of the book's log at that moment.
+    `done_by_person` is whoever pulls from here on, where that is not the one who types."""
 
     daybook: int
     run: str
@@ -64,7 +66,7 @@ class Opened(EventBase, frozen=True, kw_only=True, tag="opened"):
     equipment: str | None = None  # the thing worked on, where it was named at the start
     series: str | None = None
     of_run: Earlier | None = None
-    hands: Person | None = None
+    done_by_person: Person | None = None
     alongside: tuple[str, ...] = ()  # runs of the same procedure, and it may be of the same thing, that were open
     despite: str | None = None  # why it was begun though the procedure was withdrawn
 
@@ -522,7 +524,7 @@ class Resumed(EventBase, frozen=True, kw_only=True, tag="resumed"):
     clock: Literal["plausible", "implausible"]
     torn_bytes: int = 0
     person: Person | None = None
-    hands: Person | None = None
+    done_by_person: Person | None = None
     looked: tuple[Person, ...] = ()
 
 
@@ -550,7 +552,7 @@ class HandedOver(EventBase, frozen=True, kw_only=True, tag="handed_over"):
     """Another person goes on. `looked` are those of them who vouched before as another person."""
 
     to: Person
-    hands: Person | None = None
+    done_by_person: Person | None = None
     looked: tuple[Person, ...] = ()
 
 

@@ -160,7 +160,7 @@ class Walk:
         if isinstance(stored, Unsure | Refused):
             return stored
         if isinstance(stored, e.HandedOver):
-            self._person, self._hands = stored.to, stored.hands
+            self._person, self._hands = stored.to, stored.done_by_person
             self._handed_on(stored.to)
         match stored:
             case e.ToolDropped() | e.ToolSuspected() | e.ToolTaken(same=True | False):
@@ -253,7 +253,7 @@ class Walk:
             clock="plausible" if passed is not None else "implausible",
             torn_bytes=self._ledger.torn,
             person=self._person if changed else None,
-            hands=self._hands if changed else None,
+            done_by_person=self._hands if changed else None,
             looked=vouched_before(before.shares, (self._person, self._hands)),
         )
 

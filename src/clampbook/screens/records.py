@@ -179,7 +179,7 @@ def row(hit: Hit, *, in_question: bool = False) -> str:
         hit.day,
         hit.title or hit.run,
         hit.joint,
-        hit.unit,
+        hit.equipment,
         f"{hit.outcome}{deviations}",
         state,
         "? a tool in question" if in_question else "",

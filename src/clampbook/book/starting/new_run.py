@@ -56,7 +56,7 @@ def open_run(book: Book, work: Work, terms: Terms, clock: Clock, source: Literal
             equipment=terms.equipment,
             series=series or (opening.run if terms.joint is not None else None),
             of_run=first.earlier if first is not None else None,
-            hands=terms.done_by,
+            done_by_person=terms.done_by,
             alongside=tuple(each.run for each in beside),
             despite=despite,
         )

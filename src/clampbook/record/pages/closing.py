@@ -156,7 +156,7 @@ def _interruption(telling: Telling, row: Row) -> str:
             clock = f", clock {row['clock']}" if row["clock"] != "plausible" else ""
             return f"resumed{after}{clock}{person}{torn}"
         case "handed over":
-            hands = f", done by {row['hands_name']}" if "hands_name" in row else ""
+            hands = f", done by {row['done_by_person_name']}" if "done_by_person_name" in row else ""
             return f"handed over to {row['to_name']}{hands}"
         case "looked back":
             return f"{telling.bolt(row['position'])}: {row['found']}"

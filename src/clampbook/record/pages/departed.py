@@ -16,6 +16,7 @@ from clampbook.run.progress import COUNT_DIFFERS
 from clampbook.units import show_span
 
 _PLAIN = {  # kinds that have no facts beside their name, and those that were only decided about
+    "entered late": "entered late: finished before the break",
     "mark lost": "mark lost during a turn, angle unknown",
     "clock implausible": "the clock had jumped when the run was resumed",
     "moved": "moved since the run before",
@@ -204,7 +205,6 @@ _OF_TOOLS: dict[str, Callable[[Telling, Row], str | None]] = {
     "tool suspected": _suspected,
 }
 _OF_FACTS: dict[str, Callable[[Row], str | None]] = {
-    "entered late": lambda each: f"entered late: {each['reason']}",
     "unusual value": lambda each: (
         f"unusual value confirmed, {_LOOKED_LIKE.get(each['looked_like'], each['looked_like'])}"
     ),

@@ -29,9 +29,9 @@ def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
     to = draft.person("person")
     if to is None:
         return person("person", "Who takes over?", session)
-    if not draft.has("hands"):
-        return person("hands", "Does someone else pull?", session, nobody="no one else")
-    return HandTo(to, draft.person("hands"))
+    if not draft.has("done_by"):
+        return person("done_by", "Does someone else pull?", session, nobody="no one else")
+    return HandTo(to, draft.person("done_by"))
 
 
 def decide(session: Session, prompt: Prompt, answer: HandTo, stamp: Stamp) -> Outcome:
@@ -40,12 +40,12 @@ def decide(session: Session, prompt: Prompt, answer: HandTo, stamp: Stamp) -> Ou
     if to.id == session.progress.by and (hands.id if hands else None) == session.progress.hands:
         return Refused(f"{to.name} has this run already.")
     looked = vouched_before(session.progress.shares, (to, hands))
-    return Accepted(e.HandedOver(**common(session, stamp, prompt), to=to, hands=hands, looked=looked))
+    return Accepted(e.HandedOver(**common(session, stamp, prompt), to=to, done_by_person=hands, looked=looked))
 
 
 def fold(plan: Plan, progress: Progress, event: e.HandedOver) -> Progress:
     """The person who takes over is asked how the step at hand is found, and looks back."""
-    hands = event.hands.id if event.hands else None
+    hands = event.done_by_person.id if event.done_by_person else None
     taken_over = replace(progress, by=event.to.id, hands=hands, found=None)
     asked = replace(taken_over, ask_state=pull_at_hand(plan, taken_over))
     return look_back(plan, zero_again(asked))
@@ -60,7 +60,7 @@ def acts(line: Line, event: e.HandedOver) -> tuple[Act, ...]:
 def tell(event: e.HandedOver, plan: Plan, tools: Tools) -> str:
     """To whom."""
     del plan, tools
-    pulls = f" {event.hands.name} pulls." if event.hands is not None else ""
+    pulls = f" {event.done_by_person.name} pulls." if event.done_by_person is not None else ""
     return f"{event.to.name} takes over.{pulls}{vouched(event.looked)}"
 
 

@@ -53,7 +53,7 @@ def _opened(plan: Plan, progress: Progress, event: e.Opened) -> Progress:
             progress,
             run=event.run,
             by=event.by,
-            hands=event.hands.id if event.hands else None,
+            hands=event.done_by_person.id if event.done_by_person else None,
             equipment=event.equipment,
             worked_on=event.equipment,
             positions=earlier,
@@ -100,7 +100,9 @@ def _resumed(plan: Plan, progress: Progress, event: e.Resumed) -> Progress:
     long = gap is None or event.clock == "implausible" or gap > float(plan.pause_limit)
     progress = replace(progress, stopped=None, stop_reason=None, ask_state=pull_at_hand(plan, progress), found=None)
     if event.person is not None:
-        progress = replace(progress, by=event.person.id, hands=event.hands.id if event.hands else None)
+        progress = replace(
+            progress, by=event.person.id, hands=event.done_by_person.id if event.done_by_person else None
+        )
     if long or new_person:
         progress = look_back(plan, zero_again(progress))
     return progress

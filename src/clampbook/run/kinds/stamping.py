@@ -7,11 +7,10 @@ from __future__ import annotations
 from typing import TypedDict
 
 from clampbook.ledger.stamp import Stamp
+from clampbook.run.events import Late
 from clampbook.run.progress import AFTER_SILENCE
 from clampbook.run.prompts import Prompt, Wait
 from clampbook.run.session import Session, seconds_between
-
-BEFORE_THE_BREAK = "finished before the break"
 
 
 class Common(TypedDict):
@@ -21,14 +20,14 @@ class Common(TypedDict):
     offset: str
     by: str
     done_by: str | None
-    late: str | None
+    late: Late | None
     noted: tuple[str, ...]
 
 
 def common(session: Session, stamp: Stamp, prompt: Prompt, *noted: str) -> Common:
     """Fields of an event answered at a prompt; an answer that ends a long silence says so."""
     notes = (*_about_the_clock(session, stamp, prompt), *noted)
-    late = BEFORE_THE_BREAK if getattr(prompt, "finished_before", False) else None
+    late: Late | None = "before_break" if getattr(prompt, "finished_before", False) else None
     return Common(at=stamp.text, offset=stamp.offset, by=stamp.by, done_by=stamp.other_hands, late=late, noted=notes)
 
 
