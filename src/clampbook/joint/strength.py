@@ -70,8 +70,8 @@ def _stainless(steel: str, level: int, yield_: float, tensile: float, up_to: flo
     return _Row(0, up_to * MM, Strength(f"{steel}-{level}", *figures, "ISO 3506-1:2009, Table 3", note))
 
 
-# ISO 898-1 and the inch grades as printed in public copies, so the strengths of stainless 70 and 80; those of 50 and how
-# far stainless rows go (24 and 39 mm) from memory.
+# ISO 898-1 and the inch grades as printed in public copies, so the strengths of stainless 70 and 80; those of 50 and
+# how far stainless rows go (24 and 39 mm) from memory.
 _ROWS = (
     _iso("4.6", 225, 240, 400),
     _iso("4.8", 310, 340, 420),
