@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace as with_
 from decimal import Decimal
 from typing import Literal
 
@@ -33,7 +32,7 @@ from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.keys import Keys
 from clampbook.run.kinds import beside
 from clampbook.run.kinds.kind import Outcome, Paper, Planned, Tools
-from clampbook.run.kinds.pulls import estimate, position
+from clampbook.run.kinds.measure_words import words as words
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import (
     Typed,
@@ -51,11 +50,8 @@ from clampbook.run.prompts import Measure
 from clampbook.run.session import Session
 from clampbook.run.told.clamp_loads import stretched
 from clampbook.run.told.marks import marked
-from clampbook.run.told.places import place, position_of, where, within_a_sentence
-from clampbook.run.told.torques import lever_line, window_line, windows
-from clampbook.run.told.words import Band, Facts, Field, Figure, Read, Words, band_of, held, window_in
+from clampbook.run.told.places import position_of, where
 from clampbook.text import started
-from clampbook.tools.aim import Aim
 from clampbook.tools.lever import STRAIGHT
 
 Written = e.Measured | e.PrevailingRead
@@ -90,64 +86,6 @@ def keys(prompt: Measure) -> Keys:
     tool = prompt.tool
     wanted = f"what {tool.name} shows, in {tool.unit}" if tool is not None else f"the value in {prompt.unit}"
     return Keys(types="number", wanted=wanted)
-
-
-def words(prompt: Measure) -> Words:
-    """Show what is measured and where, its window, and what it is held against."""
-    lines: list[str] = []
-    if prompt.aim is not None:
-        lines += [windows(prompt.aim), *lever_line(prompt.aim), *prompt.aim.despite]
-    elif prompt.window is not None:
-        lines.append(window_line(prompt.window, prompt.unit))
-    if prompt.minus is not None:
-        lines.append(f"less {units.show(prompt.minus, prompt.unit)}, measured before")
-    if prompt.apart is not None:
-        lines.append(f"points at most {units.show(prompt.apart, prompt.unit)} apart")
-    if prompt.so_far:
-        so_far = ", ".join(f"{point} {units.show(value, prompt.unit)}" for point, value in prompt.so_far)
-        lines.append(f"so far: {so_far}")
-    aim, tool = prompt.aim, prompt.tool
-    shown_in = tool.unit if tool is not None else prompt.unit
-    return Words(
-        _sentence(prompt),
-        (*lines, *estimate(prompt.where)),
-        hand=_between(aim) if prompt.part == "final torque" and aim is not None else None,
-        position=position(prompt.where),
-        field=Field("measured", shown_in),
-        band=_band(prompt),
-        picture=True,
-        facts=with_(Facts() if aim is None else held(aim), window=window_in(prompt.window, prompt.unit), unit=shown_in),
-    )
-
-
-def _band(prompt: Measure) -> Band | None:
-    """The window of what is typed, with the points that were measured before; none where something is taken off."""
-    if prompt.aim is not None:
-        return band_of(prompt.aim)
-    if prompt.window is None or prompt.minus is not None:
-        return None
-    window, unit = prompt.window, prompt.unit
-    reads = tuple(Read(point, judge(value, window), units.plain(value), unit, value) for point, value in prompt.so_far)
-    return Band(*window, unit, found=reads if prompt.where.point is not None else None)
-
-
-def _between(aim: Aim) -> Figure | None:
-    """Show between what a torque that is only read must lie, in the unit of what the hand holds; None where
-    an end is open.
-    """
-    low, high = aim.on_tool
-    if low is None or high is None:
-        return None
-    return Figure(f"{units.plain(low)}–{units.plain(high)}", f"on {aim.hand}", "must lie between", aim.tool.unit)
-
-
-def _sentence(prompt: Measure) -> str:
-    if prompt.part is not None:
-        return beside.sentence(prompt, prompt.part)
-    at = prompt.where
-    if at.position is not None or at.set is not None:
-        return f"{place(at)}: measure {within_a_sentence(prompt.what)}. Type it in {prompt.unit}."
-    return f"{started(prompt.what)}{f' at {at.point}' if at.point else ''}: measure, then type it in {prompt.unit}."
 
 
 def complete(prompt: Measure, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:

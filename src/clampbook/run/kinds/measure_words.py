@@ -1,0 +1,91 @@
+"""What is shown where something is measured: its window, what it is held against, and the points before it."""
+
+from __future__ import annotations
+
+from dataclasses import replace as with_
+from decimal import Decimal
+
+from clampbook import units
+from clampbook.figures import Ends, judge, show_judging
+from clampbook.run.kinds import beside
+from clampbook.run.kinds.pulls import estimate, position
+from clampbook.run.prompts import Measure
+from clampbook.run.told.places import place, within_a_sentence
+from clampbook.run.told.torques import lever_line, window_line, windows
+from clampbook.run.told.words import Band, Facts, Field, Figure, Read, Words, band_of, held, window_in
+from clampbook.text import started
+from clampbook.tools.aim import Aim
+
+
+def words(prompt: Measure) -> Words:
+    """Show what is measured and where, its window, and what it is held against."""
+    lines: list[str] = []
+    if prompt.aim is not None:
+        lines += [windows(prompt.aim), *lever_line(prompt.aim), *prompt.aim.despite]
+    elif prompt.window is not None:
+        lines.append(window_line(_typed_window(prompt), prompt.unit))
+    if prompt.minus is not None:
+        lines.append(_more_than_before(prompt, prompt.minus))
+    if prompt.apart is not None:
+        lines.append(f"points at most {units.show(prompt.apart, prompt.unit)} apart")
+    if prompt.so_far:
+        so_far = ", ".join(f"{point} {units.show(value, prompt.unit)}" for point, value in prompt.so_far)
+        lines.append(f"so far: {so_far}")
+    aim, tool = prompt.aim, prompt.tool
+    shown_in = tool.unit if tool is not None else prompt.unit
+    return Words(
+        _sentence(prompt),
+        (*lines, *estimate(prompt.where)),
+        hand=_between(aim) if prompt.part == "final torque" and aim is not None else None,
+        position=position(prompt.where),
+        field=Field("measured", shown_in),
+        band=_band(prompt),
+        picture=True,
+        facts=with_(Facts() if aim is None else held(aim), window=window_in(prompt.window, prompt.unit), unit=shown_in),
+    )
+
+
+def _typed_window(prompt: Measure) -> Ends:
+    """The window of what is typed: of what it is longer, on top of what was measured before."""
+    low, high = prompt.window or (None, None)
+    off = prompt.minus or Decimal(0)
+    return None if low is None else low + off, None if high is None else high + off
+
+
+def _more_than_before(prompt: Measure, before: Decimal) -> str:
+    """ "stretch 0.14 to 0.18 mm, measured before 95.20 mm"."""
+    was = f"measured before {units.show(before, prompt.unit)}"
+    if prompt.window is None:
+        return was
+    more = show_judging(*prompt.window, prompt.unit)
+    return f"stretch {more}, {was}" if prompt.part == "stretch" else f"{more} more than {was}"
+
+
+def _band(prompt: Measure) -> Band | None:
+    """The window of what is typed, with the points that were measured before."""
+    if prompt.aim is not None:
+        return band_of(prompt.aim)
+    if prompt.window is None:
+        return None
+    window, unit = _typed_window(prompt), prompt.unit
+    reads = tuple(Read(point, judge(value, window), units.plain(value), unit, value) for point, value in prompt.so_far)
+    return Band(*window, unit, found=reads if prompt.where.point is not None else None)
+
+
+def _between(aim: Aim) -> Figure | None:
+    """Show between what a torque that is only read must lie, in the unit of what the hand holds; None where
+    an end is open.
+    """
+    low, high = aim.on_tool
+    if low is None or high is None:
+        return None
+    return Figure(f"{units.plain(low)}–{units.plain(high)}", f"on {aim.hand}", "must lie between", aim.tool.unit)
+
+
+def _sentence(prompt: Measure) -> str:
+    if prompt.part is not None:
+        return beside.sentence(prompt, prompt.part)
+    at = prompt.where
+    if at.position is not None or at.set is not None:
+        return f"{place(at)}: measure its {within_a_sentence(prompt.what)}. Type it in {prompt.unit}."
+    return f"{started(prompt.what)}{f' at {at.point}' if at.point else ''}: measure, then type it in {prompt.unit}."
