@@ -108,7 +108,7 @@ def test_a_fine_inch_screw_of_a_textbook_problem(capsys: Captured) -> None:
 
 
 def test_a_bolt_of_the_guideline_table_at_nine_tenths_of_yield(capsys: Captured) -> None:
-    """M12, 10.9, friction 0.12: 123 N·m bring 63.2 kN and use 90 % of yield (VDI 2230:2003, Table A1, from memory)."""
+    """M12, 10.9, friction 0.12: 123 N·m bring 63.2 kN, 90 % of yield (VDI 2230, Table A1; the torque from memory)."""
     arguments = ("--torque", "123 N·m", "--thread-friction", "0.12", "--head-friction", "0.12")
     found = estimated(capsys, "--thread", "M12", "--class", "10.9", *arguments)
 

@@ -21,7 +21,8 @@ LBF_IN = LBF * INCH
 
 # VDI 2230 Part 1, tables of preload in kN and torque in N·m at 90 % of yield with hexagon heads, the same friction in
 # thread and under the head: for 0.10, 0.12 and 0.14 the preloads, then the torques, of each class. A1 of the 2003
-# edition, coarse threads, from memory; of these rows the 41.9 kN of M12 in 8.8 at 0.14 were read in two public copies.
+# edition, coarse threads: the preloads as a public program copies them (all of them in test_preload_table), the torques
+# from memory.
 VDI_A1 = {
     "M8": "19.1 28.0 21.6 31.8; 18.6 27.3 24.6 36.1; 18.1 26.6 27.3 40.1",
     "M10": "30.3 44.5 43 63; 29.6 43.4 48 71; 28.8 42.2 54 79",

@@ -7,15 +7,16 @@ import pytest
 from clampbook.procedure.model import Place
 from clampbook.procedure.sequences import cross, spiral
 
-# Drawings of flanges in a public manual of heat exchangers: on each bolt, clockwise, the turn at which it is tightened.
+# Drawings of flanges in a public manual of heat exchangers, and the chart below: on each bolt, clockwise, its turn.
 DRAWN = {
     8: "1 5 3 7 2 6 4 8",
     12: "1 5 9 3 7 11 2 6 10 4 8 12",
     16: "1 9 5 13 3 11 7 15 2 10 6 14 4 12 8 16",
     20: "1 13 5 17 9 3 15 7 19 11 2 14 6 18 10 4 16 8 20 12",
 }
-# ASME PCC-1-2013, Table 4, legacy cross-pattern, single tool, bolts numbered clockwise: the row of 12 as printed on
-# public pages, the others from memory. The table goes on to more bolts, of which no copy was found.
+# ASME PCC-1, legacy cross-pattern, single tool, bolts numbered clockwise, as public programs quote its table. Of its
+# rows for more bolts no copy was found; a public chart of turns agrees up to 20, and from 24 on begins its groups
+# otherwise (1, 4, 3, 5, 2, 6 of 24; 1, 5, 4, 6, 3, 7, 2 of 28).
 LEGACY_CROSS_PATTERN = {
     4: "1-3-2-4",
     8: "1-5-3-7-2-6-4-8",

@@ -94,7 +94,7 @@ def preload_at_yield(bolt: Bolt, law: Law, share: float = 1.0) -> float:
     """The preload in N at which tension and twist together use `share` of the yield strength.
 
     F = ν R_p0.2 A_0/√(1 + 3 (3/2 d2/d_0 (P/(π d2) + 1.155 μ_G))²). Source: VDI 2230 Part 1, eq. R7/2, as public
-    programs quote it; with ν = 0.9 it meets the table of fine threads as printed in a public copy. Range: ν > 0. Raises
+    programs quote it; with ν = 0.9 it meets the printed tables of coarse and fine threads. Range: ν > 0. Raises
     JointFault otherwise.
     """
     return above_zero("A share of yield", share) * bolt.yield_load / combined_rise(bolt, law)

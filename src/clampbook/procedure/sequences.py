@@ -81,11 +81,11 @@ def explicit(order: Sequence[str], positions: Sequence[str]) -> Order:
 def cross(positions: Sequence[str]) -> Order:
     """The star order for positions given once around a circle.
 
-    Four at a time, opposite ones first, then the pair square to them: i, i + n/2, i + n/4, i + 3n/4. For 8 to 20 bolts
-    manuals draw just this order, and for 24 it is that of the legacy cross pattern of ASME PCC-1, from memory. From 28
-    on the same rule goes on and stands for no table: no copy that goes so far could be read, and as remembered the
-    groups begin in another order there. From five positions on, two in succession lie at least two apart and at least
-    n // 8; within an even number that is not a multiple of four at least n / 4.
+    Four at a time, opposite ones first, then the pair square to them: i, i + n/2, i + n/4, i + 3n/4. For 4 to 24 bolts
+    that is the legacy cross pattern of ASME PCC-1 as public programs quote it, and up to 20 what manuals draw. From 28
+    on the same rule goes on and stands for no table: printed orders that go so far differ from one another in how their
+    groups begin. From five positions on, two in succession lie at least two apart and at least n // 8; within an even
+    number that is not a multiple of four at least n / 4.
     """
     count = len(positions)
     if count % 4 == 0:
