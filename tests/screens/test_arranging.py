@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from clampbook.run.prompts import Choice
+from clampbook.run.told.clamp_loads import Estimated, estimate_line
 from clampbook.run.told.words import Figure
 from clampbook.screens.arranging import GAP, brief, of_both, packed, room, whole, wrapped
 from clampbook.screens.shown import Shown
@@ -78,29 +79,28 @@ def test_the_window_goes_last() -> None:
     assert () == whole(lines, 38, 0, wrapped)
 
 
-ESTIMATE = "estimated clamp load 19 kN (15 to 24), 37 % of proof load"
+ESTIMATE = estimate_line(Estimated(15e3, 19e3, 24e3, 0.37))
 
 
 @pytest.mark.parametrize(
-    ("line", "short"),
+    ("found", "short"),
     [
-        (ESTIMATE, "est. 19 kN (15–24)"),
-        (
-            "estimated clamp load 52 kN (44 to 61), yields at about 70°",
-            "est. 52 kN (44–61), yields at 70°",
-        ),
-        ("estimated clamp load 52 kN (44 to 61), beyond yield", "est. 52 kN (44–61), beyond yield"),
+        (Estimated(15e3, 19e3, 24e3, 0.37), "est. 19 kN (15–24)"),
+        (Estimated(44e3, 52e3, 61e3, 1.02, 70.2, beyond=True), "est. 52 kN (44–61), yields at 70°"),
+        (Estimated(44e3, 52e3, 61e3, 1.02, 0.2, beyond=True), "est. 52 kN (44–61), beyond yield"),
     ],
 )
-def test_where_columns_are_few_an_estimate_is_said_in_few_words(line: str, short: str) -> None:
+def test_where_columns_are_few_an_estimate_is_said_in_few_words(found: Estimated, short: str) -> None:
     """It keeps its band and what makes it an estimate, and fits into one row of 40 columns."""
-    assert ("target 30.0 N·m", short) == whole(("target 30.0 N·m", line), 38, 2, wrapped)
+    line = estimate_line(found)
+
+    assert ("target 30.0 N·m", short) == whole(("target 30.0 N·m", line.whole), 38, 2, wrapped, line)
 
 
 def test_an_estimate_stands_with_its_band_or_not_at_all() -> None:
     """However few the rows: the likely load alone would look like a measured one."""
-    lines = ("target 30.0 N·m", ESTIMATE)
-    shown = {whole(lines, 38, rows, wrapped) for rows in range(1, 5)}
+    lines = ("target 30.0 N·m", ESTIMATE.whole)
+    shown = {whole(lines, 38, rows, wrapped, ESTIMATE) for rows in range(1, 5)}
 
     assert {lines[:1], (lines[0], "est. 19 kN (15–24)"), wrapped(lines, 38)} == shown
 

@@ -34,7 +34,7 @@ def test_what_was_assumed_is_said() -> None:
     found = applied(W5, 60.0, repeatability=1.0)
 
     assert found is not None
-    assert "anywhere within its permissible deviation of ± 4 %" in found.assumed[0]
+    assert "anywhere within its permissible deviation of ±4 %" in found.assumed[0]
     assert any("1 %" in sentence for sentence in found.assumed)
     assert "independent" in found.assumed[-1]
 

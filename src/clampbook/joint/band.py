@@ -47,7 +47,7 @@ class Band(Struct, frozen=True):
 def plus_minus(middle: float, share: float = 0.0) -> Band:
     """middle ± share of it, such as a friction of 0.12 ± 10 %. Raises JointFault unless 0 ≤ share ≤ 1."""
     if not 0 <= share <= 1:
-        raise JointFault(f"A spread of {share:g} is not possible here: 0.04 means ± 4 %, and it lies between 0 and 1.")
+        raise JointFault(f"A spread of {share:g} is not possible here: 0.04 means ±4 %, and it lies between 0 and 1.")
     return Band(middle * (1 - share), middle, middle * (1 + share))
 
 

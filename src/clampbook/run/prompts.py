@@ -17,6 +17,7 @@ from clampbook.run.answers import Answer
 from clampbook.run.fold.verdict import Judged
 from clampbook.run.in_hand.offers import ToolOffer as ToolOffer
 from clampbook.run.progress import Why
+from clampbook.run.told.clamp_loads import EstimateLine
 from clampbook.tools.aim import Aim
 from clampbook.tools.model import Adapter, Tool
 from clampbook.tools.setting import Setting
@@ -50,7 +51,7 @@ class Where(Struct, frozen=True):
     note: str | None = None
     fits: str | None = None  # what fastener belongs here
     kind: str = ""  # "long" or "short", where that tells it from others of its group
-    estimate: str | None = None  # what this step does to the clamp load, as it was planned
+    estimate: EstimateLine | None = None  # what this step does to the clamp load, as it was planned
     left_hand: bool = False  # the thread here is tightened counterclockwise
 
 

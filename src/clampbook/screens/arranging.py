@@ -12,7 +12,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 from rich.cells import cell_len
 
-from clampbook.run.told import clamp_loads
+from clampbook.run.told.clamp_loads import EstimateLine
 from clampbook.run.told.torques import WINDOW
 from clampbook.run.told.words import Figure
 from clampbook.screens.hinting import CHOOSES, KEEP, UP_DOWN
@@ -112,18 +112,24 @@ def _pieces(word: str, width: int) -> list[str]:
     return [word[at : at + width] for at in range(0, len(word), width)]
 
 
-def whole(lines: tuple[str, ...], width: int, rows: int, laid: Callable[[tuple[str, ...], int], Rows]) -> Rows:
+def whole(
+    lines: tuple[str, ...],
+    width: int,
+    rows: int,
+    laid: Callable[[tuple[str, ...], int], Rows],
+    estimate: EstimateLine | None = None,
+) -> Rows:
     """As many of the lines as the rows hold, none of them cut: the last ones go, first what they say in brackets, and
     the window after all others.
 
-    An estimate is said in few words before anything goes, and never without its band.
+    The `estimate` among them is said in few words before anything goes, and never without its band.
     """
-    estimates = {clamp_loads.shortened(line) for line in lines} - set(lines)
-    if len(laid(lines, width)) > rows:
-        lines = tuple(map(clamp_loads.shortened, lines))
+    few = None if estimate is None else estimate.few
+    if estimate is not None and len(laid(lines, width)) > rows:
+        lines = tuple(estimate.few if line == estimate.whole else line for line in lines)
     while lines and len(laid(lines, width)) > rows:
         at = next((at for at in reversed(range(len(lines))) if not lines[at].startswith(WINDOW)), len(lines) - 1)
-        short = lines[at] if lines[at] in estimates else lines[at].partition(" (")[0]
+        short = lines[at] if lines[at] == few else lines[at].partition(" (")[0]
         lines = (*lines[:at], *((short,) if short != lines[at] else ()), *lines[at + 1 :])
     return laid(lines, width)
 
@@ -156,7 +162,7 @@ def room(shown: Shown, width: int, height: int, notice: str, kept: Figure | None
     for_lines = max(left - listed, min(left, 0 if window == "line" else 1)) if shown.choices else left
     for_map = _map_wanted(shown, width, height)
     for_lines = min(for_lines, max(left - for_map, min(left, 1))) if for_map and not shown.choices else for_lines
-    lines = whole(told, inner, max(for_lines, 0), packed if any_figure or shown.choices else wrapped)
+    lines = whole(told, inner, max(for_lines, 0), packed if any_figure or shown.choices else wrapped, shown.estimate)
     left -= len(lines)
     least = _LEAST_STRIP if width < WIDE or height < LOW else _LEAST_MAP
     fits = shown.picture and (width >= WIDE or shown.pulls) and left - listed >= least

@@ -56,6 +56,7 @@ def _asked(prompt: Prompt, session: Session) -> Shown:
         picture=words.picture or (where is not None and where.position is not None),
         pulls=is_pull(prompt),
         band=words.band,
+        estimate=None if where is None else where.estimate,
         waiting=None if words.until is None else _waiting(words.until),
     )
 

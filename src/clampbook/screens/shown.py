@@ -10,6 +10,7 @@ from msgspec.structs import replace
 from clampbook.run.gather.draft import NONE, Part
 from clampbook.run.gather.keys import PLUS, acts_alone
 from clampbook.run.prompts import Choice
+from clampbook.run.told.clamp_loads import EstimateLine
 from clampbook.run.told.words import Band, Figure
 from clampbook.screens.choosing import Item
 from clampbook.screens.hinting import before_field, keys_of
@@ -27,7 +28,8 @@ class Waiting(Struct, frozen=True):
 class Shown(Struct, frozen=True):
     """One question on the screen. `field` is what stands before the field, None where nothing is typed as a rule.
 
-    `picture`: the map belongs to it; `pulls`: something is pulled, so that the readings before it are of use.
+    `picture`: the map belongs to it; `pulls`: something is pulled, so that the readings before it are of use;
+    `estimate`: one of the lines that has a shorter form.
     """
 
     sentence: str
@@ -43,6 +45,7 @@ class Shown(Struct, frozen=True):
     pulls: bool = False
     waiting: Waiting | None = None
     band: Band | None = None
+    estimate: EstimateLine | None = None
 
     def with_keys(self, *keys: KeyHint) -> Shown:
         """The same with more keys behind."""

@@ -81,7 +81,7 @@ def applied(tool: Tool, at: float, *, checked: Checked | None = None, repeatabil
 
 
 def _from_limits(tool: Tool, limit: float) -> tuple[list[Share], list[str]]:
-    told = f"{tool.name} is anywhere within its permissible deviation of ± {limit:g} %, with equal right."
+    told = f"{tool.name} is anywhere within its permissible deviation of ±{limit:g} %, with equal right."
     return [Share("permissible deviation", rectangular(limit))], [told]
 
 

@@ -130,7 +130,7 @@ def aimed(aim: Aim) -> Facts:
 
 def estimate(where: Where) -> tuple[str, ...]:
     """Tell what the step does to the clamp load, as it was planned."""
-    return () if where.estimate is None else (where.estimate,)
+    return () if where.estimate is None else (where.estimate.whole,)
 
 
 def due_line(due: Due | None) -> tuple[str, ...]:

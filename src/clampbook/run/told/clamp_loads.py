@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import re
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 
 from msgspec import Struct
@@ -11,10 +10,6 @@ from msgspec import Struct
 from clampbook.joint.stretch import SPREAD
 from clampbook.run.plan import Plan, Step
 
-_LINE = re.compile(
-    r"estimated clamp load (?P<about>\S+) kN \((?P<low>\S+) to (?P<high>\S+)\)"
-    r"(?:, (?P<yields>beyond yield|yields at about \S+)|, .+)?"
-)
 KILO, POUND = 1000.0, 4.4482216152605  # N in a kN and in a lbf
 FEW, SOME = 2, 3  # significant digits: at the bench, and where somebody sits and reads
 
@@ -48,19 +43,30 @@ class Estimated(Struct, frozen=True):
     beyond: bool = False
 
 
-def estimate_line(found: Estimated) -> str:
-    """ "estimated clamp load 19 kN (15 to 24), 37 % of proof load"; a turn says where it reaches yield."""
+class EstimateLine(Struct, frozen=True):
+    """A line that tells an estimate with its band: whole, and in few words where columns are few."""
+
+    whole: str
+    few: str
+
+
+def estimate_line(found: Estimated) -> EstimateLine:
+    """ "estimated clamp load 19 kN (15 to 24), 37 % of proof load", or "est. 19 kN (15–24)"; a turn says where it
+    reaches yield, in few words too.
+    """
     low, likely, high = kilonewtons(found.low, found.likely, found.high)
-    parts = [f"estimated clamp load {likely} kN ({low} to {high})"]
+    whole, few = f"estimated clamp load {likely} kN ({low} to {high})", f"est. {likely} kN ({low}–{high})"
     if found.beyond and found.yields_at is not None:
         at = round(found.yields_at)
-        parts.append(f"yields at about {at}°" if at > 0 else "beyond yield")
-    elif found.of_proof is not None:
-        parts.append(f"{round(100 * found.of_proof)}\N{NO-BREAK SPACE}% of proof load")
-    return ", ".join(parts)
+        if at > 0:
+            return EstimateLine(f"{whole}, yields at about {at}°", f"{few}, yields at {at}°")
+        return EstimateLine(f"{whole}, beyond yield", f"{few}, beyond yield")
+    if found.of_proof is not None:
+        whole += f", {round(100 * found.of_proof)}\N{NO-BREAK SPACE}% of proof load"
+    return EstimateLine(whole, few)
 
 
-def planned(plan: Plan, step: Step) -> str | None:
+def planned(plan: Plan, step: Step) -> EstimateLine | None:
     """Tell what a step does to the clamp load, as it was planned; None where nothing could be estimated."""
     found = plan.clamp_after.get((step.position, step.stage, step.round))
     if found is None:
@@ -71,24 +77,12 @@ def planned(plan: Plan, step: Step) -> str | None:
 
 
 def stretched(metres: float, each_millimetre: float, proof_load: float | None) -> str:
-    """Tell what a measured stretch says of the clamp load, in a line as `estimate_line` writes it; N for each
+    """Tell what a measured stretch says of the clamp load, in the words of `estimate_line`; N for each
     mm, and N.
     """
     likely = max(0.0, metres) * 1000 * each_millimetre
     share = None if proof_load is None else likely / proof_load
-    return estimate_line(Estimated(likely * (1 - SPREAD), likely, likely * (1 + SPREAD), share))
-
-
-def shortened(line: str) -> str:
-    """An estimate line for few columns, still an estimate with its band: "est. 19 kN (15–24)". Others stay as they are.
-
-    Of what follows the band only yield stays.
-    """
-    found = _LINE.fullmatch(line)
-    if found is None:
-        return line
-    yields = "" if found["yields"] is None else f", {found['yields'].replace('yields at about', 'yields at')}"
-    return f"est. {found['about']} kN ({found['low']}–{found['high']}){yields}"
+    return estimate_line(Estimated(likely * (1 - SPREAD), likely, likely * (1 + SPREAD), share)).whole
 
 
 def _place(load: float, digits: int) -> int:
