@@ -8,6 +8,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from clampbook.unit_table import TABLE, unparted
 from clampbook.units import (
     UNITS_OF,
     convert,
@@ -17,6 +18,7 @@ from clampbook.units import (
     parse,
     plain,
     show,
+    show_day,
     show_span,
     show_window,
     side_by_side,
@@ -231,3 +233,17 @@ class TestWindows:
         first, second = show_window(low, high, unit).split(" to ")
 
         assert low <= number(first) <= parse(second).value <= high
+
+
+@pytest.mark.parametrize(
+    ("day", "shown"), [("2026-03-02", "2 March 2026"), ("2026-12-24T10:00:00Z", "24 December 2026"), ("soon", "soon")]
+)
+def test_a_day_stands_in_a_sentence(day: str, shown: str) -> None:
+    """With its month as a word; what is no day stays."""
+    assert shown == show_day(day)
+
+
+@pytest.mark.parametrize("unit", TABLE)
+def test_a_number_stays_with_its_unit(unit: str) -> None:
+    """In front of a word that only begins like a unit a line may end."""
+    assert f"to 28.0\u00a0{unit}, 3 nuts" == unparted(f"to 28.0 {unit}, 3 nuts")

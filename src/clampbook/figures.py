@@ -211,8 +211,12 @@ def show_duration(seconds: Decimal) -> str:
 
 
 def show_day(day: date | str) -> str:
-    """A day in a sentence, "2 March 2026", also of ISO 8601; lists, tables and labels have it as that."""
-    on = date.fromisoformat(day[:10]) if isinstance(day, str) else day
+    """A day in a sentence, "2 March 2026", also of ISO 8601; lists, tables and labels have it as that. A text that is
+    no day, as a changed line may have, stays as it is."""
+    try:
+        on = date.fromisoformat(day[:10]) if isinstance(day, str) else day
+    except ValueError:
+        return str(day)
     return f"{on.day} {_MONTHS[on.month - 1]} {on.year}"
 
 

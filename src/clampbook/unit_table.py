@@ -6,6 +6,7 @@ CGPM of 1901 (9.80665 m/s²), the kelvin's 273.15 and the degree Fahrenheit of f
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
@@ -89,3 +90,11 @@ TABLE: Mapping[str, Unit] = MappingProxyType(
 UNITS_OF: Mapping[Kind, tuple[str, ...]] = MappingProxyType(
     {kind: tuple(unit.name for unit in TABLE.values() if unit.kind is kind) for kind in Kind}
 )
+NO_BREAK = "\N{NO-BREAK SPACE}"
+_BEFORE_A_UNIT = re.compile(rf"(?<=[0-9]) (?=(?:{'|'.join(map(re.escape, TABLE))})(?![\w·]))")
+
+
+def unparted(text: str) -> str:
+    """The text as lines are made of it: a number stays with its unit. It is for whoever lays the text out; what is
+    stored or handed on has a plain space."""
+    return _BEFORE_A_UNIT.sub(NO_BREAK, text)

@@ -147,7 +147,7 @@ def test_by_hand_a_day_and_a_deviation_can_be_said(book: Book) -> None:
     assert [run.id] == [each["run"] for each in found["runs"]]
     assert pytest.approx(60 / 1.05) == found["runs"][0]["readings"][1]["true"]["value"]
     out = said("affected", "w5", "--since", "2026-03-03", book=book.root)[1]
-    assert "Affected work from 2026-03-03 on: 1 run, 4 pulls." == out.splitlines()[1]
+    assert "Affected work from 3 March 2026 on: 1 run, 4 pulls." == out.splitlines()[1]
     assert "check" not in out
 
 
@@ -158,7 +158,7 @@ def test_without_a_failure_nothing_is_said_against_the_tool(book: Book) -> None:
 
     assert 0 == status
     assert "W5: nothing is known against it." == out.splitlines()[0]
-    assert "Affected work since its last passed check on 2026-03-01: 1 run, 4 pulls." == out.splitlines()[1]
+    assert "Affected work since its last passed check on 1 March 2026: 1 run, 4 pulls." == out.splitlines()[1]
     assert "suspicion" not in out and "outside" not in out
 
 

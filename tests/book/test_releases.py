@@ -133,7 +133,7 @@ def test_another_text_needs_another_revision(whinchat: Shop) -> None:
     give(whinchat.book, prepared(whinchat), PHRASE, NOW)
     path(whinchat).write_bytes(path(whinchat).read_bytes().replace(b"30 N", b"31 N"))
 
-    with pytest.raises(LedgerFault, match="released with other content on 2026-03-02"):
+    with pytest.raises(LedgerFault, match="released with other content on 2 March 2026"):
         prepared(whinchat)
 
 
@@ -186,7 +186,7 @@ def test_a_release_that_somebody_made_up_does_not_hold(whinchat: Shop) -> None:
 
     found = work_named(whinchat.book, "cover").procedure
 
-    told = "no log of this book has the release by Maud on 2026-03-02"
+    told = "no log of this book has the release by Maud on 2 March 2026"
     assert ("draft", told) == (found.status, found.lapsed)
 
 
@@ -286,7 +286,7 @@ class TestWithdrawnWhileItIsUsed:
 
         assert ((), ()) == (before, again)
         assert [
-            "Maud withdrew revision A of this procedure on 2026-03-02: sheet 3 has issue 3. Ask before you go on."
+            "Maud withdrew revision A of this procedure on 2 March 2026: sheet 3 has issue 3. Ask before you go on."
         ] == [stored(event, plan) for event in heard]
 
     def test_it_stands_on_page_one(self, whinchat: Shop) -> None:

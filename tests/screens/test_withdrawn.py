@@ -19,7 +19,7 @@ from clampbook.screens.questions import Questions
 from covers import TIGHTENED, cover
 from museum import museum, own
 
-QUESTION = "Revision A is withdrawn. Maud withdrew it on 2026-03-02: issue 3 is out. Why start it anyway?"
+QUESTION = "Revision A is withdrawn. Maud withdrew it on 2 March 2026: issue 3 is out. Why start it anyway?"
 USUAL = ("1 agreed with the person in charge", "2 work already started to this revision")
 
 

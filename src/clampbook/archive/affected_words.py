@@ -19,7 +19,7 @@ from clampbook.run.fold.verdict import Verdict
 from clampbook.run.told.marks import MARKS
 from clampbook.text import started
 from clampbook.tools.model import Adapter, Tool
-from clampbook.units import show, show_span
+from clampbook.units import show, show_day, show_span
 
 _DIGITS = 4
 NOTHING_KNOWN = "nothing is known against it"
@@ -51,9 +51,9 @@ def span_words(suspicion: Suspicion) -> str:
     since = (
         "since the first run of the book"
         if suspicion.after is None
-        else _since(suspicion.begins, _day(suspicion.after))
+        else _since(suspicion.begins, show_day(suspicion.after))
     )
-    return f"{since}, until it passed again on {_day(suspicion.until)}" if suspicion.until else since
+    return f"{since}, until it passed again on {show_day(suspicion.until)}" if suspicion.until else since
 
 
 def _since(begins: Begins, day: str) -> str:

@@ -10,6 +10,7 @@ from msgspec.structs import replace
 from clampbook.book.book import Book
 from clampbook.ledger import ledger, lines
 from clampbook.procedure.model import Procedure
+from clampbook.units import show_day
 
 REVISIONS = ".revisions"
 RELEASED, WITHDRAWN = "procedure_released", "procedure_withdrawn"
@@ -28,7 +29,7 @@ def held_to_the_log(book: Book, procedure: Procedure) -> Procedure:
     for entry in _released(book):
         if (entry.get("says"), entry.get("key")) == (release.says, release.key):
             return procedure
-    told = f"no log of this book has the release by {release.by} on {release.on}"
+    told = f"no log of this book has the release by {release.by} on {show_day(release.on)}"
     return replace(procedure, status="draft", lapsed=told)
 
 

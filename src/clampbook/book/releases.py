@@ -33,6 +33,7 @@ from clampbook.procedure.release_editing import NotWritten
 from clampbook.review.review import Review, review
 from clampbook.signing.approval import Approval, text
 from clampbook.slug import slug
+from clampbook.units import show_day
 
 _MOST = 1_000_000  # bytes of a procedure
 _SHORT = 8  # digits of a hash in the name of a kept revision
@@ -236,7 +237,7 @@ def _hold_revision(book: Book, path: Path, procedure: Procedure, said: str) -> N
         if named == (RELEASED, _slug(path), procedure.revision) and entry.get("says") != said:
             raise LedgerFault(
                 f"revision {procedure.revision} of {shown(path)} was released with other content on "
-                f"{str(entry.get('at'))[:10]}. Give the changed file a new revision"
+                f"{show_day(str(entry.get('at')))}. Give the changed file a new revision"
             )
 
 

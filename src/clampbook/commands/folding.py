@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import re
 import shutil
 from collections.abc import Iterable, Iterator
 from textwrap import wrap
 
+from clampbook.unit_table import NO_BREAK, unparted
+
 _A_PIPE = 1000  # columns where nobody looks: every line as long as it is
 _FURTHER = 2  # columns that what is folded stands further in
-_NO_BREAK = "\u00a0"
-_BEFORE_A_UNIT = re.compile(r"(?<=[0-9]) (?=[^0-9 ])")
 
 
 def folded(lines: Iterable[str], further: int = _FURTHER) -> Iterator[str]:
@@ -18,7 +17,7 @@ def folded(lines: Iterable[str], further: int = _FURTHER) -> Iterator[str]:
     width = shutil.get_terminal_size((_A_PIPE, 24)).columns
     for text in lines:
         for line in text.split("\n"):
-            kept = _BEFORE_A_UNIT.sub(_NO_BREAK, line)
+            kept = unparted(line)
             indent = " " * (len(line) - len(line.lstrip()) + further)
             parts = wrap(kept, width, subsequent_indent=indent, break_long_words=False, break_on_hyphens=False)
-            yield from (part.replace(_NO_BREAK, " ") for part in parts or [""])
+            yield from (part.replace(NO_BREAK, " ") for part in parts or [""])

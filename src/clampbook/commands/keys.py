@@ -15,6 +15,7 @@ from clampbook.commands.options import book_option, json_option, new_option, now
 from clampbook.commands.renamed import Commands
 from clampbook.streams import json_text
 from clampbook.text import as_sentence
+from clampbook.units import show_day
 
 if TYPE_CHECKING:
     from clampbook.ledger.stamp import Stamp
@@ -119,7 +120,7 @@ def revoke(person: str, reason: str, by: str | None, known_since: str | None, ye
         f"{whose.name}'s key {gone.key.fingerprint} is revoked. Make a new one with: clampbook keys make {whose.id}"
     )
     if since is not None:
-        say(f"clampbook verify names what it signed since {since:%Y-%m-%d}.")
+        say(f"clampbook verify names what it signed since {show_day(since)}.")
     return 0
 
 

@@ -22,6 +22,7 @@ from clampbook.screens.widgets.figures import HEIGHTS, MIDDLE, SMALL, TALL, Heig
 from clampbook.screens.widgets.large_figures import Stand, columns_of, drawn
 from clampbook.screens.widgets.window_drawing import LEAST_RUN
 from clampbook.text import printable
+from clampbook.unit_table import NO_BREAK, unparted
 
 WIDE, HIGH, LOW = 60, 30, 20  # columns, rows, rows
 _GAP, _INDENT = "     ", "  "
@@ -90,7 +91,8 @@ def wrapped(lines: tuple[str, ...], width: int) -> tuple[str, ...]:
 
 def _broken(line: str, width: int) -> list[str]:
     rows = [""]
-    for word in line.split(" "):
+    for unbroken in unparted(line).split(" "):
+        word = unbroken.replace(NO_BREAK, " ")
         glue = " " if rows[-1] else ""
         for piece in _pieces(word, width - len(_INDENT)):
             if rows[-1] and cell_len(rows[-1] + glue + piece) > width:

@@ -11,6 +11,7 @@ from textual.content import Content
 from clampbook.run.prompts import Choice
 from clampbook.screens.key_meaning import Row
 from clampbook.text import printable
+from clampbook.unit_table import NO_BREAK, unparted
 
 CHOSEN = "reverse"  # the look of the line whose number stands in the field
 _SHORT_LABEL = 6  # characters; labels that are their own key and no longer than this stand in one line
@@ -79,7 +80,8 @@ def wrapped(text: str, columns: int) -> list[str]:
 
 def _words_wrapped(text: str, columns: int) -> list[str]:
     lines = [""]
-    for word in text.split(" "):
+    for unbroken in unparted(text).split(" "):
+        word = unbroken.replace(NO_BREAK, " ")
         longer = f"{lines[-1]} {word}" if lines[-1] else word
         if not lines[-1] or cell_len(longer) <= columns:
             lines[-1] = longer

@@ -19,6 +19,7 @@ from clampbook.record.pages.stages import stages
 from clampbook.record.pages.telling import Row, Telling, universal
 from clampbook.run.plan import Plan
 from clampbook.signing.seal_text import LogHead
+from clampbook.unit_table import unparted
 
 _KINDS = {  # file: relationship, MIME type, what it is
     "record.toml": ("data", "application/toml", "The record: every reading, deviation and decision"),
@@ -75,7 +76,7 @@ def _shown(value: Any) -> Any:
     """The same with every text as a page can show it."""
     match value:
         case str():
-            return breakable(drawn(value))
+            return breakable(unparted(drawn(value)))
         case dict():
             return {key: _shown(each) for key, each in value.items()}
         case list() | tuple():

@@ -20,6 +20,7 @@ from clampbook.run.fold.tools import fresh, name_of, zero_again
 from clampbook.run.kinds.kind import Tools
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, Standing
+from clampbook.units import show_day
 
 Written = e.Opened | e.Resumed | e.ToolPassed | e.ProcedureWithdrawn
 
@@ -125,7 +126,7 @@ def tell(event: Written, plan: Plan, tools: Tools) -> str:
         case e.ToolPassed():
             return f"Passed ●: {name_of(event.tool, tools)}. Its pulls from here on are not in question."
         case e.ProcedureWithdrawn(revision=revision, person=person, withdrawn=at, because=because):
-            told = f"{person.name} withdrew revision {revision} of this procedure on {at[:10]}: {because}"
+            told = f"{person.name} withdrew revision {revision} of this procedure on {show_day(at)}: {because}"
             return f"{told}. Ask before you go on."
         case _ as never:
             assert_never(never)

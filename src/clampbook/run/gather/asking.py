@@ -15,6 +15,7 @@ from clampbook.run.session import Session
 from clampbook.tools.against import told
 from clampbook.tools.label import adapter_words
 from clampbook.tools.model import Tool
+from clampbook.units import show_day
 
 # Reasons that come up again and again, so that a numeric pad is enough for them; each with the word of its choice.
 REASONS: dict[str, dict[str, str]] = {
@@ -86,7 +87,7 @@ def reason(why: str, text: str) -> Part:
 def despite(procedure: Procedure) -> Part:
     """Ask why a withdrawn procedure is started anyway."""
     said = procedure.withdrawal
-    why = f" {said.by} withdrew it on {said.on}: {said.because}." if said is not None else ""
+    why = f" {said.by} withdrew it on {show_day(said.on)}: {said.because}." if said is not None else ""
     text = f"Revision {procedure.revision} is withdrawn.{why} Why start it anyway?"
     return Part("despite", text, "line", numbered(REASONS["withdrawn"]))
 
