@@ -9,8 +9,8 @@ from clampbook.check.figures import Figures, figures
 from clampbook.statistical import difference
 
 # NIST Statistical Reference Datasets, univariate summary statistics: certified mean and standard deviation as
-# published. The data of NumAcc1 to NumAcc4 (they are a rule) as a public description of the sets gives them, those of
-# Michelso from memory and, by the first ten, the last five and both certified values, the ones published.
+# published. The data of NumAcc1 to NumAcc4 (they are a rule) after a public description of the sets, those of Michelso
+# after public programs that copy them.
 MICHELSO = """
 850 740 900 1070 930 850 950 980 980 880 1000 980 930 650 760 810 1000 1000 960 960 960 940 960 940 880 800 850 880 900
 840 830 790 810 880 880 830 800 790 760 800 880 880 880 860 720 720 620 860 970 950 880 910 850 870 840 840 850 840 840
