@@ -29,7 +29,7 @@ BEGUN = datetime.fromisoformat("2026-03-02T09:00:00+00:00")
 BETWEEN = timedelta(seconds=1)  # from the last line to the next start of the program
 START, ANSWER = 0.6, 0.004  # seconds: the longest delay of a kill while the program starts, and after a typed line
 WHILE_STARTING = 0.2  # share of the kills
-OF_A_BREAK = ("resumed", "found at the step")  # what the record calls a kill and what was answered after it
+OF_A_BREAK = ("resumed", "step state")  # what the record calls a kill and what was answered after it
 READ_AFTERWARDS = "read from its mark after a break"  # a deviation of its own
 OF_THE_RUN = ("run", "book", "lines", "last_line_sha256", "opened_at", "closed_at", "log_head", "plan_sha256")
 OF_THE_CLOCK = ("at", "since", "passed_seconds", "due_at", "after_seconds")

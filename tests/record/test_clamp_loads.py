@@ -134,7 +134,7 @@ def test_a_turn_adds_what_its_degrees_bring_up_to_yield(degrees: str, ends: tupl
 
     found = at(day, "1", 2)
     assert (*ends, "angle") == (found["low"], found["likely"], found["high"], found["out_of"])
-    assert "by the angle turned" == loads(day, 2)["turns"]
+    assert "angle" == loads(day, 2)["turns"]
 
 
 def test_a_turn_by_the_mark_has_no_degrees() -> None:

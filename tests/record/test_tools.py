@@ -7,8 +7,8 @@ import pytest
 from msgspec.structs import replace
 
 from clampbook.record.pages.telling import Telling
+from clampbook.record.pages.tools import adapter_told, questioned
 from clampbook.record.pages.tools import calibration as told_of
-from clampbook.record.pages.tools import questioned
 from clampbook.record.toolbox import calibration
 from clampbook.run import events as e
 from clampbook.tools.against import has_happened
@@ -110,7 +110,7 @@ class TestToolbox:
         assert ("I", "C", "4") == (row["iso_type"], row["iso_class"], row["permissible_deviation_percent"])
         (taken,) = row["taken"]
         assert ("A1, 60 mm longer", {"verdict": "passed", "phase": "as left", "on": "2026-02-20"}, 412) == (
-            taken["adapter"],
+            adapter_told(taken["adapter"]),
             taken["last_check"],
             taken["pulls_since_calibration"],
         )

@@ -188,7 +188,7 @@ def _row(run: Frozen, place: tuple[str, int, int], loads: list[tuple[str, Load]]
 def _turns(loads: list[tuple[str, Load]]) -> str | None:
     """Tell what a turn was worked out from: the angle that was read, or what the plan froze for it."""
     found = {load.out_of for _, load in loads}
-    return "by the angle turned" if "angle" in found else "as planned" if "turn" in found else None
+    return "angle" if "angle" in found else "plan" if "turn" in found else None
 
 
 def _kilonewtons(newtons: float) -> str:

@@ -60,7 +60,7 @@ def _interruption(run: Frozen, event: Event) -> Row | None:
         case HandedOver():
             return {"what": "handed over", **named(event.to, "to"), **named(event.done_by_person, "done_by_person")}
         case StepState():
-            return {"what": "found at the step", **at_step(run.step(event, event.step)), "state": event.state}
+            return {"what": "step state", **at_step(run.step(event, event.step)), "state": event.state}
         case (
             e.Opened() | e.Asked() | e.PartRecorded() | e.ToolTaken() | e.ToolZeroed() | e.ToolDropped()
             | e.ToolSuspected() | e.Voided() | e.Corrected() | e.Skipped() | e.Broken() | e.Decided()
@@ -98,7 +98,7 @@ def _wait(run: Frozen, event: Event, name: str) -> Row:
     stage = run.plan.stage_of(step)
     if not isinstance(stage, Wait):
         return at_step(step)
-    return {**at_step(step), "as_written": stage.as_written, "counted_from": stage.since or "its own start"}
+    return {**at_step(step), "as_written": stage.as_written, "counted_from": stage.since}
 
 
 def inspections(run: Frozen) -> list[Row]:

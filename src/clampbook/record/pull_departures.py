@@ -134,7 +134,7 @@ def _spread(run: Frozen, row: Pull, event: Measured) -> Departure | None:
     return Departure("spread", {**facts, **most})
 
 
-_OFF_ITS_MARK = {mark: f"{off} after it was tightened again" for mark, off in OFF_ITS_MARK.items()}
+_OFF_ITS_MARK = {mark: f"left {mark}" for mark in OFF_ITS_MARK}
 
 
 def _decided_off_its_mark(run: Frozen, row: Pull) -> str | None:

@@ -26,8 +26,7 @@ from clampbook.run.events import (
     ToolZeroed,
 )
 from clampbook.run.fold.tools import ToolEvent
-from clampbook.tools.label import adapter_words
-from clampbook.tools.model import LastCheck, Tool
+from clampbook.tools.model import Adapter, LastCheck, Tool
 from clampbook.tools.state import due_on
 
 
@@ -58,9 +57,7 @@ def tools(run: Frozen, history: History) -> list[Row]:
                 event,
                 needed_for=event.need,
                 step=event.step,
-                adapter=None if event.adapter is None else adapter_words(event.adapter),
-                adapter_id=None if event.adapter is None else event.adapter.id,
-                adapter_name=None if event.adapter is None else event.adapter.name,
+                adapter=None if event.adapter is None else _adapter(event.adapter),
                 pulls_since_calibration=event.pulls,
                 last_check=_last_check(event.last_check),
                 against=against(event),
@@ -137,6 +134,16 @@ def _row(used: _Used) -> Row:
 
 def _text(value: Decimal | None) -> str | None:
     return None if value is None else plain(value)
+
+
+def _adapter(adapter: Adapter) -> Row:
+    return {
+        "id": adapter.id,
+        "name": adapter.name,
+        "adds_to_lever": plain(adapter.extension.value),
+        "unit": adapter.extension.unit,
+        "angle_degrees": plain(adapter.offset) if adapter.offset else None,
+    }
 
 
 def _last_check(check: LastCheck | None) -> Row | None:

@@ -9,7 +9,7 @@ from clampbook.record.pages import not_measured
 from clampbook.record.pages.blocks import Block, Facts, Heading, Sentences, Table
 from clampbook.record.pages.stages import inspected_by
 from clampbook.record.pages.telling import Row, Telling, day_and_time, lasted, number, quantity
-from clampbook.record.pages.tools import against, cause, iso_6789, last_check
+from clampbook.record.pages.tools import adapter_told, against, cause, iso_6789, last_check
 from clampbook.text import started
 
 Named = tuple[str, str]
@@ -71,7 +71,7 @@ def _what(telling: Telling, kind: str, row: Row) -> str:
     match kind:
         case "taken":
             unsuitable = f", though {'; '.join(told)}" if (told := against(row)) else ""
-            adapter = f" with {row['adapter']}" if row.get("adapter") else ""
+            adapter = f" with {adapter_told(row['adapter'])}" if row.get("adapter") else ""
             check = f", last check {last_check(row['last_check'])}" if row.get("last_check") else ""
             return f"picked up{adapter}{unsuitable}{reason}{check}"
         case "set":

@@ -19,6 +19,8 @@ _PLAIN = {  # kinds that have no facts beside their name, and those that were on
     "entered late": "entered late: finished before the break",
     "mark lost": "mark lost during a turn, angle unknown",
     "clock implausible": "the clock had jumped when the run was resumed",
+    "left short": "short of its mark after it was tightened again",
+    "left past": "past its mark after it was tightened again",
     "moved": "moved since the run before",
     "broken": "broke",
     "stripped": "thread stripped",

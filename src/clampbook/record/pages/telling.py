@@ -32,7 +32,8 @@ class Telling:
         self._names = {id: f"{name} ({id})" if twice[name] > 1 else name for id, name in names.items()}
         self._tools = {tool["tool"]: str(tool["name"]) for tool in record.get("tool", ())}
         taken = [row for tool in record.get("tool", ()) for row in tool.get("taken", ())]
-        self._adapters = {row["adapter_id"]: str(row["adapter_name"]) for row in taken if "adapter_id" in row}
+        adapters = [row["adapter"] for row in taken if "adapter" in row]
+        self._adapters = {row["id"]: str(row["name"]) for row in adapters}
         self._one = {group["group"]: group.get("one") for group in record.get("group", ())}
         self._group_of = {row["position"]: str(row["group"]) for row in record.get("position", ())}
         self.strokes = strokes(record.get("reading", ()))

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 from msgspec import convert
 
 from clampbook.record.pages.telling import Row, Telling
 from clampbook.run.told.in_question import cause_words
 from clampbook.tools.against import One, clause
+from clampbook.tools.label import adapter_words
+from clampbook.tools.model import Adapter
+from clampbook.units import Quantity
 
 
 def iso_6789(row: Row) -> str | None:
@@ -20,6 +25,12 @@ def calibration(row: Row) -> str:
         return f"overdue since {row['due_on']}" if row["calibration"] == "overdue" else f"in date, due {row['due_on']}"
     known = row.get("calibrated_on")
     return f"calibrated on {known}, due date not known" if known else "not known"
+
+
+def adapter_told(row: Row) -> str:
+    """ "A1, 50 mm longer"."""
+    extension, offset = Quantity(Decimal(row["adds_to_lever"]), row["unit"]), Decimal(row.get("angle_degrees", 0))
+    return adapter_words(Adapter(id=row["id"], name=row["name"], extension=extension, offset=offset))
 
 
 def last_check(row: Row) -> str:

@@ -169,7 +169,7 @@ def paper(stage: Stage, _: str) -> Paper:
 def moment(since: str | None) -> str:
     """Say what a wait is counted from: the last pull, the end of an earlier stage by its id, or its own beginning."""
     match since:
-        case None | "its own start":
+        case None:
             return "its own start"
         case "last pull":
             return "the last pull"
