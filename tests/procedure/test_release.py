@@ -161,17 +161,17 @@ def test_a_file_that_cannot_be_changed_safely_is_left_alone() -> None:
 @pytest.mark.parametrize(
     ("data", "today", "expected"),
     [
-        (SHEET, "2026-03-03", ("Not released; the record will say so.",)),
+        (SHEET, "2026-03-03", ("Draft procedure. The record will say so.",)),
         (release(look_again_by="2027-03-02"), "2027-03-02", ()),
         (
             release(look_again_by="2027-03-02"),
             "2027-03-03",
-            ("This revision was to be looked at again by 2027-03-02; the record will say so.",),
+            ("This revision was to be compared again by 2027-03-02. The record will say so.",),
         ),
         (
             withdraw(release()),
             "2026-05-01",
-            ("Not released (Okke withdrew it on 2026-04-01: sheet 3 has issue 4); the record will say so.",),
+            ("Withdrawn procedure. Okke withdrew it on 2026-04-01: sheet 3 has issue 4. The record will say so.",),
         ),
     ],
 )

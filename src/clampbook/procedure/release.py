@@ -17,7 +17,7 @@ from clampbook.procedure.model import Procedure, Release, Withdrawal
 from clampbook.procedure.sheet import ReleaseTable, Sheet, WithdrawalTable
 from clampbook.procedure.slips import KeyPath, Slips
 from clampbook.procedure.washing import UNREAD
-from clampbook.text import quoted
+from clampbook.text import as_sentence, quoted
 
 Status = Literal["draft", "released", "withdrawn"]
 ABOUT_IT = ("status", "release", "withdrawal")
@@ -67,10 +67,11 @@ def before_start(procedure: Procedure, today: date) -> tuple[str, ...]:
     """Tell before a run that it is no released revision and why, or that it should have been looked at again."""
     if procedure.status != "released":
         why = not_released(procedure)
-        return (f"Not released{f' ({why})' if why else ''}; the record will say so.",)
+        kind = "Withdrawn" if procedure.status == "withdrawn" else "Draft"
+        return (f"{kind} procedure. {as_sentence(why) + ' ' if why else ''}The record will say so.",)
     again = look_again_by(procedure)
     if again is not None and again < today.isoformat():
-        return (f"This revision was to be looked at again by {again}; the record will say so.",)
+        return (f"This revision was to be compared again by {again}. The record will say so.",)
     return ()
 
 
