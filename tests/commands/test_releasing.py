@@ -91,7 +91,7 @@ def test_without_a_passphrase_nothing_is_changed(release: Command) -> None:
     [
         ((), "--compared-with"),
         ((*WITH, "--compare-by", "soon"), "--compare-by soon is not a day"),
-        ((*WITH, "--compare-by", "2025-01-01"), "2025-01-01 has passed"),
+        ((*WITH, "--compare-by", "2025-01-01"), "2025-01-01 is in the past"),
         (("--withdraw",), "--reason TEXT"),
         (("--withdraw", "--reason", "old", *WITH), "only --as and --reason"),
         ((*WITH, "--reason", "fine"), "--reason goes with --withdraw"),
@@ -154,7 +154,7 @@ def test_line_by_line_it_is_told_before_the_first_question(whinchat: Shop, relea
     release.plainly(*arguments)
 
     named = {run.id for run in whinchat.book.runs()}
-    assert "This revision was to be looked at again by 2026-02-01; the record will say so." in release.said
+    assert "This revision was to be compared again by 2026-02-01. The record will say so." in release.said
     assert "of this procedure is open, on Whinchat, by " in release.said
     told = [each for run in whinchat.book.runs() for each in (run.first() or {})["alongside"]]
     assert (1, True) == (len(told), set(told) < named)
