@@ -22,6 +22,7 @@ from clampbook.figures import (
     side_by_side,
 )
 from clampbook.text import quoted
+from clampbook.turns import WHOLE, in_degrees, part_of
 from clampbook.unit_names import (
     EXAMPLE_OF,
     UnitFault,
@@ -107,6 +108,11 @@ def parse(text: str, kind: Kind | None = None, *, unit: str | None = None) -> Qu
     `unit` (canonical) is taken where only a number was typed; without it a bare number is refused.
     `kind` refuses quantities of another kind. Raises UnitFault.
     """
+    turned = _turned(text.strip())
+    if turned is not None:
+        if kind not in (None, Kind.ANGLE):
+            raise wrong_kind(Kind.ANGLE, kind, text.strip())
+        return turned
     figures, rest = _split(text.strip())
     if not rest and unit is None:
         number(figures)
@@ -138,13 +144,32 @@ def duration(text: str) -> Decimal:
     return total
 
 
+def _turned(typed: str) -> Quantity | None:
+    """A part of a turn in degrees; None for anything else. Raises UnitFault where it has no end in degrees."""
+    part = part_of(typed)
+    if part is None or not _is_turn(part[1]):
+        return None
+    degrees = in_degrees(part[0])
+    if degrees is None:
+        near = round(float(part[0] * WHOLE))
+        raise UnitFault(f"{quoted(typed)} is not a round figure in degrees. Write it in degrees, like {near}°")
+    return Quantity(degrees, "°")
+
+
+def _is_turn(name: str) -> bool:
+    try:
+        return unit_named(name) == "turn"
+    except UnitFault:
+        return False
+
+
 def _split(typed: str) -> tuple[str, str]:
     """Figures and unit; what begins like a number in a way that is not taken is refused here, by name."""
     found = _SPLIT.fullmatch(typed)
     figures, rest = (found[1].strip(), found[2]) if found else (typed, "")
     if rest.startswith("/") or rest[:1] in tuple("½¼¾⅓⅔⅛⅜⅝⅞"):
         raise UnitFault(
-            f"{quoted(typed)} has a fraction. Write it as a decimal, like 0.5, and a third of a turn as 120°"
+            f"{quoted(typed)} has a fraction. Only turns take one, like 1/2 turn. Write a decimal, like 0.5"
         )
     if rest and not figures:
         raise UnitFault(
