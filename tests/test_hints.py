@@ -38,8 +38,10 @@ def done(text: str, error: Fault) -> list[str]:
         )
     if write := _WRITE.search(error.hint):
         key = write[1].split(" = ")[0]
-        place = at if key in written else next(n for n, line in enumerate(lines) if line.startswith(f"{key} = "))
-        with_lines(place, re.sub(rf"\b{key} = (?:\"[^\"]*\"|[^,}}]+)", lambda _: write[1], lines[place], count=1))
+        own = [n for n, line in enumerate(lines) if line.startswith(f"{key} = ")]
+        place = at if key in written or not own else own[0]
+        old = rf"\b{key} = (?:\"[^\"]*\"|[^,}}]+)"
+        with_lines(place, re.sub(old, lambda _: write[1], lines[place], count=1) if key in lines[place] else write[1])
     if rewrite := _REWRITE.search(error.hint):
         with_lines(at, written.replace(_as_written(error, written), rewrite[1], 1))
     if meant := _MEANT.search(error.hint):

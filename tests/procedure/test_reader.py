@@ -12,6 +12,7 @@ import pytest
 
 from clampbook.procedure.model import Accepted, Ask, Part, Procedure, Release, SignOff, Turn
 from clampbook.procedure.reader import read_file
+from clampbook.units import Quantity
 
 from .written import HEAD, STAGE, faults, keys, procedure, sheet, stage, told
 
@@ -318,3 +319,54 @@ def test_reading_loads_neither_screens_nor_the_grammar_of_toml() -> None:
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
 
     assert "[]" == done.stdout.strip()
+
+
+USED = '\n[[follow_up]]\ntitle = "Look again"\n{}\n\n[[follow_up.stage]]\ndo = "inspect"\nask = "All marks in line?"\n'
+
+
+def test_a_distance_is_a_follow_up_by_use_and_the_hint_says_how() -> None:
+    """Written as the hint has it, it is counted."""
+    (fault,) = faults(sheet(stages=STAGE + USED.format('after = "50 km"')))
+    said = procedure(sheet(stages=STAGE + USED.format(fault.hint.removeprefix("write "))))
+
+    assert ("follow_up[1].after", "E202") == (fault.key, fault.code)
+    assert Quantity(Decimal(50), "km") == said.follow_ups[0].or_use
+    assert said.follow_ups[0].after is None
+
+
+def test_a_distance_beside_use_that_is_counted_is_removed() -> None:
+    """One of the two is enough; the hint never has it written twice."""
+    (fault,) = faults(sheet(stages=STAGE + USED.format('after = "30 miles"\nor_use = "50 km"')))
+
+    assert "remove after" in fault.hint
+
+
+def test_a_wait_for_a_distance_is_a_follow_up() -> None:
+    """Nobody waits at the bench for 50 km; what comes after is done later, and the hint's line is read there."""
+    (fault,) = faults(sheet(stages=STAGE + stage('do = "wait"', 'for = "50 km"')))
+    line = fault.hint.partition(" with ")[2]
+
+    assert ("stage[2].for", "E202") == (fault.key, fault.code)
+    assert Quantity(Decimal(50), "km") == procedure(sheet(stages=STAGE + USED.format(line))).follow_ups[0].or_use
+
+
+@pytest.mark.parametrize("written", ["10 m", "10 mm", "-5 km"])
+def test_another_length_is_no_use(written: str) -> None:
+    """10 m is more likely a slip for 10 min: it is told as a length, with a time to write."""
+    (fault,) = faults(sheet(stages=STAGE + stage('do = "wait"', f'for = "{written}"')))
+
+    assert "or_use" not in fault.hint
+
+
+def test_a_turn_in_parts_of_one_is_read_in_degrees() -> None:
+    """Target and window are what 180° ± 30° would be."""
+    written = stage('do = "turn"', 'by = "1/2 turn"', 'within = "±1/12 turn"')
+    turn = procedure(sheet(stages=STAGE + written)).stages[1]
+
+    assert isinstance(turn, Turn)
+    assert (Decimal(180), Decimal(150), Decimal(210), "°") == (
+        turn.target,
+        turn.window.low,
+        turn.window.high,
+        turn.window.unit,
+    )

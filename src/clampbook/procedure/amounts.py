@@ -8,12 +8,14 @@ from decimal import Context, Decimal
 from clampbook.procedure.codes import Code
 from clampbook.procedure.slips import KeyPath, Slips
 from clampbook.procedure.washing import UNREAD
+from clampbook.text import quoted
 from clampbook.units import Kind, Quantity, UnitFault, convert, duration, kind_of, number, parse, show, with_article
 
 EXACT = Context(prec=90)
 """Sums and shares of typed numbers, which have 30 digits at most, stay exact in it."""
 
 MOST_SHARE = Decimal(200)
+_OF_USE = ("km", "mile")  # lengths that count use; "10 m" is more likely a slip for 10 min; common practice, no source
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +87,25 @@ def seconds(reading: Reading, at: KeyPath, text: str | None, *, zero: bool = Fal
         hint="write a time such as 10 min",
     )
     return None
+
+
+def counted_use(reading: Reading, at: KeyPath, text: str | None, hint: str) -> bool:
+    """Tell of a distance where a time belongs, and say with `hint` where use is counted; True where it is one."""
+    try:
+        read = None if text is None else parse(text)
+    except UnitFault:
+        return False
+    if text is None or read is None or read.unit not in _OF_USE or read.value <= 0:
+        return False
+    reading.slips.add(
+        Code.WRONG_KIND,
+        at,
+        f"{quoted(text)} is a distance, not a time",
+        found=text,
+        allowed="a time such as 10 min",
+        hint=hint,
+    )
+    return True
 
 
 def torque_or_share(

@@ -11,7 +11,7 @@ from clampbook.faults import Faulty
 from clampbook.procedure import groups as group_reading
 from clampbook.procedure import release as releasing
 from clampbook.procedure import start
-from clampbook.procedure.amounts import Reading, quantity, seconds
+from clampbook.procedure.amounts import Reading, counted_use, quantity, seconds
 from clampbook.procedure.codes import Code
 from clampbook.procedure.entries import Joint, entries
 from clampbook.procedure.intake import load, parse
@@ -152,12 +152,20 @@ def _follow_ups(joint: Joint, tables: Sequence[FollowUpTable], before: Sequence[
         work = _work(joint, table.stage, (*at, "stage"))
         follow_up = FollowUp(
             title=table.title,
-            after=group_reading.time_as_typed(joint.reading, (*at, "after"), table.after),
+            after=_after(joint.reading, (*at, "after"), table),
             or_use=_use(joint.reading, (*at, "or_use"), table.or_use),
             stages=judged((stage for stage in work.stages if stage is not None), before),
         )
         found.append((work, follow_up))
     return found
+
+
+def _after(reading: Reading, at: KeyPath, table: FollowUpTable) -> Quantity | None:
+    """A time after the run; a distance is told with the key that counts use."""
+    instead = f'write or_use = "{table.after}"' if table.or_use is None else "remove after, as or_use is there"
+    if counted_use(reading, at, table.after, instead):
+        return None
+    return group_reading.time_as_typed(reading, at, table.after)
 
 
 def _use(reading: Reading, at: KeyPath, text: str | None) -> Quantity | None:

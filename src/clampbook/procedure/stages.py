@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import assert_never
 
-from clampbook.procedure.amounts import Reading, angle, seconds
+from clampbook.procedure.amounts import Reading, angle, counted_use, seconds
 from clampbook.procedure.codes import Code
 from clampbook.procedure.entries import Entry, Joint, common
 from clampbook.procedure.labels import expanded, once
@@ -44,16 +44,22 @@ def stage_of(joint: Joint, entry: Entry) -> Stage | None:
                 **common(entry),
             )
         case WaitTable() as table:
-            lasts = seconds(joint.reading, (*entry.at, "for"), table.lasts)
-            return (
-                None if lasts is None else Wait(lasts=lasts, as_written=table.lasts, since=table.since, **common(entry))
-            )
+            return _wait(joint.reading, entry, table)
         case RecheckTable() as table:
             return recheck(joint, entry, table)
         case ApplyTable() as table:
             return Apply(what=table.what, lot=table.lot, asked=_applied(entry, table), **common(entry))
         case _:
             assert_never(entry.table)
+
+
+def _wait(reading: Reading, entry: Entry, table: WaitTable) -> Wait | None:
+    at = (*entry.at, "for")
+    instead = f'move what comes after it to a [[follow_up]] with or_use = "{table.lasts}"'
+    if counted_use(reading, at, table.lasts, instead):
+        return None
+    lasts = seconds(reading, at, table.lasts)
+    return None if lasts is None else Wait(lasts=lasts, as_written=table.lasts, since=table.since, **common(entry))
 
 
 def _measure(reading: Reading, entry: Entry, table: MeasureTable) -> Measure | None:
