@@ -110,6 +110,7 @@ CODES: dict[str, str] = {
     "W404": "a grip is too short to be turned by an angle",
     "W405": "too little thread is engaged",
     "W406": "a turn stretches the bolt so far beyond yield that it may break",
+    "W407": "the strength of a group is not that of its property class",
     "W411": "the last torque is far below what the bolt usually bears",
     "W412": "the words beside a torque name its number in another unit",
     "W413": "a torque falls from one stage to the next",

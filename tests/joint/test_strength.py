@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from clampbook.joint.strength import NAMES, custom, strength_named
+from clampbook.joint.strength import NAMES, StrengthNeeded, custom, strength_named
 from clampbook.joint.thread_names import thread_named
 from clampbook.joint.tightening import Bolt
 from clampbook.joint.unknown import JointFault
@@ -30,7 +30,7 @@ def test_a_class_is_read_however_it_is_written(written: str, name: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("written", "told"), [("8", "write 8.8 or grade 8 in full"), ("class 10", "write 10.9 in full")]
+    ("written", "told"), [("8", "Write 8.8 or grade 8 in full"), ("class 10", "Write 10.9 in full")]
 )
 def test_a_bare_number_is_asked_for_in_full(written: str, told: str) -> None:
     """A bare 8 could be grade 8 or a piece of 8.8: it is refused, and both are named."""
@@ -45,6 +45,20 @@ def test_an_unknown_class_is_told_with_the_nearest_known_ones(written: str, near
         strength_named(written, 0.010)
 
     assert near in caught.value.sentence
+
+
+# Grades of other standards; A490 and A286 begin like stainless classes, and B7 like nothing here.
+OF_OTHERS = ["A325", "ASTM A325", "A490", "A286", "A193 B7", "B7", "F10T", "A4-100", "grade 60", "10.9 HV"]
+
+
+@pytest.mark.parametrize("written", OF_OTHERS)
+def test_a_grade_of_another_standard_is_offered_no_class_but_its_own_strength(written: str) -> None:
+    """Whoever took a class that looks alike would have a bolt that is not theirs."""
+    with pytest.raises(StrengthNeeded, match="Write its strength") as caught:
+        strength_named(written, 0.020)
+
+    said = caught.value.sentence.replace(written, "")
+    assert [] == [name for name in NAMES if name in said]
 
 
 def test_a_size_outside_the_table_is_no_guess() -> None:

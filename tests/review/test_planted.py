@@ -41,6 +41,14 @@ MISTAKES = (
     Planted(
         Code.TURN_TO_BREAK, CAPS.replace('"use again"', '"new every time"'), 'by = "30°"', 'by = "900°"', "stage[2].by"
     ),
+    Planted(
+        Code.TWO_STRENGTHS,
+        COVER,
+        'property_class = "8.8"',
+        'property_class = "8.8"\n'
+        'strength = { proof = "600 MPa", yield = "660 MPa", tensile = "830 MPa", source = "manual, page 12" }',
+        "group[1].strength",
+    ),
     Planted(Code.FAR_OFF, STUDS, 'to = "16 N·m"\nwithin = "±1', 'to = "1.6 N·m"\nwithin = "±0.1', "stage[2].to"),
     Planted(Code.OTHER_UNIT, COVER, "step 4: 35 N·m (26 lbf·ft)", "step 4: 35 lbf·ft", "stage[2].to"),
     Planted(Code.FALLS, COVER, 'to = "20 N·m"', 'to = "45 N·m"', "stage[2].to"),

@@ -6,6 +6,8 @@ import re
 
 import pytest
 
+from clampbook.joint.strength import NAMES
+
 from .sheets import CAPS, COVER, STRETCHED, STUDS, changed, codes, queries
 
 
@@ -181,3 +183,26 @@ def test_stronger_friction_is_no_way_out_of_a_torque_too_high() -> None:
     wide = COVER.replace("[0.10, 0.14]", "[0.02, 0.24]").replace('"engine oil on thread and under head"', '"as found"')
 
     assert ["W401"] == codes(wide)
+
+
+STRUCTURAL = changed(COVER, 'property_class = "8.8"', 'property_class = "A325"')
+
+
+def test_a_structural_bolt_is_asked_for_its_strength_and_offered_no_class() -> None:
+    """The query stands at its name, and what it says to write is read and leaves nothing to ask."""
+    (query,) = queries(STRUCTURAL)
+
+    assert ("W451", "group[1].property_class") == (query.code, query.key)
+    assert [] == [name for name in NAMES if name in query.text + query.hint.replace("manual, page 12", "")]
+    written = re.search(r"strength = \{.*?\}", query.hint)
+    assert written is not None
+    assert [] == codes(changed(STRUCTURAL, '"A325"', f'"A325"\n{written[0]}'))
+
+
+def test_figures_of_a_structural_bolt_are_held_against_its_torque() -> None:
+    """Half the strength, and the same torque goes beyond it: the query names the bolt as the file does."""
+    weak = 'strength = { proof = "200 MPa", yield = "220 MPa", tensile = "300 MPa", source = "manual, page 12" }'
+    found = queries(changed(STRUCTURAL, '"A325"', f'"A325"\n{weak}'))
+
+    assert ["W401"] == [query.code for query in found]
+    assert "A325" in found[0].text

@@ -30,6 +30,10 @@ class Strength(Struct, frozen=True):
     note: str = ""
 
 
+class StrengthNeeded(JointFault):
+    """No table here has this bolt: its strength has to be written out, and no class that looks alike is offered."""
+
+
 def custom(name: str, proof: float, yield_: float, tensile: float, source: str) -> Strength:
     """A strength that no class here has, in Pa, with where it is printed.
 
@@ -96,6 +100,17 @@ _BY_NAME: Mapping[str, tuple[_Row, ...]] = MappingProxyType(
     {name: tuple(row for row in _ROWS if row.strength.name == name) for name in {r.strength.name: 0 for r in _ROWS}}
 )
 NAMES = tuple(_BY_NAME)
+# What is written like the classes of one table, and may be a slip for one of them. Grades of other standards, such as
+# A325 or B7, look like some of these to a computer and are none; common practice, no source.
+_LIKE: tuple[tuple[re.Pattern[str], tuple[str, ...]], ...] = (
+    (re.compile(r"[0-9]{1,3}(\.[0-9]+)?"), tuple(name for name in NAMES if name[0].isdigit())),
+    (re.compile(r"(?:grade|gr\.?)\s*[0-9]", re.IGNORECASE), tuple(name for name in NAMES if name.startswith("grade"))),
+    (re.compile(r"A[1-5](?:[\s-][0-9]{2})?", re.IGNORECASE), tuple(name for name in NAMES if name[0] == "A")),
+)
+# Without a blank only the levels that there are: A490 and A286 are not stainless classes.
+_WRITE_IT = "Write its strength, with where that is printed."
+_FOR_ANOTHER = "For another, write its strength."
+_STAINLESS = re.compile(r"(A[24])(?:[\s-]+(?=[0-9]{2,3}$)|(?=50$|70$|80$))([0-9]+)", re.IGNORECASE)
 _GRADE = re.compile(r"(?:SAE\s*)?(?:J\s*429\s*)?-?\s*(?:grade|gr\.?|g)?\s*([258])", re.IGNORECASE)
 _SLACK = 1e-9
 
@@ -108,31 +123,35 @@ def strength_named(name: str, diameter: float) -> Strength:
     """
     rows = _BY_NAME.get(_tidy(name))
     if rows is None:
-        raise JointFault(f"{quoted(name)} is no property class known here: {_meant(name)}.")
+        raise _not_a_class(name)
     for row in rows:
         if row.over + _SLACK < diameter <= row.up_to + _SLACK:
             return row.strength
-    largest = max(row.up_to for row in rows) / MM
-    raise JointFault(
-        f"{rows[0].strength.source} has no {rows[0].strength.name} of {diameter / MM:g} mm: it ends at {largest:g} mm. "
-        "Write the strength itself, with its source."
+    name, ends = rows[0].strength.name, max(row.up_to for row in rows) / MM
+    raise StrengthNeeded(
+        f"{rows[0].strength.source} has no {name} of {diameter / MM:g} mm, as it ends at {ends:g} mm. {_WRITE_IT}"
     )
 
 
-def _meant(name: str) -> str:
-    """Names that a bare 5 or 8 is short for, which the mere look of it does not tell; else the nearest ones."""
+def _not_a_class(name: str) -> JointFault:
+    """A bare 5 or 8 is asked for in full, what is written like a class gets the nearest, any other its own strength."""
     whole = _tidy(name)
     meant = [known for known in NAMES if known.split(".")[0] in (whole, f"grade {whole}")]
-    if not whole.isdigit() or not meant:
-        return f"the nearest are {nearest(name, NAMES)}"
-    return f"write {' or '.join(meant)} in full"
+    if whole.isdigit() and meant:
+        return JointFault(f"{quoted(name)} is a part of a class. Write {' or '.join(meant)} in full.")
+    kin = next((names for like, names in _LIKE if like.fullmatch(whole)), ())
+    if kin:
+        return JointFault(
+            f"{quoted(name)} is not a property class. The nearest are {nearest(whole, kin)}. {_FOR_ANOTHER}"
+        )
+    return StrengthNeeded(f"{quoted(name)} is not a class of ISO 898-1, SAE J429 or ISO 3506. {_WRITE_IT}")
 
 
 def _tidy(name: str) -> str:
     plain = " ".join(name.replace(",", ".").split())
     plain = re.sub(r"^(?:property class|class|cl\.?|grade(?=\s*[0-9]+\.))\s*", "", plain, flags=re.IGNORECASE).rstrip()
-    if plain.upper()[:2] in ("A2", "A4"):
-        return re.sub(r"^(A[24])[\s-]*", r"\1-", plain.upper())
+    if stainless := _STAINLESS.fullmatch(plain):
+        return f"{stainless[1].upper()}-{stainless[2]}"
     # A bare "5" or "8" could be a piece of another class, so the word or the standard has to stand there.
     grade = None if plain.isdigit() else _GRADE.fullmatch(plain)
     return f"grade {grade[1]}" if grade else plain

@@ -9,7 +9,7 @@ from clampbook.joint.bearing import Into, bearing_of
 from clampbook.joint.bolt_stiffness import Shank, bolt_resilience
 from clampbook.joint.clamped_stiffness import Layer, clamped_resilience
 from clampbook.joint.materials import bolt_modulus, modulus_of
-from clampbook.joint.strength import Strength, custom, strength_named
+from clampbook.joint.strength import Strength, StrengthNeeded, custom, strength_named
 from clampbook.joint.thread_names import thread_named
 from clampbook.joint.threads import Thread
 from clampbook.joint.tightening import Bolt
@@ -100,11 +100,12 @@ def _strength(group: Group, thread: Thread, lacks: list[Lack]) -> Strength | Non
     try:
         if own is not None:
             proof, yields, tensile = (_si(each) for each in (own.proof, own.yield_, own.tensile))
-            return custom(group.name, proof, yields, tensile, own.source)
+            return custom(group.property_class or group.name, proof, yields, tensile, own.source)
         if group.property_class is not None:
             return strength_named(group.property_class, thread.diameter)
     except JointFault as fault:
-        lacks.append(Lack("property_class", SHARE, fault.sentence))
+        key = "strength" if isinstance(fault, StrengthNeeded) else "property_class"
+        lacks.append(Lack(key, SHARE, fault.sentence))
         return None
     lacks.append(Lack("property_class", SHARE, "The property class is not given."))
     return None

@@ -96,8 +96,10 @@ class GroupTable(Table):
     reversed: bool = Field(False, description="The order backwards.")
     fits: dict[Text, Text] = Field({}, description='What fits where: { "1-4" = "M10x1.25 x 91 mm" }.')
     thread: Text | None = Field(None, description="The thread of all, such as M10x1.25.")
-    property_class: Text | None = Field(None, description="Such as 10.9.")
-    strength: StrengthTable | None = Field(None, description="Instead of a property class, with its source.")
+    property_class: Text | None = Field(None, description="Such as 10.9. With strength, the name of any other bolt.")
+    strength: StrengthTable | None = Field(
+        None, description="For a bolt of no class of ISO 898-1, SAE J429 or ISO 3506."
+    )
     waist: Amount | None = Field(None, description="Diameter of a reduced or waisted shank.", examples=["8.5 mm"])
     head: Literal["hexagon", "socket"] = Field("hexagon", description="Which face rubs when it is turned.")
     seat: Literal["part", "washer"] = Field("part", description="What that face rubs on.")
@@ -143,7 +145,7 @@ class FollowUpTable(Table):
     """Work that falls due after this run."""
 
     title: Name = Field(description="What it is.", examples=["Check again after first run"])
-    after: Amount | None = Field(None, description="A time.", examples=["30 min"])
+    after: Amount | None = Field(None, description="A time. A distance goes into or_use.", examples=["30 min"])
     or_use: Amount | None = Field(None, description="A distance or hours of use.", examples=["50 km"])
     stage: list[StageEntry] = Field([], description="What is then done; left out: a reminder only.")
 

@@ -68,7 +68,7 @@ class TurnTable(StageTable):
     """Turn by an angle from where the last stage left it."""
 
     do: Literal["turn"]
-    by: Amount = Field(description="The angle.", examples=["90°"])
+    by: Amount = Field(description='The angle, also as a part of a turn: "1/3 turn".', examples=["90°"])
     within: Amount | None = Field(None, description="Allowed deviation.", examples=["+4° −0°"])
     between: Ends | None = Field(None, description="Allowed window, both ends.", examples=[["90°", "94°"]])
     rounds: Few = Field(1, description="Two turns of 90° are not one of 180°.")
@@ -82,7 +82,7 @@ class LoosenTable(StageTable):
     """Loosen fully, or by an angle."""
 
     do: Literal["loosen"]
-    by: Amount | None = Field(None, description="The angle; left out: fully.", examples=["90°"])
+    by: Amount | None = Field(None, description='The angle, also as "1/2 turn". Left out: fully.', examples=["90°"])
     together: Count = Field(1, description="How many positions are shown as one.")
 
 

@@ -18,6 +18,7 @@ class Code(StrEnum):
     SHORT_GRIP = "W404"
     SHORT_ENGAGEMENT = "W405"
     TURN_TO_BREAK = "W406"
+    TWO_STRENGTHS = "W407"
 
     FAR_OFF = "W411"
     OTHER_UNIT = "W412"

@@ -15,6 +15,7 @@ _SUCH_AS = {
     "thread": 'thread = "M10x1.25"',
     "friction": "nut_factor = [0.16, 0.22], or friction",
     "property_class": 'property_class = "8.8"',
+    "strength": 'strength = { proof = "600 MPa", yield = "700 MPa", tensile = "900 MPa", source = "manual, page 12" }',
     "clamped": 'clamped = ["72 mm steel"]',
     "waist": 'waist = "8.5 mm"',
 }
@@ -27,14 +28,16 @@ def lacking(look: Look) -> Iterator[Raised]:
         if lacks:
             gives = " and ".join(_gives(lacks.values()))
             keys = ", ".join(lacks)
+            first = next(iter(lacks))
             yield Raised(
-                (*at, next(iter(lacks))),
+                (*at, first),
                 Code.NO_ESTIMATE,
                 f"the {gives} of {quoted(group.name)} cannot be estimated. "
                 + " ".join(each.why for each in lacks.values()).removesuffix("."),
                 found=f"no {keys}, or none that is known",
                 allowed=keys,
                 hint=f"add to the group what the manual has, like {', '.join(_SUCH_AS.get(key, key) for key in lacks)}",
+                or_key="property_class" if first == "strength" else None,  # which names what no table has
             )
 
 

@@ -18,6 +18,7 @@ from clampbook.review.rounds import rounds
 from clampbook.review.strength import strength
 from clampbook.review.threads import threads
 from clampbook.review.torques import torques
+from clampbook.review.two_strengths import two_strengths
 from clampbook.review.two_units import two_units
 from clampbook.review.windows import windows
 from clampbook.text import quoted
@@ -68,6 +69,7 @@ def review(
 def questions(look: Look, stock: Stock | None = None) -> Iterator[Raised]:
     """All questions about what is looked at, answered or not."""
     yield from strength(look)
+    yield from two_strengths(look)
     yield from lengths(look)
     yield from torques(look)
     yield from two_units(look)
