@@ -53,7 +53,7 @@ class Slot:
         read = self.quantity(key, written, Kind.ANGLE if unit == "°" else Kind.TORQUE)
         if read is not None and read.unit != unit:
             told = f"{quoted(written)} is not in {unit}, the unit of the scale"
-            self.add(Code.OTHER_UNIT, key, told, found=read.unit, allowed=unit, hint="write what the scale shows")
+            self.add(Code.OTHER_UNIT, key, told, found=written, allowed=unit, hint="write what the scale shows")
             return None
         return None if read is None else read.value
 

@@ -89,14 +89,14 @@ class Filling:
         return found if item.shape != "ends" else tuple(fault for fault in found if item.end in self._ends(fault))
 
     def _ends(self, fault: Fault) -> tuple[int, ...]:
-        """Find the ends that are meant: those still empty, the one that is quoted, or else the later one."""
+        """Find the ends that are meant: those still empty, the one that was found, or else the later one."""
         key = fault.key.rpartition(".")[2]
         ends = tuple(self.values.get(f"{key} {end}", "").strip() for end in (0, 1))
         if fault.code in (Code.NO_SCALE, Shared.WRONG_LENGTH):
             return tuple(end for end in (0, 1) if not ends[end])
         written = self.entry.get(key)
         texts = written if isinstance(written, list) and len(written) == len(ends) else ends
-        quoted = tuple(end for end, text in enumerate(texts) if text == fault.found or f"'{text}'" in fault.text)
+        quoted = tuple(end for end, text in enumerate(texts) if text == fault.found)
         return quoted if len(quoted) == 1 else (1,)
 
 
