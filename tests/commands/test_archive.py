@@ -50,7 +50,7 @@ class TestFind:
 
         (run,) = json.loads(out)["runs"]
         assert (HEAD, "4107", "2026-03-02", "accepted", 10, "closed, not sealed") == tuple(
-            run[key] for key in ("run", "unit", "day", "outcome", "deviations", "state")
+            run[key] for key in ("run", "equipment", "day", "outcome", "deviations", "state")
         )
         assert ["Ines", "Okke", "Tomas", "Maud"] == run["people"]
         assert "Head gasket: 10" in run["lots"]

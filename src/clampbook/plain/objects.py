@@ -132,4 +132,8 @@ def _plain(value: object) -> object:
 
 
 def _choices(choices: tuple[Choice, ...]) -> list[dict[str, str]]:
-    return [{"key": choice.key, "value": choice.value, "text": choice.text} for choice in choices]
+    return [
+        {"key": choice.key, "value": choice.value, "text": choice.text}
+        | ({"costs": choice.costs} if choice.costs else {})
+        for choice in choices
+    ]

@@ -92,7 +92,8 @@ class Words:
             self._say(" ".join(bare), indent="  ")
         for choice in choices:
             if choice.key not in bare:
-                self._say(f"{choice.key} {choice.text}", indent="  ")
+                cost = f" · {choice.costs}" if choice.costs else ""
+                self._say(f"{choice.key} {choice.text}{cost}", indent="  ")
 
     def _say(self, text: str, indent: str = "") -> None:
         lines = textwrap.wrap(
