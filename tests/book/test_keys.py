@@ -82,7 +82,7 @@ def test_people_toml_stays_readable(whinchat: Shop) -> None:
         ("ssh-ed25519 AAAA", "ssh-ed25519 BBBB", "a key of ines cannot be used"),
         ("ssh-ed25519 AAAA", "ssh-rsa AAAA", "begins with ssh-ed25519"),
         ('added = "2026-03-02T09:00:00Z"', 'added = "soon"', "a key of ines cannot be used"),
-        ('added = "2026-03-02T09:00:00Z"', 'added = "2026-03-02T09:00:00"', "has no zone"),
+        ('added = "2026-03-02T09:00:00Z"', 'added = "2026-03-02T09:00:00"', "has no time zone"),
         ('added = "2026-03-02T09:00:00Z"', "", "people.toml has errors"),
     ],
 )
