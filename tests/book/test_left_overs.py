@@ -20,7 +20,7 @@ from clampbook.ledger.lock import take
 from sealing import Shop, sealed, signed, walked
 
 HALF = ".report.pdf.0a1b2c3d.tmp"
-CHECKED = ["21,5", "1", *["+"] * 5, "60 N·m", "59.4", "59.5", "59.6", "59.5", "59.4", "-", "+"]
+CHECKED = ["21,5", "1", *["+"] * 5, "60 N·m", "59.4", "59.5", "59.6", "59.5", "59.4", "-", "1"]
 
 # Checks a tool and is killed by itself when the pages of the report are about to be put in place.
 KILLED = """

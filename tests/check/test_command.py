@@ -36,7 +36,7 @@ def lines(*typed: str) -> str:
 def test_a_check_at_the_bench_ends_within_and_leaves_its_record(book: Book) -> None:
     """Five pulls at the work's torque, nothing adjusted."""
     pulls = ["59.4", "59.5", "59.6", "59.5", "59.4"]
-    typed = lines(*BEFORE, *pulls, "-", "+")
+    typed = lines(*BEFORE, *pulls, "-", "1")
     status, out, _ = said("check", "W2", "--at", "60", "--as", "Ines", "--json", book=book.root, typed=typed)
     (check,) = checks(book)
 
@@ -60,7 +60,7 @@ def test_a_tool_found_outside_is_withdrawn_with_the_last_pull(book: Book) -> Non
 
 def test_adjusted_and_within_as_left_it_may_be_used_again(book: Book) -> None:
     """Both verdicts are kept; the failure stays known."""
-    again = ["1", *["+"] * 5, "60 N·m", *["59.9"] * 5, "+"]
+    again = ["1", *["+"] * 5, "60 N·m", *["59.9"] * 5, "1"]
     typed = lines(*BEFORE, *["55"] * 5, "main spring, a quarter turn", *again)
     status, out, _ = said("check", "W2", "--at", "60", "--as", "Ines", "--json", book=book.root, typed=typed)
     standing = tool_standing(book)
@@ -73,7 +73,7 @@ def test_adjusted_and_within_as_left_it_may_be_used_again(book: Book) -> None:
 
 def test_the_pulls_of_a_check_count_towards_the_tools_interval(book: Book, tmp_path: Path) -> None:
     """Five exercises and five readings at the bench, three of a check that is open still, and two from a file."""
-    said("check", "W2", "--at", "60", "--as", "Ines", book=book.root, typed=lines(*BEFORE, *["59.5"] * 5, "-", "+"))
+    said("check", "W2", "--at", "60", "--as", "Ines", book=book.root, typed=lines(*BEFORE, *["59.5"] * 5, "-", "1"))
     file = tmp_path / "readings.csv"
     file.write_text("reference,indicated\n60,60\n60,60.1\n")
     said("check", "W5", "--readings", str(file), "--as", "Ines", book=book.root)
@@ -124,7 +124,7 @@ def test_an_open_check_goes_on_as_it_was_begun(book: Book) -> None:
 
 def test_a_check_that_decides_nothing_does_not_bring_a_failed_tool_back(book: Book, tmp_path: Path) -> None:
     """Neither one with no reference whose uncertainty is known, nor one that is given up before its first pull."""
-    said("check", "W2", "--at", "60", "--as", "Ines", book=book.root, typed=lines(*BEFORE, *["55"] * 5, "-", "+"))
+    said("check", "W2", "--at", "60", "--as", "Ines", book=book.root, typed=lines(*BEFORE, *["55"] * 5, "-", "1"))
     tools = book.path("tools.toml").read_text()
     book.path("tools.toml").write_text(tools.replace('uncertainty = "0.5 %"\n', ""))
     file = tmp_path / "readings.csv"
@@ -177,7 +177,7 @@ def test_a_killed_check_is_taken_up_where_it_was(book: Book) -> None:
         assert line, "it ended before the reading was told"
     process.kill()
     process.communicate(timeout=60)
-    typed = lines("1", "60 N·m", "59.5", "59.6", "-", "+")
+    typed = lines("1", "60 N·m", "59.5", "59.6", "-", "1")
     status, out, _ = said("check", "W2", "--as", "Ines", "--json", book=book.root, typed=typed)
 
     assert (0, 3) == (status, json.loads(out)["series"][0]["readings"])

@@ -13,7 +13,7 @@ from clampbook.book.checks import checks
 from clampbook.record.checks.every_pull import alike
 from clampbook.record.checks.report import of_check
 
-TYPED = ["21,5", "1", *["+"] * 5, "60 N·m", "59.4", "59.5", "60", "59.5", "59.4", "-", "+"]
+TYPED = ["21,5", "1", *["+"] * 5, "60 N·m", "59.4", "59.5", "60", "59.5", "59.4", "-", "1"]
 
 
 @pytest.fixture(scope="module")

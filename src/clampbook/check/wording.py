@@ -128,7 +128,7 @@ def can_be_typed(prompt: ask.Prompt) -> str:
         case ask.Temperature():
             return "Type degrees, or - for not measured."
         case ask.Zero():
-            return "1 yes, 2 no, 3 not sure."
+            return "Choose 1 for yes, 2 for no, 3 for not sure."
         case ask.Exercise():
             return "Press + when done."
         case ask.SetTool():
@@ -138,7 +138,7 @@ def can_be_typed(prompt: ask.Prompt) -> str:
         case ask.Adjust():
             return "Type it, or - for nothing."
         case ask.Finished():
-            return "Press + to close it."
+            return "Choose 1 to close the check."
         case ask.Ended():
             return ""
         case _:

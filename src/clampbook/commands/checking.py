@@ -52,7 +52,7 @@ _OF_A_NEW_ONE = {**_NOT_OF_A_FILE, "direction": "--direction", "reference": "--r
 @click.option("--times", type=int, metavar="N", help="Readings at each point, instead of the standard's")
 @click.option("--bring", type=click.Choice(["tool", "reference"]), help="Bring this one to the check point")
 @click.option("--as", "by", metavar="PERSON", help="Your name")
-@click.option("--new-person", is_flag=True, help="The name is that of somebody new, and is not asked about.")
+@click.option("--new-person", is_flag=True, help="The name is that of a new person. Do not ask")
 @click.option("--new", is_flag=True, help="Start a new check, even if one is open")
 @book_option
 @json_option

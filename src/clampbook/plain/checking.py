@@ -28,6 +28,7 @@ from clampbook.check.wording import (
 )
 from clampbook.ledger.refusals import NOT_SAVED, LedgerFull
 from clampbook.plain.clock import HandedIn
+from clampbook.plain.helping import ANYWHERE
 from clampbook.plain.lines import Interrupted, Lines
 from clampbook.run.gather.draft import looks_like_a_number
 from clampbook.text import printable
@@ -144,9 +145,7 @@ class CheckLoop:
             case "":
                 return Refused(f"{NOTHING_TYPED} {can_be_typed(prompt)}")
             case "?":
-                self._face.tell(
-                    (sentence(prompt), *details(prompt), can_be_typed(prompt), "/ and a text writes a note.", *_MENU)
-                )
+                self._face.tell((sentence(prompt), *details(prompt), can_be_typed(prompt), *ANYWHERE, *_MENU))
                 return None
             case "pause":
                 return a.Pause()
@@ -210,9 +209,10 @@ def here(prompt: ask.Prompt, line: str) -> a.Answer | Refused:
             return a.NotMeasured() if line == "-" else a.Value(line)
         case ask.Zero():
             return _ZERO.get(line) or Refused(can_be_typed(prompt))
-        case ask.Exercise() | ask.Finished():
-            deed = a.Finish() if isinstance(prompt, ask.Finished) else a.Plus()
-            return deed if line == "+" else Refused(can_be_typed(prompt))
+        case ask.Exercise():
+            return a.Plus() if line == "+" else Refused(can_be_typed(prompt))
+        case ask.Finished():
+            return a.Finish() if line == "1" else Refused(can_be_typed(prompt))
         case ask.SetTool():
             found = _NUMBER_THEN_UNIT.fullmatch(line)
             if found is None:

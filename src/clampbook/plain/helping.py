@@ -13,13 +13,16 @@ from clampbook.run.session import Session
 from clampbook.run.told.breaks import after_a_break
 from clampbook.run.told.last_three import last_three
 
+ANYWHERE = (  # in a walk and in a check
+    "/ and a text writes a note.",
+    "pause stops for now. Every answer is saved.",
+    "? shows this help.",
+)
 KEYS = (
     "+ or the space bar, then Enter, says that an act is done. It never answers what is seen or judged.",
     "- at a pull: it was bad (jerk, chatter, slipped socket). Then type what the tool showed, or type - 24.5 at once.",
-    "/ and a text writes a note.",
-    "* opens the other actions, *3 does the third. Within an answer * goes back.",
-    "pause stops for now. Every answer is saved.",
-    "? shows this help.",
+    "* opens the other actions, *3 does the one with that number. Within an answer * goes back.",
+    *ANYWHERE,
 )
 
 

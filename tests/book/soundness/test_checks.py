@@ -18,7 +18,7 @@ from clampbook.ledger import lines
 from clampbook.record.checks.written import write
 
 BEFORE = ["21,5", "1", *["+"] * 5, "60 N·m"]
-TYPED = [*BEFORE, "59.4", "59.5", "59.6", "56.5", "*1", "59.5", "1", "59.4", "-", "+"]  # the fourth is put right
+TYPED = [*BEFORE, "59.4", "59.5", "59.6", "56.5", "*1", "59.5", "1", "59.4", "-", "1"]  # the fourth is put right
 
 
 @pytest.fixture(scope="module")

@@ -81,11 +81,7 @@ def _here(prompt: ask.Prompt, unusual: bool, text: str) -> Begun:
         case ask.Adjust():
             return _adjusted(text)
         case ask.Finished():
-            return (
-                a.Finish()
-                if chosen(CLOSE, text) == "close"
-                else a.Refused("Press 1 to close the check, or * for other actions.")
-            )
+            return a.Finish() if chosen(CLOSE, text) == "close" else a.Refused(wording.can_be_typed(prompt))
         case ask.Ended():
             return a.Refused("This check is over.")
         case _:
