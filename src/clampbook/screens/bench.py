@@ -17,7 +17,7 @@ from clampbook.screens import bench_lists
 from clampbook.screens.bench_lists import Due, OpenCheck, OpenRun, Sheet, Tools, ToSeal
 from clampbook.screens.choosing import choices_shown
 from clampbook.screens.hinting import ACTIONS, HELP
-from clampbook.screens.listing import KEYS_OF_A_LIST
+from clampbook.screens.listing import CHOOSE, KEYS_OF_A_LIST, OPEN
 from clampbook.screens.questions import Line, Question, Questions
 from clampbook.screens.widgets.bottom_line import KeyHint
 from clampbook.text import printable
@@ -26,7 +26,6 @@ if TYPE_CHECKING:
     from clampbook.book.book import Book
 
 QUIT = "0"
-OPEN = KeyHint("Enter", "open")
 Deed = Literal["people and keys", "releases of procedures"]
 Chosen = OpenRun | OpenCheck | Sheet | Due | ToSeal | Tools | Deed | None  # None: the records
 _DEEDS: tuple[Deed, ...] = ("people and keys", "releases of procedures")
@@ -134,7 +133,7 @@ class Bench(Questions):
 
     def keys(self) -> tuple[KeyHint, ...]:
         """The keys in use."""
-        return (KeyHint("number", "open"), KeyHint("↑ ↓", "choose"), OPEN, KeyHint(QUIT, "quit"), HELP, ACTIONS)
+        return (CHOOSE, OPEN, KeyHint(QUIT, "quit"), HELP, ACTIONS)
 
     def listed(self) -> Content:
         """The lines under the names of their sections."""

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from clampbook.procedure.cautions import ALWAYS
 from clampbook.run import asked
 from clampbook.run.acts import menu
 from clampbook.run.gather.keys import can_be_typed
-from clampbook.run.prompts import (
-    Prompt,
-)
+from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
 from clampbook.run.told import the_round
 from clampbook.run.told.last_three import last_three
@@ -45,19 +45,12 @@ def help_at(prompt: Prompt, session: Session) -> tuple[str, ...]:
     said = asked.words(prompt)
     words = tuple(f"{word}: {_WORDS[word]}" for word in said.terms)
     items = tuple(f"* {item.number}  {item.text}" for item in menu.items(prompt))
-    signs = tuple(f"{sign}  {name}" for name, sign in MARKS.items())
     return (
         "# This step",
         said.sentence,
         *asked.under(said, asked.where_of(prompt)),
         can_be_typed(asked.keys(prompt)),
-        "",
-        "# The map in words",
-        *map_in_words(prompt, session),
         *(("", "# Words", *words) if words else ()),
-        "",
-        "# Cautions",
-        *ALWAYS,
         "",
         "# Keys",
         *KEYS,
@@ -65,13 +58,25 @@ def help_at(prompt: Prompt, session: Session) -> tuple[str, ...]:
         "# Other actions",
         *items,
         "",
-        "# Symbols",
-        f"{TO_DO}  to do",
-        *signs,
-        "",
         "# The last three bolts",
         *last_three(session.progress),
+        "",
+        "# The map in words",
+        *map_in_words(prompt, session),
+        "",
+        "# Symbols",
+        *_symbols(),
+        "",
+        "# Cautions",
+        *ALWAYS,
     )
+
+
+def _symbols() -> Iterator[str]:
+    """Each symbol once, with all that it stands for."""
+    for sign in dict.fromkeys((TO_DO, *MARKS.values())):
+        meant = ["to do"] if sign == TO_DO else [name for name, own in MARKS.items() if own == sign]
+        yield f"{sign}  {', '.join(meant)}"
 
 
 def map_in_words(prompt: Prompt, session: Session) -> tuple[str, ...]:

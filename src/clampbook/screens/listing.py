@@ -8,9 +8,9 @@ from clampbook.screens.hinting import BACK_HINT, HELP
 from clampbook.screens.questions import Question, Questions
 from clampbook.screens.widgets.bottom_line import KeyHint
 
-KEYS_OF_A_LIST = (
-    "Type a number, or choose with ↑ ↓ and press Enter. Where a longer number starts with yours, press Enter too.",
-)
+CHOOSE = KeyHint("number or ↑↓", "choose")
+OPEN = KeyHint("Enter", "open")
+KEYS_OF_A_LIST = ("Type a number, or choose with ↑ ↓, then press Enter.",)
 
 
 class Listing(Questions):
@@ -18,7 +18,7 @@ class Listing(Questions):
 
     def keys(self) -> tuple[KeyHint, ...]:
         """The keys in use."""
-        return (KeyHint("number", "open"), KeyHint("↑ ↓", "choose"), KeyHint("Enter", "open"), BACK_HINT, HELP)
+        return (CHOOSE, OPEN, BACK_HINT, HELP)
 
     def take(self, line: str) -> None:
         """Open what has this number."""

@@ -18,7 +18,6 @@ def offered(screen: Screen[object], everywhere: tuple[Action, ...], stop: Callab
     """All actions at this moment, those of the screen at hand first; `stop` leaves the program."""
     from clampbook.screens.walk import WalkScreen
 
-    common = (*_if_any("About this step", "F1", getattr(screen, "explain", None)), *everywhere)
     if isinstance(screen, WalkScreen):
         own = tuple(
             Action(item.text, f"*{item.number}", partial(screen.do, f"* {item.number}"), item.number)
@@ -29,10 +28,11 @@ def offered(screen: Screen[object], everywhere: tuple[Action, ...], stop: Callab
             Action("Describe the map in words", "", screen.tell_map),
             Action("View the procedure", "", partial(_procedure, screen)),
         )
-        return (*own, *map_and_sheet, *common, Action("Pause and quit", "Ctrl-C", stop))
+        about = Action("About this step", "F1", screen.explain)
+        return (*own, *map_and_sheet, about, *everywhere, Action("Pause and quit", "Ctrl-C", stop))
     of_screen = getattr(screen, "actions", None)
     own = of_screen() if callable(of_screen) else ()
-    return (*own, *common, Action("Quit", "Ctrl-C", stop))
+    return (*own, *_if_any("Help", "F1", getattr(screen, "explain", None)), *everywhere, Action("Quit", "Ctrl-C", stop))
 
 
 def _if_any(text: str, key: str, do: Callable[[], None] | None) -> tuple[Action, ...]:

@@ -11,6 +11,7 @@ _ALWAYS = (
     "Ctrl-U clears the field. Enter on an empty field answers nothing.",
     "F1 help, F2 all actions, F4 dark or bright. Ctrl-C quits.",
 )
+_TOLD = frozenset({"Enter", "F1", "F2"})  # keys that the other lines tell of
 
 
 def help_at(asked: Asked, want: Wanted, keys: Sequence[KeyHint], then: Sequence[str]) -> tuple[str, ...]:
@@ -23,7 +24,7 @@ def help_at(asked: Asked, want: Wanted, keys: Sequence[KeyHint], then: Sequence[
         "",
         "# Keys",
         *_how(asked, want),
-        *(f"{hint.key}: {hint.text}" for hint in keys),
+        *(f"{hint.key}: {hint.text}" for hint in keys if hint.key not in _TOLD and hint.text != "choose"),
         *_ALWAYS,
         *(("", "# Next", *then) if then else ()),
     )

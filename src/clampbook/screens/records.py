@@ -189,8 +189,9 @@ def row(hit: Hit, *, in_question: bool = False) -> str:
 
 HELP_LINES = (
     "Closed runs, the latest first.",
-    "Type the first letters of any words, in any order. Clampbook searches title, equipment, people, tools and their",
-    "serial numbers, parts and lots, answers, notes, deviations, follow-ups, and the name of the run.",
+    "Type the first letters of any words, in any order.",
+    "Searched are title, equipment, people, tools and serial numbers, parts and lots, answers, notes, deviations, "
+    "follow-ups, and the run's name.",
     "clampbook find does the same with filters, such as --lot or --since.",
     "",
     "# Keys",

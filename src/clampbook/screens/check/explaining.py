@@ -15,7 +15,7 @@ _KEYS = (
     "Enter saves what you typed. An empty Enter answers nothing.",
     "+ or the space bar: done. - bad pull: jerk, chatter, slipped socket.",
     "/ writes a note, * opens other actions, * and 0 pauses.",
-    "Backspace on an empty field corrects the last reading. Esc goes back, nothing is changed.",
+    "Backspace on an empty field corrects the last reading. Esc goes back, and nothing changes.",
     "F1 or ? help, F2 actions, F4 dark or bright.",
     "Ctrl-C, Ctrl-Z or closing the window pauses. Each answer is saved before the next question.",
     "A line that a tool sends by itself is a reading, never a key.",
