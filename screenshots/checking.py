@@ -74,7 +74,7 @@ def _keys(prompt: ask.Prompt, percents: dict[str, str]) -> tuple[str, ...]:
         case ask.Temperature():
             return (*"19.5", "enter")
         case ask.Zero():
-            return ("1",)
+            return ("1", "enter")
         case ask.Exercise():
             return ("+",)
         case ask.Pull():

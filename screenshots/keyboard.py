@@ -12,6 +12,7 @@ from textual import events
 from textual.keys import _character_to_key
 from textual.pilot import Pilot
 
+from clampbook.demo import PEOPLE
 from clampbook.figures import plain
 from clampbook.run import prompts as ask
 from clampbook.run.gather.draft import Part
@@ -26,7 +27,7 @@ SHEET = {  # what is typed on the start sheets
     "Hull": "Whinchat",
     "Bearing shells": "2",
     "Head gasket": "G-88",
-    "Head bolts": "10",
+    "Head bolts": "11",
     "Engine oil for the threads": "can 4",
     "Assembly oil": "can 7",
     "Coupling bolts and nuts": "12",
@@ -40,6 +41,12 @@ _SHOWN = ("0.1", "-0.2", "0.0", "0.3", "-0.1", "0.2")  # how far readings lie be
 def _step(prompt: Prompt) -> str:
     where = getattr(prompt, "where", None)
     return where.id if isinstance(where, ask.Where) else ""
+
+
+def _signer(prompt: ask.SignOff) -> str:
+    """The name of somebody who did the work, or of somebody who did not where another person is asked for."""
+    did = prompt.not_by if prompt.another_person else prompt.did
+    return next(name for name in PEOPLE if (name.casefold() in did) != prompt.another_person)
 
 
 @dataclass
@@ -152,27 +159,26 @@ class Keyboard:
             case ask.StartSheet(part=item) if item is not None:
                 return ["0", "enter"]
             case ask.StartSheet(ask=question) if question is not None:
-                return ["1"]
+                return ["1", "enter"]
             case ask.Recheck(stop_at=stop_at):
-                return ["1"] if stop_at is None else [*self._beside(stop_at, "0.1"), "enter"]
+                return ["1", "enter"] if stop_at is None else [*self._beside(stop_at, "0.1"), "enter"]
             case ask.TakeTool(offers=offers):
-                return [str(next(n for n, o in enumerate(offers, 1) if not o.against and o.cannot is None))]
+                best = next(n for n, o in enumerate(offers, 1) if not o.against and o.cannot is None)
+                return [*str(best), "enter"]
             case ask.SetTool(to=to):
                 return [*plain(to.value), "enter"]
             case ask.ZeroTool() | ask.StepState():
-                return ["1"]
+                return ["1", "enter"]
             case ask.Tighten(reading=True, stop_at=stop_at) if stop_at is not None:
                 return [*self._beside(stop_at, "0.1"), "enter"]
             case ask.Turn(by_marks=False, target=target, done=done):
                 return [*self._beside(target - done + 2, "1", _COARSE), "enter"]
             case ask.Measure(tool=tool, window=window):
                 return [*self._measured(tool is not None, window), "enter"]
-            case ask.Inspect(hold_point=hold_point):
-                return ["1", *(["enter"] if hold_point else [])]
-            case ask.ReturnTool(wind_down=wind_down):
-                return ["1"] if wind_down else ["+"]
-            case ask.SignOff(another_person=another):
-                return ["3" if another else "1", "enter"]
+            case ask.Inspect():
+                return ["1", "enter"]
+            case ask.SignOff():
+                return [*_signer(prompt), "enter"]
             case ask.Finished():
                 return ["1", "enter"]
             case _:
@@ -182,13 +188,13 @@ class Keyboard:
         match part.name:
             case "unit":
                 assert isinstance(prompt, ask.SetTool)
-                return [str(prompt.units.index(prompt.to.unit) + 1)]
+                return [str(prompt.units.index(prompt.to.unit) + 1), "enter"]
             case "person":
                 return ["4", "enter"]
             case "moved":
-                return ["1"]
+                return ["1", "enter"]
             case other:
-                raise AssertionError(f"nobody expected to be asked for {other}")
+                raise AssertionError(f"nobody expected to be asked for {other}: {part.text} {prompt}")
 
     def _beside(self, value: Decimal, step: str, share: Decimal = Decimal(1)) -> str:
         """A value as it is read: near what was wanted, on a scale with such a step."""

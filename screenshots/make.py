@@ -86,14 +86,11 @@ async def at_the_bench(book: Book, begun: datetime) -> AsyncIterator[Keyboard]:
 
 async def begin(keyboard: Keyboard, sheet: str, person: str) -> None:
     """Choose a procedure at the bench, and say who is there."""
-    screen = keyboard.pilot.app.screen
-    assert isinstance(screen, bench_screen.Bench)
-    await keyboard.press(next(line.key for line in screen.part.choices if line.text.startswith(SHEETS[sheet])))
-    await keyboard.press(str(demo.PEOPLE.index(person) + 1))
+    assert isinstance(keyboard.pilot.app.screen, bench_screen.Bench)
+    await choose(keyboard, SHEETS[sheet])
+    await keyboard.press(str(demo.PEOPLE.index(person) + 1), "enter")
     if not keyboard.walks:
-        await keyboard.press("enter")
-    if not keyboard.walks:
-        await keyboard.press("1")  # final, not a trial
+        await keyboard.press("1", "enter")  # final, not a trial
 
 
 async def earlier(book: Book) -> None:
@@ -104,7 +101,7 @@ async def earlier(book: Book) -> None:
     async with at_the_bench(book, datetime(2026, 2, 27, 16, 20, tzinfo=HOME)) as keyboard:
         await begin(keyboard, "caps", "Tomas")
         await keyboard.until(ask.Measure, "1.1/6")
-        await keyboard.work("*", "0")
+        await keyboard.work("*", "0", "enter")
 
 
 async def head(book: Book) -> None:
@@ -117,12 +114,12 @@ async def head(book: Book) -> None:
         await keyboard.answer()
         await album.take("start-sheet")
         await keyboard.until(ask.TakeTool)
-        await keyboard.work("2")
+        await keyboard.work("2", "enter")
         await keyboard.until(ask.Tighten, "1.1/6")
         await album.take("walk-setting-tool")
         await album.take("zoomed", 40, 15)
         await keyboard.until(ask.SetTool, "3.1/1")
-        await keyboard.work("*", "8", "enter", "2")
+        await keyboard.work("*", "8", "enter", "2", "enter")
         await keyboard.until(ask.Tighten, "3.1/4")
         await keyboard.work(*"32.0", "enter")
         await album.take("over")
@@ -161,8 +158,8 @@ async def tools(book: Book) -> None:
         await choose(keyboard, "W5")
         await keyboard.pilot.app.workers.wait_for_complete()
         await album.take("one-tool", 120, 36)
-        await choose(keyboard, "check")
-        await keyboard.press(str(demo.PEOPLE.index("Maud") + 1), "enter", "2", "1", "1")
+        await choose(keyboard, "Check")
+        await keyboard.press(str(demo.PEOPLE.index("Maud") + 1), "enter", "2", "enter", "1", "enter", "1", "enter")
         await checking.pull_on(keyboard, 22, {"slow": "1.6", "quick": "3.3"})
         await keyboard.work(*"78.4")
         await album.take("check")
@@ -173,9 +170,7 @@ async def choose(keyboard: Keyboard, begins: str) -> None:
     """The line of a list that begins so."""
     screen = keyboard.pilot.app.screen
     assert isinstance(screen, Questions)
-    await keyboard.press(next(line.key for line in screen.part.choices if line.text.startswith(begins)))
-    if keyboard.pilot.app.screen is screen:
-        await keyboard.press("enter")
+    await keyboard.press(*next(line.key for line in screen.part.choices if line.text.startswith(begins)), "enter")
 
 
 def report(folder: Path) -> None:
@@ -190,6 +185,8 @@ def report(folder: Path) -> None:
         for file, content in {**attached, "report.typ": template, "data.json": told}.items():
             (inside / file).write_bytes(content)
         made = typst.compile(inside / "report.typ", root=inside, ignore_system_fonts=True, format="png", ppi=DOTS)
+    for old in HERE.glob("report-*.png"):
+        old.unlink()  # it may have had more pages
     for number, page in enumerate(made if isinstance(made, list) else [made], 1):
         assert isinstance(page, bytes)
         (HERE / f"report-{number}.png").write_bytes(page)
