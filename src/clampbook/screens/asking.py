@@ -22,6 +22,7 @@ from clampbook.screens.shown import Shown, Waiting, hints
 from clampbook.screens.widgets.bottom_line import KeyHint
 
 _TYPED_ANYWHERE = (KeyHint("* then Enter", "other"),)
+_AT_A_LIST = ANYWHERE[1:]  # / is told by the help, so that the keys stand in one line
 _IN_FIGURES = ("set ", "stop ", FINISH_WITHIN)  # lines about what stands there in large figures, or is counted
 NUMBER_AND_UNIT = "number and unit"
 
@@ -92,4 +93,5 @@ def _with_common_keys(shown: Shown, prompt: Prompt, session: Session) -> Shown:
         return shown.with_keys(KeyHint("Enter", "leave"), HELP)
     typed = asked.keys(prompt).types == "text" and shown.field is not None
     back = (CORRECT_HINT,) if session.progress.last_answer else ()
-    return shown.with_keys(*(_TYPED_ANYWHERE if typed else ANYWHERE), *back, HELP, ACTIONS)
+    anywhere = _TYPED_ANYWHERE if typed else _AT_A_LIST if shown.choices else ANYWHERE
+    return shown.with_keys(*anywhere, *back, HELP, ACTIONS)

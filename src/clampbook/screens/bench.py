@@ -146,7 +146,8 @@ class Bench(Questions):
                 section = named
             lines.append(choices_shown((choice,), self.field, self.columns, longest))
             if isinstance(meant, Tools):
-                lines += [Content(printable(sentence)) for sentence in self.standing.told]
+                beside = " " * (longest + 2)  # under the words of the line
+                lines += [Content(beside + printable(sentence)) for sentence in self.standing.told]
         if not self.standing.sheets:
             lines.append(Content(bench_lists.NO_PROCEDURES))
         return Content("\n").join(lines)
