@@ -373,6 +373,7 @@ class Decide(Struct, frozen=True):
     window: Ends | None = None
     unit: str | None = None
     judged: Judged | None = None  # by what the line was judged, which the window is then that of
+    target: Decimal | None = None  # within that window, in its unit
     over: str | None = None  # what the fastener was told to have, over its window: no torque is asked of it
     gate: str | None = None  # what is done where no one bolt is in question
     left_by_you: bool = True  # whoever is at the work laid hands on the bolt last

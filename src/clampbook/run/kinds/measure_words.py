@@ -1,4 +1,4 @@
-"""What is shown where something is measured: its window, what it is held against, and the points before it."""
+"""The words where something is measured: its window, what it is held against, and the points before it."""
 
 from __future__ import annotations
 

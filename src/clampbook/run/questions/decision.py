@@ -15,6 +15,7 @@ from clampbook.run.fold.verdict import Judged
 from clampbook.run.gather.asking import KNOWN, numbered, put_right, you_entered
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.keys import Keys
+from clampbook.run.in_hand.aim import figures
 from clampbook.run.kinds.kind import Outcome
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import rounded
@@ -47,6 +48,7 @@ def ask(plan: Plan, progress: Progress, question: Question) -> Decide:
         window=window,
         unit=unit,
         judged=question.judged,
+        target=_target(plan, progress, question, position),
         over=_told_over(progress, question),
         gate=_gate(plan, question),
         left_by_you=_left_by_you(progress, position),
@@ -61,6 +63,13 @@ def _found(plan: Plan, question: Question) -> str | None:
     if question.cause == "budget used up" and group is not None and group.tightenings_at_most is not None:
         return f"{group.tightenings_at_most} of its tightenings"
     return question.found
+
+
+def _target(plan: Plan, progress: Progress, question: Question, position: str | None) -> Decimal | None:
+    """Give what was aimed at, prevailing torque added, where a line of this step was judged."""
+    if question.judged is None:
+        return None
+    return figures(plan, standing(progress, position or ""), plan.steps[question.step])[0]
 
 
 def _gate(plan: Plan, question: Question) -> str | None:
@@ -147,14 +156,20 @@ def _band(prompt: Decide) -> Band | None:
     judged = prompt.judged
     if judged is None or judged.typed is None or judged.typed_unit is None:
         return None
-    value, unit = judged.typed, judged.typed_unit
+    value, unit, target = judged.typed, judged.typed_unit, prompt.target
     ends: Ends = judged.window
     if judged.unit == "°":
         value = judged.shown
     elif (value, unit) != (judged.shown, judged.unit):
         ends = _ends_where_read(judged, value, unit)
+        target = None if target is None else _where_aimed_at(judged, target, value, unit)
     read = Read(prompt.position or "", judge(judged.shown, judged.window), plain(value), unit, value)
-    return Band(*ends, unit, found=(read,))
+    return Band(*ends, unit, target, found=(read,))
+
+
+def _where_aimed_at(judged: Judged, target: Decimal, typed: Decimal, unit: str) -> Decimal:
+    """The target on the scale that was read, with as many digits as the reading has."""
+    return convert(judged.reach.on_tool(target), judged.unit, unit).quantize(typed)
 
 
 def complete(prompt: Decide, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
