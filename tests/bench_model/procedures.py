@@ -53,6 +53,8 @@ def _nuts(random: Random, target: Fraction, unit: str) -> tuple[dict[str, Any], 
     drafts[0].facts["rounds"] = 1
     drafts[0].table.pop("rounds", None)
     facts["table"] = {"prevailing": "measure", "prevailing_rule": rule, "prevailing_least": f"1 {unit}"}
+    if random.random() < 0.5 and newton_metres(Fraction(5), unit) >= 5:
+        facts["table"]["prevailing_most"] = f"5 {unit}"  # above the drag of every bolt (`worker`)
     if random.random() < 0.5:
         facts["left_hand"] = True
     return facts, drafts + _again(random, target, unit)

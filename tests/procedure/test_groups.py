@@ -97,6 +97,17 @@ def test_prevailing_torque_keeps_its_rule() -> None:
     assert Prevailing(rule="from a third", least=Quantity(Decimal(2), "N·m")) == group(lines).prevailing
 
 
+def test_prevailing_torque_has_an_upper_limit_beside_the_lower() -> None:
+    """Too much of it is a damaged thread, as too little is a worn nut."""
+    lines = (
+        'prevailing = "measure"\nprevailing_rule = "always"\nprevailing_least = "2 N·m"\nprevailing_most = "8 N·m"\n'
+    )
+    found = group(lines).prevailing
+
+    assert found is not None
+    assert (Quantity(Decimal(2), "N·m"), Quantity(Decimal(8), "N·m")) == (found.least, found.most)
+
+
 @pytest.mark.parametrize(
     ("lines", "expected"),
     [
@@ -119,6 +130,16 @@ def test_prevailing_torque_keeps_its_rule() -> None:
         ('prevailing = "measure"\n', [("group[1].prevailing", "E228")]),
         ('prevailing_rule = "always"\n', [("group[1].prevailing_rule", "E228")]),
         ('prevailing_least = "2 N·m"\n', [("group[1].prevailing_least", "E228")]),
+        ('prevailing_most = "8 N·m"\n', [("group[1].prevailing_most", "E228")]),
+        (
+            'prevailing = "measure"\nprevailing_rule = "always"\n'
+            'prevailing_least = "8 N·m"\nprevailing_most = "2 N·m"\n',
+            [("group[1].prevailing_most", "E204")],
+        ),
+        (
+            'prevailing = "measure"\nprevailing_rule = "always"\nprevailing_most = "30°"\n',
+            [("group[1].prevailing_most", "E202")],
+        ),
         ("nut_factor = [0.2, 0.1]\n", [("group[1].nut_factor", "E237")]),
         ("nut_factor = [0, 0.1]\n", [("group[1].nut_factor", "E237")]),
         ("nut_factor = [12, 16]\n", [("group[1].nut_factor", "E237")]),

@@ -29,7 +29,7 @@ def groups(draw: st.DrawFn, name: str, first: int) -> m.Group:
                 None,
                 None,
                 m.Prevailing(rule="always", least=Quantity(Decimal(1), "N·m")),
-                m.Prevailing(rule="from a third"),
+                m.Prevailing(rule="from a third", most=Quantity(Decimal(9), "N·m")),
             ]
         )
     )

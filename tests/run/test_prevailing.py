@@ -31,18 +31,28 @@ from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
+from clampbook.run.asked import words
+from clampbook.run.in_hand.aim import wanted
 from clampbook.tools.against import clause
 from clampbook.tools.model import Tool
 
 
 def at_the_prevailing(
-    rule: str = "always", least: str | None = None, tools: tuple[Tool, ...] = READING, rounds: int = 1
+    rule: str = "always",
+    least: str | None = None,
+    tools: tuple[Tool, ...] = READING,
+    rounds: int = 1,
+    most: str | None = None,
 ) -> Bench:
     """A run of two locking nuts at what runs down of the first."""
     nuts = bolts(
         2,
         "Nuts",
-        prevailing=m.Prevailing(rule=rule, least=None if least is None else amount(least, "N·m")),  # type: ignore[arg-type]
+        prevailing=m.Prevailing(
+            rule=rule,  # type: ignore[arg-type]
+            least=None if least is None else amount(least, "N·m"),
+            most=None if most is None else amount(most, "N·m"),
+        ),
     )
     run = bench_for(nuts, tighten(nuts, rounds=rounds), turn(nuts), tools=tools)
     walk_to(run, "1.1/1", ask.Measure)
@@ -184,6 +194,84 @@ class TestLeast:
         value(run, "2")
 
         walk_to(run, "1.1/1", ask.Tighten)
+
+
+class TestMost:
+    """A nut that drags too much has a damaged thread, or its bolt has."""
+
+    def test_above_the_most_it_is_asked_about(self) -> None:
+        """8.1 N·m of at most 8, though the target is 30: fit a new fastener, correct, accept, hold."""
+        run = at_the_prevailing(least="2", most="8")
+
+        ran = stored(value(run, "8.1"), e.PrevailingRead)
+
+        assert (
+            "over",
+            ("2", "8"),
+            "prevailing torque too high",
+            ["new fastener", "correct", "concession", "hold"],
+        ) == (
+            ran.verdict,
+            ran.window,
+            asked(run, ask.Decide).cause,
+            choices(run),
+        )
+
+    def test_the_most_itself_is_allowed(self) -> None:
+        """8 N·m of 8."""
+        run = at_the_prevailing(most="8")
+
+        value(run, "8")
+
+        walk_to(run, "1.1/1", ask.Tighten)
+
+    def test_without_one_the_greatest_target_is_the_most(self) -> None:
+        """A nut that takes the whole 30 N·m before it seats binds; the 90° of its turn are no torque."""
+        run = at_the_prevailing()
+
+        ran = stored(value(run, "30.1"), e.PrevailingRead)
+
+        assert ("over", (None, "30")) == (ran.verdict, ran.window)
+
+    def test_a_tool_need_not_show_more_than_the_most(self) -> None:
+        """At most 1 N·m: a twentieth of the target is 1.5 N·m, and the tool is to show 1 N·m."""
+        run = at_the_prevailing(most="1")
+        step = run.plan.steps[run.plan.index_of["1.1/1"]]
+
+        demand = wanted(run.plan, step, beside="prevailing torque")
+
+        assert demand is not None
+        assert Decimal(1) == demand.least
+
+
+class TestSaid:
+    """Whether prevailing torque is in the target is said at the pull."""
+
+    @pytest.mark.parametrize(
+        ("rule", "prevailing", "said"),
+        [
+            ("always", "3", "prevailing torque 3 N·m, added"),
+            ("from a third", "10", "prevailing torque 10 N·m, added"),
+            ("from a third", "9.9", "prevailing torque 9.9 N·m, not added: below a third of the target"),
+            ("included", "12", "prevailing torque 12 N·m, included in the target"),
+        ],
+    )
+    def test_the_pull_says_whether_it_is_added(self, rule: str, prevailing: str, said: str) -> None:
+        """A third of 30 N·m is 10."""
+        run = at_the_prevailing(rule)
+        value(run, prevailing)
+        pull = walk_to(run, "1.1/1", ask.Tighten)
+
+        assert said in words(pull).matters
+
+    @pytest.mark.parametrize(("prevailing", "said"), [("1.9", "worn"), ("8.1", "damaged")])
+    def test_the_decision_says_what_it_means(self, prevailing: str, said: str) -> None:
+        """Too little is a worn nut, too much a damaged thread."""
+        run = at_the_prevailing(least="2", most="8")
+        value(run, prevailing)
+        decision = asked(run, ask.Decide)
+
+        assert any(said in line for line in words(decision).matters)
 
 
 def test_a_stretch_may_come_to_more_than_the_tool_shows() -> None:

@@ -8,14 +8,15 @@ from clampbook.procedure.amounts import Reading, above_zero, seconds
 from clampbook.procedure.bolts import clamped, own_strength
 from clampbook.procedure.codes import Code
 from clampbook.procedure.labels import expanded, listed, named, once
-from clampbook.procedure.model import FastenerSet, Group, Layout, Place, Prevailing
+from clampbook.procedure.model import FastenerSet, Group, Layout, Place, Prevailing, Window
 from clampbook.procedure.ordering import Wanted, not_in_group, order_of, subset
 from clampbook.procedure.sequences import nearest_neighbours
 from clampbook.procedure.sheet import GroupTable
 from clampbook.procedure.slips import KeyPath, Slips
 from clampbook.procedure.washing import UNREAD
+from clampbook.procedure.windows import not_empty
 from clampbook.text import quoted
-from clampbook.units import Kind, Quantity, UnitFault, parse
+from clampbook.units import Kind, Quantity, UnitFault, convert, parse
 
 
 def groups(reading: Reading, tables: Sequence[GroupTable], layout: Layout, sound: bool) -> tuple[Group, ...]:
@@ -233,8 +234,9 @@ def _neighbours(
 
 def _prevailing(reading: Reading, at: KeyPath, table: GroupTable) -> Prevailing | None:
     least = above_zero(reading, (*at, "prevailing_least"), table.prevailing_least, Kind.TORQUE)
+    most = above_zero(reading, (*at, "prevailing_most"), table.prevailing_most, Kind.TORQUE)
     if table.prevailing is None:
-        for key in ("prevailing_rule", "prevailing_least"):
+        for key in ("prevailing_rule", "prevailing_least", "prevailing_most"):
             if getattr(table, key) is not None:
                 reading.slips.add(
                     Code.PREVAILING,
@@ -255,7 +257,10 @@ def _prevailing(reading: Reading, at: KeyPath, table: GroupTable) -> Prevailing 
             hint='add prevailing_rule = "always", "from a third" or "included", as the manual says',
         )
         return None
-    return Prevailing(rule=table.prevailing_rule, least=least)
+    if least is not None and most is not None:
+        window = Window(low=convert(least.value, least.unit, most.unit), high=most.value, unit=most.unit)
+        not_empty(reading, (*at, "prevailing_most"), window, f"{table.prevailing_least} … {table.prevailing_most}")
+    return Prevailing(rule=table.prevailing_rule, least=least, most=most)
 
 
 def _friction(slips: Slips, at: KeyPath, table: GroupTable) -> None:

@@ -69,7 +69,7 @@ class Layout(Struct, frozen=True, kw_only=True):
 
 
 class Prevailing(Struct, frozen=True, kw_only=True):
-    """Prevailing torque of self-locking nuts: whether it is added to the target, and the least that is allowed.
+    """Prevailing torque of self-locking nuts: whether it is added to the target, and between what it is allowed.
 
     `rule`: "always" (AC 43.13-1B par. 7-40), "from a third" of the target on (Army TB 43-0218), or "included"
     (the sheet's figures already hold it; it is measured and recorded only).
@@ -77,6 +77,7 @@ class Prevailing(Struct, frozen=True, kw_only=True):
 
     rule: Literal["always", "from a third", "included"]
     least: Quantity | None = None
+    most: Quantity | None = None
 
 
 class FastenerSet(Struct, frozen=True, kw_only=True):

@@ -130,10 +130,15 @@ class GroupTable(Table):
     neighbours: dict[Text, Labels] = Field({}, description='Where the picture says it wrongly: { "5" = "4,6" }.')
     prevailing: Literal["measure"] | None = Field(None, description="Ask for the prevailing torque of each position.")
     prevailing_rule: Literal["always", "from a third", "included"] | None = Field(
-        None, description="Whether it is added. Rules differ, so the procedure says which."
+        None,
+        description="Whether it is added to the target: always, from a third of the target on, or never as it is"
+        " included. Rules differ, so the procedure says which.",
     )
     prevailing_least: Amount | None = Field(
-        None, description="Below this a locking nut is refused.", examples=["2 N·m"]
+        None, description="Below this a locking nut is worn, and refused.", examples=["2 N·m"]
+    )
+    prevailing_most: Amount | None = Field(
+        None, description="Above this a thread may be damaged. Left out: the greatest target.", examples=["8 N·m"]
     )
     finish_within: Amount | None = Field(
         None, description="Time from applying to the last pull of a position.", examples=["20 min"]

@@ -15,6 +15,7 @@ from clampbook.people import Person
 from clampbook.procedure.model import Ask, Part, Scope
 from clampbook.run.answers import Answer
 from clampbook.run.fold.verdict import Judged
+from clampbook.run.in_hand.aim import NotAdded
 from clampbook.run.in_hand.offers import ToolOffer as ToolOffer
 from clampbook.run.progress import Why
 from clampbook.run.told.clamp_loads import EstimateLine
@@ -191,6 +192,7 @@ class Tighten(Aimed, frozen=True):
     together: tuple[str, ...]
     least_pull: Decimal
     prevailing: Decimal | None = None
+    not_added: NotAdded | None = None  # why that prevailing torque is not in the target
     last_value: str | None = None
     finished_before: bool = False
     missing: Quantity | None = None  # how much stretch is missing since it was last measured

@@ -105,8 +105,21 @@ def _picture(plan: Plan, drawn: Map | None) -> Iterator[Plain]:
 
 def _fastener(group: Group) -> str:
     fits = ", ".join(sorted(set(group.fits.values()))) or group.thread
-    told = [fits, group.property_class, group.lubrication, f"fasteners: {group.fastener}"]
+    told = [fits, group.property_class, group.lubrication, f"fasteners: {group.fastener}", _prevailing(group)]
     return f"{group.name}: {'; '.join(part for part in told if part)}"
+
+
+def _prevailing(group: Group) -> str:
+    """Name what is read before the first pull of a locking nut, and between what it is allowed."""
+    wanted = group.prevailing
+    if wanted is None:
+        return ""
+    ends = [
+        f"{word} {show(end.value, end.unit)}"
+        for word, end in (("at least", wanted.least), ("at most", wanted.most))
+        if end is not None
+    ]
+    return ", ".join(("prevailing torque before each first pull, beside its reading", *ends))
 
 
 def _parts(plan: Plan) -> Iterator[list[Step]]:

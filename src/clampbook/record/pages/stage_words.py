@@ -33,7 +33,8 @@ def _moved_by(stage: Stage, group: Group | None, *, guarded: bool) -> Iterator[s
     if not isinstance(stage, Tighten | Recheck) or stage.window is None:
         return
     if group is not None and group.prevailing is not None and group.prevailing.rule != "included":
-        yield "prevailing torque added"
+        third = " from a third of the target on" if group.prevailing.rule == "from a third" else ""
+        yield f"prevailing torque added{third}"
     if guarded:
         yield "narrowed for the tool’s uncertainty"
 

@@ -21,6 +21,7 @@ from clampbook.tools.guard import accepted
 from clampbook.tools.setting import Ends
 from clampbook.units import convert
 
+NotAdded = Literal["below a third", "included"]  # why prevailing torque that was read is not added
 Beside = Literal["prevailing torque", "final torque"]  # a torque that is read beside a pull, under its step
 # Least prevailing torques of locking nuts are 3 to 7 % of the torque they are tightened with (FAA AC 43.13-1B,
 # table 7-2, from memory): a tool that shows a twentieth shows them all but for the smallest.
@@ -44,7 +45,7 @@ def wanted(plan: Plan, step: Step, state: Standing = UNTOUCHED, beside: Beside |
                 window=window,
                 unit=plan.unit,
                 anticlockwise=back,
-                least=window[0] if window[0] is not None else _twentieth(window[1]),
+                least=window[0] if window[0] is not None else _least_to_read(plan, step, window[1]),
             )
         case Tighten(stretch=None):
             return _torque(plan, step, state, "torque", back)
@@ -114,36 +115,53 @@ def beside_due(plan: Plan, step: Step, state: Standing) -> Beside | None:
     return "prevailing torque" if locking and state.fastener.prevailing is None and not seated(state.fastener) else None
 
 
-def added(plan: Plan, state: Standing, target: Decimal | None, group_name: str | None) -> Decimal:
-    """Prevailing torque is added: always (AC 43.13-1B par. 7-40), from a third of the target on (TB 43-0218), or
-    never."""
-    group = plan.group_named.get(group_name or "")
+def not_added(plan: Plan, state: Standing, step: Step) -> NotAdded | None:
+    """Tell why prevailing torque that was read is not added: it is always (AC 43.13-1B par. 7-40), from a third of the
+    target on (TB 43-0218), or never. None where it is added, or none was read."""
+    group = plan.group_named.get(step.group or "")
+    prevailing = state.fastener.prevailing
+    if group is None or group.prevailing is None or prevailing is None:
+        return None
+    rule = group.prevailing.rule
+    if rule == "from a third" and step.target is not None and prevailing * 3 < step.target:
+        return "below a third"
+    return "included" if rule == "included" else None
+
+
+def _added(plan: Plan, state: Standing, step: Step) -> Decimal:
+    group = plan.group_named.get(step.group or "")
     prevailing = state.fastener.prevailing
     if group is None or group.prevailing is None or prevailing is None:
         return Decimal(0)
-    rule = group.prevailing.rule
-    if rule == "included" or (rule == "from a third" and target is not None and prevailing * 3 < target):
-        return Decimal(0)
-    return prevailing
+    return prevailing if not_added(plan, state, step) is None else Decimal(0)
 
 
 def figures(plan: Plan, state: Standing, step: Step) -> tuple[Decimal | None, Ends]:
     """Target and window of a pull in the procedure's unit, with prevailing torque added."""
-    more = added(plan, state, step.target, step.group)
+    more = _added(plan, state, step)
     low, high = step.window or (None, None)
     target = None if step.target is None else step.target + more
     return target, (None if low is None else low + more, None if high is None else high + more)
 
 
 def prevailing_window(plan: Plan, step: Step) -> Ends:
-    """Between what a prevailing torque is taken as it is: the least that the procedure asks for, and the greatest
-    target of its position, above which a nut binds (common practice, no source)."""
-    group = plan.group_named[step.group or ""]
-    least = group.prevailing.least if group.prevailing is not None else None
-    targets = [plan.steps[index].target for index in plan.steps_of.get(step.position or "", ())]
-    floor = None if least is None else convert(least.value, least.unit, plan.unit)
-    return floor, max((each for each in targets if each is not None), default=None)
+    """Between what a prevailing torque is taken as it is: the least that the procedure asks for, below which a nut is
+    worn (AC 43.13-1B, table 7-2), and the most; where it says none, the greatest target of its position, above which a
+    nut binds (common practice, no source)."""
+    prevailing = plan.group_named[step.group or ""].prevailing
+    least, most = (None, None) if prevailing is None else (prevailing.least, prevailing.most)
+    floor, ceiling = (None if end is None else convert(end.value, end.unit, plan.unit) for end in (least, most))
+    return floor, _greatest_target(plan, step) if ceiling is None else ceiling
 
 
-def _twentieth(target: Decimal | None) -> Decimal:
-    return Decimal(0) if target is None else target * LEAST_PREVAILING
+def _greatest_target(plan: Plan, step: Step) -> Decimal | None:
+    """Its torques alone: a target in degrees is none."""
+    steps = [plan.steps[index] for index in plan.steps_of.get(step.position or "", ())]
+    return max((each.target for each in steps if each.target is not None and each.unit == plan.unit), default=None)
+
+
+def _least_to_read(plan: Plan, step: Step, most: Decimal | None) -> Decimal:
+    """A twentieth of the target, and never more than may be read at all."""
+    target = _greatest_target(plan, step)
+    least = Decimal(0) if target is None else target * LEAST_PREVAILING
+    return least if most is None else min(least, most)

@@ -18,6 +18,7 @@ from clampbook.run.fold.passes import (
 )
 from clampbook.run.gather.draft import Draft, Part, bare
 from clampbook.run.gather.keys import Keys
+from clampbook.run.in_hand.aim import not_added
 from clampbook.run.in_hand.ask_for import ready_tool
 from clampbook.run.kinds import pulls
 from clampbook.run.kinds.kind import Box, Outcome, Paper, Planned
@@ -61,6 +62,7 @@ def ask(session: Session, index: int, stage: Stage) -> Prompt:
             together=(),
             least_pull=stage.least_pull,
             prevailing=state.fastener.prevailing,
+            not_added=not_added(plan, state, plan.steps[index]),
             last_value=pulls.last_under(state),
             finished_before=late,
         )

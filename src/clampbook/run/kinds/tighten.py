@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from decimal import Decimal
 
 from clampbook import units
@@ -19,7 +20,7 @@ from clampbook.run.fold.renewal import budget_used_up
 from clampbook.run.fold.verdict import judge
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.keys import Keys
-from clampbook.run.in_hand.aim import beside_due, stretched
+from clampbook.run.in_hand.aim import NotAdded, beside_due, not_added, stretched
 from clampbook.run.in_hand.ask_for import ready_tool
 from clampbook.run.in_hand.care import before_a_pull
 from clampbook.run.kinds import beside, pulls
@@ -37,6 +38,10 @@ from clampbook.tools.aim import Aim
 from clampbook.units import Kind, Quantity, show, show_window
 
 _FOUR = 4
+_NOT_ADDED: Mapping[NotAdded, str] = {
+    "below a third": "not added: below a third of the target",
+    "included": "included in the target",
+}
 
 
 def plan(stage: Stage, unit: str) -> Planned:
@@ -64,6 +69,7 @@ def ask(session: Session, index: int, stage: Stage) -> Prompt:
         together=pulls.together(plan, progress, index, stage.together),
         least_pull=stage.least_pull,
         prevailing=state.fastener.prevailing,
+        not_added=not_added(plan, state, step),
         last_value=pulls.last_under(state),
         finished_before=progress.found == FINISHED,
         missing=_missing(stage, state),
@@ -171,7 +177,8 @@ def matters(prompt: Tighten) -> tuple[str, ...]:
         lines.append(f"narrowed for {aim.tool.name}'s uncertainty, procedure {allowed}")
     lines += before_a_pull(aim.tool)
     if prompt.prevailing is not None:
-        lines.append(f"prevailing torque {show(prompt.prevailing, aim.unit)}, added")
+        how = "added" if prompt.not_added is None else _NOT_ADDED[prompt.not_added]
+        lines.append(f"prevailing torque {show(prompt.prevailing, aim.unit)}, {how}")
     if prompt.last_value is not None and prompt.missing is None:
         lines.append(f"last reading {prompt.last_value} {aim.tool.unit}, under")
     clamped = pulls.estimate(prompt.where) if prompt.holds is None else ()  # the load is that of what it holds

@@ -267,13 +267,14 @@ class Cause(Struct, frozen=True):
     """A cause: its fact, the ways to go on, and how what was found stands behind that fact, where anything was.
 
     `anywhere`: the ways are the same in a follow-up, which has not the stages of the first run. In a fact `{about}` is
-    the bolt or the place, `{found}` what was found, `{group}` the group.
+    the bolt or the place, `{found}` what was found, `{group}` the group. `means`: what it says of the part.
     """
 
     fact: str
     ways: Ways
     anywhere: bool = False
     found: str = " ({})"
+    means: str | None = None
 
 
 CAUSES: Mapping[Why, Cause] = {
@@ -297,8 +298,13 @@ CAUSES: Mapping[Why, Cause] = {
     LOOSE: Cause("{about} moved under its window", _pull, found=": {}"),
     FOUND_UNDER: Cause("{about} was found under its window", _pull, found=": {}"),
     THIRD_UNDER: Cause("{about} is still under after {found} pulls", _third_under, anywhere=True, found=""),
-    PREVAILING_CAUSES["under"]: Cause("{about}: prevailing torque too low", _prevailing),
-    PREVAILING_CAUSES["over"]: Cause("{about}: prevailing torque too high", _prevailing),
+    # FAA AC 43.13-1B, table 7-2: a nut below the least is not used again. Above the most: common practice, no source.
+    PREVAILING_CAUSES["under"]: Cause(
+        "{about}: prevailing torque too low", _prevailing, means="the locking nut is worn: replace it"
+    ),
+    PREVAILING_CAUSES["over"]: Cause(
+        "{about}: prevailing torque too high", _prevailing, means="a thread may be damaged: inspect bolt and nut"
+    ),
     "final torque outside": Cause("{about}: {found} after the turn, outside its window", _pull, found=""),
     "stretch beyond its window": Cause("{about}: stretched beyond its window", _pull),
     COUNT_DIFFERS: Cause("{found}", _count_differs, anywhere=True, found=""),
@@ -332,6 +338,12 @@ def sentence(prompt: Decide) -> str:
         left="you left it" if prompt.left_by_you else "the last person left it",
     )
     return f"{fact}{cause.found.format(prompt.found) if prompt.found else ''}."
+
+
+def means(cause: Why) -> tuple[str, ...]:
+    """Tell what a cause says of the part, where it says anything."""
+    told = CAUSES[cause].means
+    return () if told is None else (told,)
 
 
 def _about(prompt: Decide) -> str:

@@ -22,7 +22,7 @@ from clampbook.run.kinds.values import rounded
 from clampbook.run.plan import Plan
 from clampbook.run.progress import COUNT_DIFFERS, NO_ONE_POSITION, Progress, Question, standing
 from clampbook.run.prompts import Choice, Decide, Ends
-from clampbook.run.questions.causes import NEVER_REACHES, sentence, ways
+from clampbook.run.questions.causes import NEVER_REACHES, means, sentence, ways
 from clampbook.run.questions.resolutions import asked_for, missing
 from clampbook.run.session import Session
 from clampbook.run.told.places import bolt, place, where
@@ -109,7 +109,7 @@ def words(prompt: Decide) -> Words:
     """Show what is not as it should be, and the window that judged it."""
     return Words(
         sentence(prompt),
-        _window(prompt),
+        (*_window(prompt), *means(prompt.cause)),
         about=() if prompt.position in (None, NO_ONE_POSITION) else (prompt.position,),
         band=_band(prompt),
         picture=True,
