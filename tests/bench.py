@@ -222,6 +222,8 @@ def steady(asked: ask.Prompt) -> a.Answer:
             return a.Value(_measured(asked))
         case ask.Inspect():
             return a.Look(asked.expect, (), MAUD if asked.hold_point else None)
+        case ask.Mark():
+            return a.Plus()
         case ask.Apply():
             return a.Put("L-9")
         case ask.Wait():

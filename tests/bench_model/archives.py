@@ -15,7 +15,7 @@ from bench_model.worker import Note, Worker
 
 CHECK_READINGS = 15  # five at each of three points: they are pulls of the tool too
 NUMBERED = ("pull", "recheck", "prevailing", "torque after turn", "turn", "gap", "length", "bad pull", "correction")
-UNNUMBERED = ("broken", "void", "apply", "loosen", "turn by mark", "back off", "back at mark")
+UNNUMBERED = ("broken", "void", "apply", "mark", "loosen", "turn by mark", "back off", "back at mark")
 
 
 class Book:

@@ -195,6 +195,11 @@ def _apply(worker: Worker, prompt: Prompt) -> str:
     return "+" if "+" in keys(prompt) else "L7"
 
 
+def _mark(worker: Worker, prompt: Prompt) -> str:
+    worker.note("mark", prompt)
+    return values(prompt)["done"]
+
+
 def _wait(_worker: Worker, _prompt: Prompt) -> str:
     return "+"
 
@@ -277,6 +282,7 @@ KINDS: dict[str, Callable[[Worker, Prompt], str]] = {
     "back_off": _back_off,
     "back_at_mark": _back_at_mark,
     "apply": _apply,
+    "mark": _mark,
     "wait": _wait,
     "step_state": _step_state,
     "decide": _decide,

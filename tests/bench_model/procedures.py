@@ -32,7 +32,8 @@ def _staged(random: Random, target: Fraction, unit: str) -> tuple[dict[str, Any]
     if random.random() < 0.2:
         drafts.append(stages.loosen(random, fully=random.random() < 0.5))
         drafts.append(stages.tighten(random, target, unit))
-    return {}, drafts + _again(random, target, unit)
+    marked = [stages.mark()] if random.random() < 0.25 else []
+    return {}, drafts + marked + _again(random, target, unit)
 
 
 def _falling(random: Random, target: Fraction, unit: str) -> tuple[dict[str, Any], list[Draft]]:

@@ -101,6 +101,11 @@ def loosen(random: Random, fully: bool = True) -> Draft:
     return Draft({"do": "loosen", "by": random.choice(("30°", "90°"))}, {"kind": "loosen", "fully": False})
 
 
+def mark() -> Draft:
+    """A line across head and part."""
+    return Draft({"do": "mark", "paint": "yellow paint"}, {"kind": "mark"})
+
+
 def gap(random: Random) -> Draft:
     """A gate: a gap at points, with limits and a spread."""
     points = random.choice((None, ["front", "rear"], ["top", "right", "bottom"]))

@@ -6,7 +6,19 @@ from decimal import Decimal
 
 import pytest
 
-from clampbook.procedure.model import Apply, Inspect, Loosen, Measure, Recheck, Stretch, Tighten, Turn, Wait, Window
+from clampbook.procedure.model import (
+    Apply,
+    Inspect,
+    Loosen,
+    Mark,
+    Measure,
+    Recheck,
+    Stretch,
+    Tighten,
+    Turn,
+    Wait,
+    Window,
+)
 from clampbook.units import Quantity
 
 from .written import STAGE, keys, procedure, sheet, stage, stages
@@ -187,6 +199,13 @@ def test_apply_starts_the_time_of_its_group() -> None:
     assert found == Apply(number=1, group="Bolts", positions=ALL, what="Thread locker", lot=True, asked="each")
 
 
+def test_a_mark_is_put_on_each_bolt() -> None:
+    """With the paint that the manual names."""
+    found, _ = stages(stage('do = "mark"', 'paint = "yellow paint"'), STAGE)
+
+    assert found == Mark(number=1, group="Bolts", positions=ALL, paint="yellow paint")
+
+
 def test_steps_for_each_position_count_as_stages() -> None:
     """Steps share the block and its positions; the caution of the block is read once, before the first."""
     written = stage(
@@ -285,6 +304,7 @@ UNTIL = ('do = "tighten"', 'until = "stretch"')
         ((*RECHECK, 'still = "a little"'), [("stage[2].still", "E201")]),
         (('do = "recheck"', 'at = "30 N·m"'), [("stage[2].method", "E116")]),
         (('do = "apply"',), [("stage[2].what", "E116")]),
+        (('do = "mark"',), [("stage[2].paint", "E116")]),
         (('do = "hammer"',), [("stage[2].do", "E124")]),
         (("do = 3",), [("stage[2].do", "E124")]),
         (('ask = "Fine?"',), [("stage[2].do", "E124")]),

@@ -55,7 +55,7 @@ def groups(draw: st.DrawFn, name: str, first: int) -> m.Group:
     )
 
 
-ANY_KIND = ("tighten", "tighten", "tighten", "turn", "loosen", "measure", "inspect", "wait", "recheck", "apply")
+ANY_KIND = ("mark", "tighten", "tighten", "tighten", "turn", "loosen", "measure", "inspect", "wait", "recheck", "apply")
 LATER = ("recheck", "recheck", "tighten", "inspect", "measure")  # what is done when a joint is looked at again
 CLAMPED = (m.Clamped(thickness=Quantity(Decimal(72), "mm"), material="aluminium"),)
 
@@ -141,6 +141,8 @@ def stages(
                 until_still=draw(st.booleans()),
                 at_most=draw(st.integers(1, 2)),
             )
+        case "mark":
+            return m.Mark(**common, paint="yellow paint")  # type: ignore[arg-type]
         case _:
             return m.Apply(**common, what="thread locker", lot=draw(st.booleans()), asked=once)  # type: ignore[arg-type]
 

@@ -111,6 +111,11 @@ def locker(group: m.Group, number: int = 1, **more: Any) -> m.Apply:
     return m.Apply(**_stage(group, number, {"what": "thread locker", **more}))
 
 
+def mark(group: m.Group, number: int = 2, **more: Any) -> m.Mark:
+    """A line of yellow paint across each, unless said otherwise."""
+    return m.Mark(**_stage(group, number, {"paint": "yellow paint", **more}))
+
+
 def procedure(groups: tuple[m.Group, ...], stages: tuple[m.Stage, ...], **more: Any) -> m.Procedure:
     """An invented joint of these groups and stages."""
     positions = [position for group in groups for position in group.positions]

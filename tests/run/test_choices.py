@@ -93,6 +93,7 @@ TABLE = (
     Says("look back", "no", "no", {"event": "looked_back", "as_left": False}),
     Says("Apply", "done", "done", {"event": "applied", "lot": None}),
     Says("Apply", "lot L-9", "same_lot", {"event": "applied", "lot": "L-9"}),
+    Says("Mark", "done", "done", {"event": "marked", "paint": "yellow paint"}),
     Says("Wait", "start", "start", {"event": "wait_begun"}),
     Says("Wait", "time is up", "time_is_up", {"event": "waited"}),
     Says("Wait", "go on early", "go_on_early", {"event": "decided", "choice": "go on early"}),

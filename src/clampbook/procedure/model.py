@@ -283,7 +283,13 @@ class Apply(StageBase, frozen=True, kw_only=True, tag="apply"):
         return self.asked == "each"
 
 
-Attested = Inspect | Wait | Apply  # no wrench, and no number comes of it: somebody says that it is so
+class Mark(StageBase, frozen=True, kw_only=True, tag="mark"):
+    """Mark a fastener and the part it sits on across, so that one that moved is seen later."""
+
+    paint: str
+
+
+Attested = Inspect | Wait | Apply | Mark  # no wrench, and no number comes of it: somebody says that it is so
 Unmoved = Measure | Attested  # no fastener is pulled, turned or loosened
 Stage = Tighten | Turn | Loosen | Recheck | Unmoved
 

@@ -154,8 +154,23 @@ class ApplyTable(StageTable):
     asked: Asked = Field("each", description="Once for all, or at each position.")
 
 
+class MarkTable(StageTable):
+    """Mark fastener and part across after the last pull, so that one that moved is seen later."""
+
+    do: Literal["mark"]
+    paint: Text = Field(description="What the mark is made with.", examples=["yellow paint"])
+
+
 StageKinds = (
-    TightenTable | TurnTable | LoosenTable | MeasureTable | InspectTable | WaitTable | RecheckTable | ApplyTable
+    TightenTable
+    | TurnTable
+    | LoosenTable
+    | MeasureTable
+    | InspectTable
+    | WaitTable
+    | RecheckTable
+    | ApplyTable
+    | MarkTable
 )
 KINDS: dict[str, type[Named]] = {get_args(each.model_fields["do"].annotation)[0]: each for each in get_args(StageKinds)}
 BLOCK = "for_each"
@@ -179,6 +194,7 @@ _Tagged = (
     | Annotated[WaitTable, Tag("<wait>")]
     | Annotated[RecheckTable, Tag("<recheck>")]
     | Annotated[ApplyTable, Tag("<apply>")]
+    | Annotated[MarkTable, Tag("<mark>")]
 )
 _BY_KIND = Discriminator(_kind, custom_error_type="no_such_stage", custom_error_message="no such stage")
 StepTable = Annotated[_Tagged, _BY_KIND]

@@ -9,12 +9,13 @@ from clampbook.procedure.codes import Code
 from clampbook.procedure.entries import Entry, Joint, common
 from clampbook.procedure.labels import expanded, once
 from clampbook.procedure.limits import limits_of
-from clampbook.procedure.model import Apply, Inspect, Loosen, Measure, Once, Stage, Wait
+from clampbook.procedure.model import Apply, Inspect, Loosen, Mark, Measure, Once, Stage, Wait
 from clampbook.procedure.pulls import recheck, tighten, turn
 from clampbook.procedure.sheet_stages import (
     ApplyTable,
     InspectTable,
     LoosenTable,
+    MarkTable,
     MeasureTable,
     RecheckTable,
     TightenTable,
@@ -49,6 +50,8 @@ def stage_of(joint: Joint, entry: Entry) -> Stage | None:
             return recheck(joint, entry, table)
         case ApplyTable() as table:
             return Apply(what=table.what, lot=table.lot, asked=_applied(entry, table), **common(entry))
+        case MarkTable() as table:
+            return Mark(paint=table.paint, **common(entry))
         case _:
             assert_never(entry.table)
 

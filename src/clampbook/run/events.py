@@ -216,6 +216,16 @@ class Applied(EventBase, frozen=True, kw_only=True, tag="applied"):
     lot: str | None = None
 
 
+class Marked(EventBase, frozen=True, kw_only=True, tag="marked"):
+    """A mark was put across a fastener and its part, with `paint`."""
+
+    handles: ClassVar[bool] = True
+
+    step: str
+    paint: str
+    attempt: int = 1
+
+
 class PrevailingRead(EventBase, frozen=True, kw_only=True, tag="prevailing_read"):
     """Prevailing torque of a locking nut while it runs down; under means less than the least allowed."""
 
@@ -588,7 +598,7 @@ class Abandoned(EventBase, frozen=True, kw_only=True, tag="abandoned"):
 
 
 # No number comes of it: somebody says that it is so.
-Attested = Applied | Inspected | LookedBack | WaitBegun | Waited
+Attested = Marked | Applied | Inspected | LookedBack | WaitBegun | Waited
 # What a kind of work leaves.
 OfTheWork = (
     Attested

@@ -281,6 +281,13 @@ class Apply(Struct, frozen=True):
     finish_within: Decimal | None
 
 
+class Mark(Struct, frozen=True):
+    """Mark a fastener and the part it sits on across."""
+
+    where: Where
+    paint: str
+
+
 class Wait(Struct, frozen=True):
     """Let time pass: since (UTC, as in the daybook) and how many seconds; `since` None: not begun yet.
 
@@ -418,7 +425,7 @@ class Ended(Struct, frozen=True):
 
 
 # Nothing is held against a fastener: somebody says that it is so.
-Attested = Inspect | Apply | Wait
+Attested = Inspect | Apply | Mark | Wait
 # What a kind of work asks.
 OfTheWork = Attested | BackAtMark | BackOff | Confirm | Loosen | Measure | Recheck | Tighten | Turn
 # What no stage asks: without a tool, and about one.

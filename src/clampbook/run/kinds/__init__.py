@@ -13,6 +13,7 @@ from clampbook.run.kinds import (
     confirm,
     inspect,
     loosen,
+    mark,
     measure,
     recheck,
     rechecked,
@@ -32,6 +33,7 @@ _CONFIRM: k.Question[ask.Confirm] = confirm
 _CONFIRMED: k.Leaves[e.Confirmed] = confirm
 _INSPECT: k.Kind[m.Inspect, ask.Inspect, e.Inspected | e.LookedBack] = inspect
 _LOOSEN: k.Kind[m.Loosen, ask.Loosen, e.Loosened] = loosen
+_MARK: k.Kind[m.Mark, ask.Mark, e.Marked] = mark
 _MEASURE: k.Kind[m.Measure, ask.Measure, e.Measured | e.PrevailingRead] = measure
 _RECHECK: k.Work[m.Recheck, ask.Recheck] = recheck
 _RECHECKED: k.Leaves[e.Rechecked | e.BackedOff] = rechecked
@@ -65,6 +67,8 @@ def of(of_it: m.Stage | Asked | Written) -> Any:
             return _INSPECT
         case m.Loosen() | ask.Loosen() | e.Loosened():
             return _LOOSEN
+        case m.Mark() | ask.Mark() | e.Marked():
+            return _MARK
         case m.Measure() | ask.Measure() | e.Measured() | e.PrevailingRead():
             return _MEASURE
         case m.Recheck() | ask.Recheck():
