@@ -12,6 +12,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Context, Decimal, localcontext
 
+from clampbook.students_t import t_factor
+
 COVERAGE = 2  # expanded uncertainty of some 95 %, the custom of certificates
 _EXACT = Context(prec=100, rounding=ROUND_HALF_EVEN)
 _SHORT = Context(prec=12, rounding=ROUND_HALF_EVEN)
@@ -69,17 +71,36 @@ def together(parts: Sequence[Sample]) -> Sample | None:
     return Sample(n, mean, scatter, min(part.least for part in parts), max(part.most for part in parts))
 
 
-def difference(first: Sample, second: Sample) -> tuple[Decimal, Decimal | None]:
-    """Mean of `second` minus mean of `first`, and the standard uncertainty of that difference.
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """Mean of one sample above that of another. `low` to `high` holds the true one with 95 %, by `freedom` degrees of
+    freedom; None where no interval can be given: a single value, or no scatter at all."""
 
-    The uncertainty is that of two independent means, √(s₁²/n₁ + s₂²/n₂) (JCGM 100:2008, 4.2.3 and 5.1.2); None where
-    one of them is a single value.
+    mean: Decimal
+    low: Decimal | None = None
+    high: Decimal | None = None
+    freedom: float | None = None
+
+
+def difference(first: Sample, second: Sample) -> Difference:
+    """Mean of `second` minus mean of `first`, with Welch's interval of 95 %: ± t(ν) · √(s₁²/n₁ + s₂²/n₂).
+
+    ν = (v₁ + v₂)² / (v₁²/(n₁-1) + v₂²/(n₂-1)) with v = s²/n (Welch 1947; JCGM 100:2008, G.4.1), so that neither equal
+    scatter nor equal numbers are assumed. Assumes independent readings, roughly normal. What both samples have in
+    common, such as the reference's own error, cancels and is not in it.
     """
     with localcontext(_EXACT):
         apart = second.mean - first.mean
         if first.scatter is None or second.scatter is None:
-            return apart, None
-        return apart, (first.scatter**2 / first.n + second.scatter**2 / second.n).sqrt()
+            return Difference(apart)
+        parts = [(each.scatter or Decimal(0)) ** 2 / each.n for each in (first, second)]
+        square = sum(parts, Decimal(0))
+        if not square:
+            return Difference(apart)
+        shares = [(part / square) ** 2 / (each.n - 1) for part, each in zip(parts, (first, second), strict=True)]
+        freedom = float(1 / sum(shares, Decimal(0)))
+        half = Decimal(t_factor(freedom)) * square.sqrt()
+        return Difference(apart, apart - half, apart + half, freedom)
 
 
 def rectangular(half_width: float) -> float:

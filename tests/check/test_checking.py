@@ -11,6 +11,7 @@ from clampbook.check import events as e
 from clampbook.check import prompts as ask
 from clampbook.check.answers import Accepted, Refused, Unsure
 from clampbook.check.checking import failed
+from clampbook.check.compared import differs
 from clampbook.check.progress import fold, loaded
 from clampbook.check.pulls_made import pulls_in
 from clampbook.tools.permitted import beside_limit
@@ -205,11 +206,13 @@ def test_two_techniques_stand_beside_each_other_with_their_difference() -> None:
         now = checked.prompt
         checked.to(ask.Pull)
         if isinstance(now, ask.Pull):
-            checked.shows("60.0" if now.where.way.technique == "slow" else "61.2")
+            pulled = Decimal("60.0") if now.where.way.technique == "slow" else Decimal("61.2")
+            checked.shows(str(pulled + now.where.reading % 2 * Decimal("0.1")))
     (beside,) = checked.to(ask.Adjust).judgement.beside
 
     assert ("slow", "quick") == (beside.first.technique, beside.second.technique)
-    assert Decimal("-1.9608") == round(beside.difference, 4)
+    assert pytest.approx(-1.957, abs=0.002) == float(beside.apart.mean)
+    assert "lower" == differs(beside.apart)
 
 
 def test_after_a_break_zero_is_looked_at_and_the_scale_typed_back_again() -> None:

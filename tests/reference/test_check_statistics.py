@@ -6,7 +6,6 @@ from decimal import Decimal
 import pytest
 
 from clampbook.check.figures import Figures, figures
-from clampbook.statistical import difference
 
 # NIST Statistical Reference Datasets, univariate summary statistics: certified mean and standard deviation as
 # published. The data of NumAcc1 to NumAcc4 (they are a rule) after a public description of the sets, those of Michelso
@@ -68,16 +67,6 @@ def test_ten_lubricated_bolts_have_the_published_figures() -> None:
     assert found.scatter is not None
     assert (Decimal("34.18"), Decimal("2.88")) == (found.mean, round(found.scatter, 2))
     assert (Decimal("10.2"), Decimal("40.5"), Decimal("10.2")) == (found.spread, found.worst, found.drift)
-
-
-def test_the_difference_of_two_means_has_the_root_of_both_squares() -> None:
-    """Two series of four with standard deviation 2: √(4/4 + 4/4) = √2 (JCGM 100:2008, 5.1.2)."""
-    first, second = of(["8", "10", "10", "12"]), of(["9", "11", "11", "13"])
-    apart, known = difference(first, second)
-
-    assert first.scatter is not None and known is not None
-    assert Decimal(1) == apart
-    assert pytest.approx(float(first.scatter) * 2**-0.5) == float(known)
 
 
 def test_the_worst_keeps_its_sign_and_drift_goes_from_first_to_last() -> None:

@@ -11,8 +11,8 @@ from msgspec import Struct
 
 from clampbook.archive.affected import AffectedReading, AffectedRun, Open
 from clampbook.archive.affected_runs import Found
+from clampbook.check.percents import percent
 from clampbook.check.profile import OffAt, Profile
-from clampbook.check.wording import percent
 from clampbook.record.pages.blocks import Block, Facts, Heading, Sentences, Table, Title
 from clampbook.record.pages.telling import counted
 from clampbook.run.fold.verdict import Verdict

@@ -13,7 +13,7 @@ from decimal import Decimal
 from clampbook.check.deviation import uncertainty
 from clampbook.check.figures import Figures, figures, together
 from clampbook.check.plan import CheckPlan, Point, Series
-from clampbook.statistical import COVERAGE, difference
+from clampbook.statistical import Difference, difference
 from clampbook.tools.model import CheckVerdict
 from clampbook.tools.permitted import beyond
 
@@ -47,13 +47,12 @@ class OfSeries:
 
 @dataclass(frozen=True, slots=True)
 class Beside:
-    """Two series at one point: how far the second's mean lies above the first's, and how well that is known."""
+    """Two series at one point: how far the second's mean lies above the first's, in percent of the reference."""
 
     first: Series
     second: Series
     point: Point
-    difference: Decimal
-    uncertainty: Decimal | None  # expanded, in percent
+    apart: Difference
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,8 +156,5 @@ def _beside(first: OfSeries, second: OfSeries) -> list[Beside]:
     for one in first.points:
         other = at.get(one.point)
         if other is not None and one.figures is not None and other.figures is not None:
-            apart, known = difference(one.figures, other.figures)
-            rows.append(
-                Beside(first.series, second.series, one.point, apart, None if known is None else COVERAGE * known)
-            )
+            rows.append(Beside(first.series, second.series, one.point, difference(one.figures, other.figures)))
     return rows

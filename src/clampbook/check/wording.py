@@ -7,12 +7,14 @@ from typing import assert_never
 
 from clampbook.check import events as e
 from clampbook.check import prompts as ask
+from clampbook.check.compared import compared
 from clampbook.check.figures import Figures
 from clampbook.check.judging import AtPoint, Beside, Judgement, OfSeries
+from clampbook.check.percents import allowed, percent
 from clampbook.check.plan import PLAIN, CheckPlan, Point, Series
 from clampbook.text import started
 from clampbook.tools.model import CheckVerdict, way_word
-from clampbook.tools.permitted import beyond, in_short
+from clampbook.tools.permitted import beyond
 from clampbook.units import Kind, parse, plain, show
 
 COLDEST, HOTTEST = Decimal(18), Decimal(28)  # °C, ISO 6789-1, from memory
@@ -33,15 +35,6 @@ ABANDONED = "Check abandoned. Only a failure in it counts."
 PAUSED = "Paused. Every answer is saved."
 
 
-def percent(value: Decimal, permissible: Decimal | None = None, *, sign: bool = True) -> str:
-    """A share for reading: two places, with its sign, such as "+1.52 %"; more where it would else be rounded across
-    what is allowed."""
-    short = in_short(value, permissible)
-    text = plain(abs(short))
-    lead = "−" if short < 0 else "+" if sign and short > 0 else ""
-    return f"{lead}{text} %"
-
-
 def marked(verdict: CheckVerdict) -> str:
     """The verdict as a word with its mark: "passed ●"."""
     return f"{verdict} {MARKS[verdict]}"
@@ -50,11 +43,6 @@ def marked(verdict: CheckVerdict) -> str:
 def mark_of(off: Decimal, permissible: Decimal) -> str:
     """The mark of one reading beside what is allowed."""
     return MARKS["failed" if beyond(off, permissible) else "passed"]
-
-
-def allowed(permissible: Decimal) -> str:
-    """The limit either way: "±4 %"."""
-    return f"±{plain(permissible)} %"
 
 
 def way(series: Series) -> str:
@@ -252,10 +240,8 @@ def _too_few(point: AtPoint) -> str:
 
 
 def _beside(each: Beside, unit: str) -> str:
-    known = "" if each.uncertainty is None else f" (±{percent(each.uncertainty, sign=False)})"
-    first, second = each.first.technique, each.second.technique
     place = f"{at(each.point, unit)}, {way_word(each.first.direction)}"
-    return f"{second} against {first} at {place}: {percent(each.difference)} on average{known}"
+    return f"{compared(each.first.technique, each.second.technique, each.apart, place)}."
 
 
 def concluded(name: str, found: Judgement | None, left: Judgement | None) -> str:

@@ -7,6 +7,7 @@ from typing import Any
 
 from msgspec import to_builtins
 
+from clampbook.check.compared import differs
 from clampbook.check.figures import Figures, together
 from clampbook.check.judging import AtPoint, Judgement, OfSeries
 from clampbook.check.loading import both
@@ -81,8 +82,12 @@ def _beside(plan: CheckPlan, phase: str, found: Judgement | None) -> list[dict[s
             "direction": each.first.direction,
             "technique": each.second.technique,
             "beside": each.first.technique,
-            "difference": _percent(each.difference),
-            "known_to": None if each.uncertainty is None else _percent(each.uncertainty),
+            "difference": _percent(each.apart.mean),
+            "differs": differs(each.apart) or "not told",
+            "interval": None
+            if each.apart.low is None or each.apart.high is None
+            else {"from": _percent(each.apart.low), "to": _percent(each.apart.high)},
+            "degrees_of_freedom": None if each.apart.freedom is None else round(each.apart.freedom, _PLACES),
         }
         for each in (found.beside if found is not None else ())
     ]

@@ -244,7 +244,7 @@ class TestPages:
             page = keyboard.app.screen
 
             assert isinstance(page, Page)
-            assert any(line.startswith("quick against slow") for line in page.lines_shown)
+            assert any(line.startswith("Quick against slow") for line in page.lines_shown)
 
     @played
     async def test_f2_offers_what_the_menu_has(self, book: Book) -> None:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from decimal import Decimal
 from hashlib import sha256
 
 from msgspec import convert
 
+from clampbook.check.compared import compared
 from clampbook.check.rests_on import RestsOn, sentences
 from clampbook.check.wording import MARKS, VERIFICATION
 from clampbook.record.checks.chart import chart
@@ -18,6 +20,8 @@ from clampbook.record.pages.proof import grouped
 from clampbook.record.pages.telling import Row, day_and_time, universal
 from clampbook.record.pages.tools import iso_6789
 from clampbook.signing.seal_text import LogHead
+from clampbook.statistical import Difference
+from clampbook.tools.model import way_word
 
 _KINDS = {  # file: relationship, MIME type, what it is
     "record.toml": ("data", "application/toml", "The record: every reading and what it comes to"),
@@ -131,11 +135,8 @@ def _phase(record: Row, phase: str) -> Iterator[Block]:
     beside = [row for row in record.get("beside", ()) if row["phase"] == phase]
     if beside:
         yield Heading("Techniques compared", level=2)
-        yield Table(
-            head=("Point", "Technique", "Against", "Mean differs by", "Uncertainty"),
-            widths=(0, 1, 1, 0, 0),
-            rows=tuple(_side_by_side(record, row) for row in beside),
-        )
+        rows = tuple(_side_by_side(record, row) for row in beside)
+        yield Table(head=("Point", "Direction", "Compared"), widths=(0, 0, 1), rows=rows)
 
 
 def _adjusted(record: Row) -> str:
@@ -178,10 +179,10 @@ def _point(record: Row, row: Row) -> tuple[str, ...]:
 
 
 def _side_by_side(record: Row, row: Row) -> tuple[str, ...]:
-    known = percent(row, "known_to_percent", sign=False)
-    point = f"{row['point']} {record['unit']}"
-    uncertainty = f"±{known}" if known else "not known"
-    return point, row["technique"], row["beside"], percent(row, "difference_percent"), uncertainty
+    ends = (row.get(f"interval_{end}_percent") for end in ("from", "to"))
+    low, high = (None if end is None else Decimal(end) for end in ends)
+    told = compared(row["beside"], row["technique"], Difference(Decimal(row["difference_percent"]), low, high))
+    return f"{row['point']} {record['unit']}", way_word(row["direction"]), told
 
 
 def _around(record: Row) -> Iterator[Block]:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from decimal import Decimal
 
 from msgspec import to_builtins
 
 from clampbook.check import events as e
+from clampbook.check.compared import differs
 from clampbook.check.figures import Figures
 from clampbook.check.judging import AtPoint, Judgement
 from clampbook.check.plan import Phase
@@ -148,8 +150,11 @@ def _beside(phase: Phase, found: Judgement) -> Iterator[Row]:
             "beside": each.first.technique,
             "direction": each.first.direction,
             "point": plain(each.point.value),
-            "difference_percent": rounded(each.difference),
-            "known_to_percent": None if each.uncertainty is None else rounded(each.uncertainty),
+            "difference_percent": rounded(each.apart.mean),
+            "differs": differs(each.apart) or "not told",
+            "interval_from_percent": None if each.apart.low is None else rounded(each.apart.low),
+            "interval_to_percent": None if each.apart.high is None else rounded(each.apart.high),
+            "degrees_of_freedom": None if each.apart.freedom is None else rounded(Decimal(each.apart.freedom)),
         }
 
 

@@ -27,7 +27,8 @@ _WORDS = (
     "passed: every reading is inside its limit, uncertainty included.",
     "failed: one is outside, whatever the uncertainty. The tool is out of service at once.",
     "undecided: the reference cannot tell.",
-    "apart: how far one technique reads above the other, on average.",
+    "apart: how far one technique reads above the other, on average. ? no difference can be told.",
+    "95 % interval: the true difference lies in it, nineteen times in twenty.",
 )
 
 

@@ -7,9 +7,11 @@ from decimal import Decimal
 
 from rich.cells import cell_len
 
-from clampbook.check.judging import AtPoint, Judgement, OfSeries
+from clampbook.check.compared import differs
+from clampbook.check.judging import AtPoint, Beside, Judgement, OfSeries
+from clampbook.check.percents import percent
 from clampbook.check.plan import Point
-from clampbook.check.wording import MARKS, marked, percent, told, way
+from clampbook.check.wording import MARKS, marked, told, way
 from clampbook.units import show
 
 _GAP = "  "
@@ -41,14 +43,14 @@ def _apart(judgement: Judgement) -> tuple[str, ...]:
     """Tell how far the techniques lie apart, from the least to the most of all points."""
     found: dict[str, list[Decimal]] = {}
     for each in judgement.beside:
-        found.setdefault(f"{each.second.technique} against {each.first.technique}", []).append(each.difference)
+        found.setdefault(f"{each.second.technique} against {each.first.technique}", []).append(each.apart.mean)
     return tuple(f"{pair}: {percent(min(apart))} to {percent(max(apart))}" for pair, apart in found.items())
 
 
 def _rows(judgement: Judgement, unit: str) -> list[tuple[str, ...]]:
     if not judgement.series:
         return []
-    differs = {each.point: percent(each.difference) for each in judgement.beside}
+    differs = {each.point: _told(each) for each in judgement.beside}
     if len(judgement.beside) > len(differs):  # more than two series: which differs from which is told in full elsewhere
         differs = {}
     head = ["", *(way(each.series) for each in judgement.series)]
@@ -60,6 +62,11 @@ def _rows(judgement: Judgement, unit: str) -> list[tuple[str, ...]]:
         rows.append((show(point.value, unit), *cells, *([differs.get(point, "")] if differs else [])))
     rows.append(("in all", *(marked(each.verdict) for each in judgement.series), *([""] if differs else [])))
     return rows
+
+
+def _told(each: Beside) -> str:
+    """The distance of two techniques; with a mark where no difference can be told."""
+    return percent(each.apart.mean) + ("" if differs(each.apart) else f" {MARKS['undecided']}")
 
 
 def _points(judgement: Judgement) -> tuple[Point, ...]:
