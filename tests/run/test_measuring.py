@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Any
 
+import pytest
 from small_joints import (
     W7,
     W8,
@@ -34,6 +36,7 @@ from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
+from clampbook.run.asked import words
 from clampbook.run.lines import stored as acknowledged
 
 
@@ -43,6 +46,54 @@ def at_the_gate(**stage: Any) -> Bench:
     run = bench_for(head, tighten(head), measure(2, **stage), turn(head, 3))
     walk_to(run, f"2.1/{stage['points'][0] if 'points' in stage else '-'}", ask.Measure)
     return run
+
+
+def at_the_tensioner() -> Bench:
+    """A run of a hydraulic tensioner that is to stand at 300 to 320 bar."""
+    studs = bolts(2)
+    limits = m.Window(low=Decimal(300), high=Decimal(320), unit="bar")
+    run = bench_for(studs, tighten(studs), measure(2, what="Tensioner", unit="bar", window=limits))
+    walk_to(run, "2.1/-", ask.Measure)
+    return run
+
+
+class TestPressure:
+    """The pressure of a hydraulic tensioner is read off its gauge."""
+
+    def test_it_is_read_and_typed_in_its_unit(self) -> None:
+        """Nothing is measured by hand."""
+        run = at_the_tensioner()
+
+        assert "Tensioner: read its pressure. Type it in bar." == words(asked(run, ask.Measure)).sentence
+
+    def test_it_is_judged_in_the_unit_of_the_procedure(self) -> None:
+        """4500 psi are 310.264 bar: 4500 · 6.894757 kPa (NIST SP 811, B.8)."""
+        run = at_the_tensioner()
+
+        read = stored(value(run, "4500 psi"), e.Measured)
+
+        assert ("within", "4500 psi", "310.26", "bar") == (read.verdict, read.typed, read.value, read.unit)
+
+    @pytest.mark.parametrize(("typed", "code"), [("4500", "unit"), ("31", "decimal place"), ("31000", "unit")])
+    def test_psi_typed_for_bar_is_asked_again(self, typed: str, code: str) -> None:
+        """4500 is 310 bar in psi, 31 in MPa, 31 000 in kPa; the unit is asked for."""
+        run = at_the_tensioner()
+
+        assert code == unusual(run.answer(a.Value(typed))).code
+
+    def test_no_torque_is_taken_for_it(self) -> None:
+        """310 N·m is no pressure."""
+        run = at_the_tensioner()
+
+        assert "is a torque, not a pressure" in refused(run.answer(a.Value("310 N·m")))
+
+    def test_outside_it_is_decided(self) -> None:
+        """325 bar of at most 320."""
+        run = at_the_tensioner()
+
+        value(run, "325")
+
+        assert ("outside", "325 bar") == (asked(run, ask.Decide).cause, asked(run, ask.Decide).found)
 
 
 class TestGate:

@@ -8,6 +8,7 @@ from random import Random
 import pytest
 
 from clampbook.run.fold.verdict import first_two_swapped, judge, middle, slip
+from clampbook.units import Kind
 
 TARGET = Decimal(30)
 WINDOW = (Decimal(28), Decimal(32))
@@ -24,7 +25,7 @@ def honest(draws: int = DRAWS) -> list[Decimal]:
 
 def unusual(value: Decimal) -> str | None:
     """The unusual about a torque typed in the sheet's own unit."""
-    return slip(value, value, TARGET, WINDOW, torque=True)
+    return slip(value, value, TARGET, WINDOW, Kind.TORQUE)
 
 
 def well_off(value: Decimal) -> bool:
@@ -87,7 +88,7 @@ class TestHonestReadings:
         window = (aim * Decimal("0.95"), aim * Decimal("1.05"))
         values = [Decimal(f"{dice.gauss(float(aim), SPREAD * float(aim)):.1f}") for _ in range(DRAWS)]
 
-        raised = sum(slip(value, value, aim, window, torque=True) is not None for value in values)
+        raised = sum(slip(value, value, aim, window, Kind.TORQUE) is not None for value in values)
 
         assert raised < DRAWS * 0.02
 
@@ -95,7 +96,7 @@ class TestHonestReadings:
         """However wide the window is."""
         wide = (Decimal(10), Decimal(60))
 
-        assert None is slip(Decimal("22.1"), Decimal("22.1"), TARGET, wide, torque=True)
+        assert None is slip(Decimal("22.1"), Decimal("22.1"), TARGET, wide, Kind.TORQUE)
 
     def test_what_lies_near_its_target_is_taken_as_it_is(self) -> None:
         """A real over of 15 % must not be talked away."""
@@ -139,13 +140,13 @@ class TestSlips:
     def test_an_angle_is_not_converted(self) -> None:
         """66° of 90° is a short turn, no other unit; 900 is a lost place."""
         quarter = (Decimal(90), Decimal(94))
-        found = [slip(Decimal(value), Decimal(value), Decimal(90), quarter, torque=False) for value in ("66.4", "900")]
+        found = [slip(Decimal(value), Decimal(value), Decimal(90), quarter, Kind.ANGLE) for value in ("66.4", "900")]
 
         assert [None, "decimal place"] == found
 
     def test_without_anything_to_be_near_nothing_is_unusual(self) -> None:
         """A prevailing torque can be what it is."""
-        assert None is slip(Decimal(400), Decimal(400), None, (None, None), torque=True)
+        assert None is slip(Decimal(400), Decimal(400), None, (None, None), Kind.TORQUE)
 
 
 class TestSwapping:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from decimal import Decimal
+from functools import cache
 
 from msgspec import Struct
 
@@ -10,12 +12,16 @@ from clampbook.figures import Ends as Ends
 from clampbook.figures import Verdict as Verdict
 from clampbook.figures import judge as judge
 from clampbook.tools.lever import STRAIGHT, Reach
+from clampbook.units import Kind, factor
 
 WELL_OFF = Decimal("0.2")  # a value nearer to its target than this share is never called a slip
 NEAR = Decimal("0.15")  # how near to the target the mended value must come
-# lbf·ft / N·m, lbf·ft / lbf·in, N·m / lbf·in (NIST SP 811), and a lost decimal place
-TORQUE_SLIPS = (Decimal("1.3558179"), Decimal(12), Decimal("8.8507458"), Decimal(10))
-PLAIN_SLIPS = (Decimal(10),)
+_DECIMAL_PLACE = Decimal(10)
+# Units that are taken for one another (common practice, no source); the factors are exact.
+_TAKEN_FOR_ANOTHER: Mapping[Kind, tuple[tuple[str, str], ...]] = {
+    Kind.TORQUE: (("lbf·ft", "N·m"), ("lbf·ft", "lbf·in"), ("N·m", "lbf·in")),
+    Kind.PRESSURE: (("bar", "psi"), ("MPa", "psi"), ("psi", "kPa"), ("bar", "kPa")),
+}
 
 
 class Judged(Struct, frozen=True, kw_only=True):
@@ -42,7 +48,13 @@ def middle(target: Decimal | None, window: Ends) -> Decimal | None:
     return low if low is not None else high
 
 
-def slip(value: Decimal, typed: Decimal, target: Decimal | None, window: Ends, *, torque: bool) -> str | None:
+@cache
+def _slips(kind: Kind) -> tuple[Decimal, ...]:
+    """By how much a value is off that was typed in another unit, or with its decimal point elsewhere."""
+    return (*(factor(one, other) for one, other in _TAKEN_FOR_ANOTHER.get(kind, ())), _DECIMAL_PLACE)
+
+
+def slip(value: Decimal, typed: Decimal, target: Decimal | None, window: Ends, kind: Kind) -> str | None:
     """A code where a value outside its window would be near its target in another unit, with the decimal point
     elsewhere, or with its first two digits swapped, whichever comes nearest; None where none does. Common practice,
     no source: a value within 20 % of its target is taken as it is, a mended one must come within 15 %.
@@ -53,9 +65,9 @@ def slip(value: Decimal, typed: Decimal, target: Decimal | None, window: Ends, *
     if abs(value / aim - 1) <= WELL_OFF:
         return None
     mended: list[tuple[Decimal, str]] = []
-    for factor in TORQUE_SLIPS if torque else PLAIN_SLIPS:
-        code = "decimal place" if factor == 10 else "unit"
-        mended += [(value * factor, code), (value / factor, code)]
+    for times in _slips(kind):
+        code = "decimal place" if times == _DECIMAL_PLACE else "unit"
+        mended += [(value * times, code), (value / times, code)]
     swapped = first_two_swapped(typed)
     if swapped is not None and typed:
         mended.append((value / typed * swapped, "digits swapped"))

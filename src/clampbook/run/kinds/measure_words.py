@@ -15,6 +15,7 @@ from clampbook.run.told.torques import lever_line, window_line, windows
 from clampbook.run.told.words import Band, Facts, Field, Figure, Read, Words, band_of, held, window_in
 from clampbook.text import started
 from clampbook.tools.aim import Aim
+from clampbook.units import Kind
 
 
 def words(prompt: Measure) -> Words:
@@ -85,7 +86,11 @@ def _between(aim: Aim) -> Figure | None:
 def _sentence(prompt: Measure) -> str:
     if prompt.part is not None:
         return beside.sentence(prompt, prompt.part)
-    at = prompt.where
-    if at.position is not None or at.set is not None:
-        return f"{place(at)}: measure its {within_a_sentence(prompt.what)}. Type it in {prompt.unit}."
-    return f"{started(prompt.what)}{f' at {at.point}' if at.point else ''}: measure, then type it in {prompt.unit}."
+    at, alone = prompt.where, prompt.where.position is None and prompt.where.set is None
+    what = f"{started(prompt.what)}{f' at {at.point}' if at.point else ''}"
+    if units.kind_of(prompt.unit) is Kind.PRESSURE:  # it is read off a gauge, not measured
+        named = what if alone else f"{place(at)}, {within_a_sentence(prompt.what)}"
+        return f"{named}: read its pressure. Type it in {prompt.unit}."
+    if alone:
+        return f"{what}: measure, then type it in {prompt.unit}."
+    return f"{place(at)}: measure its {within_a_sentence(prompt.what)}. Type it in {prompt.unit}."

@@ -78,7 +78,7 @@ def _open(fault: UnitFault, with_unit: bool) -> str:
 
 def unusual_in(typed: Typed, target: Decimal | None, window: Ends, kind: Kind) -> str | None:
     """The code of what makes a typed value unusual, or None."""
-    return slip(typed.exact, typed.value, target, window, torque=kind is Kind.TORQUE)
+    return slip(typed.exact, typed.value, target, window, kind)
 
 
 def unusual_words(read: Typed, code: str) -> str:
