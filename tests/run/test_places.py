@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from clampbook.run.told.places import bolt_named, bolts_named, named
+from clampbook.run.prompts import Where
+from clampbook.run.told.places import bolt, bolt_named, bolts_named, briefly, named
 
 
 @pytest.mark.parametrize(
@@ -44,3 +45,20 @@ def test_one_alone_is_called_what_its_group_calls_it() -> None:
     """A row whose bolts are called studs has stud 6, not "Row A: 6"."""
     assert "Stud 6" == bolts_named("Row A", ("6",), "Stud")
     assert "Row A: 6, 7" == bolts_named("Row A", ("6", "7"), "Stud")
+
+
+@pytest.mark.parametrize(
+    ("group", "one", "told"),
+    [
+        ("Head bolts", None, "Bolt 6"),
+        ("Side screws", None, "Screw 6"),
+        ("Nuts", None, "Nut 6"),
+        ("Row A", None, "Row A: 6"),
+        ("Row A", "Cap stud", "Stud 6"),
+    ],
+)
+def test_where_there_is_little_room_a_bolt_is_one_word(group: str, one: str | None, told: str) -> None:
+    """No other group has a position of that name, so the last word of its own is enough."""
+    here = Where(number=1, of=9, id="1.1/6", stage=1, group=group, one=one, position="6")
+
+    assert told == bolt(briefly(here))

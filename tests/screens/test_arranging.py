@@ -137,7 +137,7 @@ def test_a_long_number_never_reads_as_one_with_the_position(
     """At 40 columns the remainder of a turn stands beside the frame, else above it; where rows are few it names the
     position in words."""
     sentence = "Position 8 of Head bolts: turn it 44° to 48° more, from the same mark, then type what G1 shows of it."
-    hand, position = Figure(remainder, "", "turn on by", "degrees"), Figure("88", "", "position", framed=True)
+    hand, position = Figure(remainder, "", "turn more", "degrees"), Figure("88", "", "position", framed=True)
 
     figures = room(Shown(sentence, hand=hand, position=position, field="angle", keys=KEYS), 40, rows, "Stored.").figures
 

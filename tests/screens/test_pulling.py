@@ -26,7 +26,7 @@ def test_a_remainder_is_two_numbers_with_their_unit() -> None:
     walk_to(run, "1.1/1", ask.Turn)
     value(run, "46")
 
-    assert ("44–48", "degrees", "turn on by", "1", "", "position") == shown(run)
+    assert ("44–48", "degrees", "turn more", "1", "", "position") == shown(run)
 
 
 def test_a_torque_after_a_turn_shows_where_it_must_lie() -> None:

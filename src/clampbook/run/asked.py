@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from msgspec.structs import replace
+
 from clampbook.run import kinds, questions
 from clampbook.run.gather.keys import Keys
 from clampbook.run.prompts import Decide, Ended, Finished, Prompt, ReturnTool, SignOff, StartSheet, TakeTool, Where
+from clampbook.run.told.places import briefly
 from clampbook.run.told.words import Words
 
 if TYPE_CHECKING:
@@ -36,6 +39,12 @@ def keys(prompt: Prompt) -> Keys:
 def words(prompt: Prompt) -> Words:
     """Give what is shown of it."""
     return question(prompt).words(prompt)
+
+
+def in_short(prompt: Prompt) -> Prompt:
+    """The same prompt, its bolt named in one word, for a narrow screen."""
+    where = where_of(prompt)
+    return prompt if where is None else replace(prompt, where=briefly(where))
 
 
 def over(prompt: Prompt) -> bool:

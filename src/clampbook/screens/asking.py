@@ -27,9 +27,9 @@ _IN_FIGURES = ("set ", "stop ", FINISH_WITHIN)  # lines about what stands there 
 NUMBER_AND_UNIT = "number and unit"
 
 
-def of_prompt(prompt: Prompt, session: Session) -> Shown:
-    """A prompt with everything on the screen but what was answered before."""
-    shown = _asked(prompt, session)
+def of_prompt(prompt: Prompt, session: Session, *, narrow: bool = False) -> Shown:
+    """A prompt with everything on the screen but what was answered before; on a `narrow` one a bolt is one word."""
+    shown = _asked(asked.in_short(prompt) if narrow else prompt, session)
     if in_question := told(session):
         shown = replace(shown, lines=(*shown.lines, *in_question))
     if session.unusual is not None and shown.field is not None:

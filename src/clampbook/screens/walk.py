@@ -17,6 +17,7 @@ from clampbook.run import events as e
 from clampbook.run.answers import TurnMap
 from clampbook.run.questions.items import sheet_at
 from clampbook.screens import sheet
+from clampbook.screens.arranging import WIDE
 from clampbook.screens.asking import of_prompt
 from clampbook.screens.at_work import AtWork, Leave
 from clampbook.screens.board import Board, Scene
@@ -217,7 +218,7 @@ class WalkScreen(AtWork):
 
     def _shown(self) -> Shown:
         gathering = self.gathering
-        shown = of_prompt(gathering.prompt, gathering.session)
+        shown = of_prompt(gathering.prompt, gathering.session, narrow=self.size.width < WIDE)
         if gathering.part is not None:
             return of_part(gathering.part, picture=shown.picture)
         if gathering.over:

@@ -124,7 +124,7 @@ def _hand(prompt: Turn) -> Figure:
     low, high = prompt.left
     if not prompt.done or low is None or high is None:
         return Figure(f"{plain(prompt.target)}°", "", "turn by")
-    return Figure(f"{plain(low)}–{plain(high)}", "", "turn on by", "degrees")
+    return Figure(f"{plain(low)}–{plain(high)}", "", "turn more", "degrees")
 
 
 def _what(prompt: Turn) -> str:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from msgspec.structs import replace
+
 from clampbook.procedure.model import Group, Measure
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, Standing, standing
@@ -88,6 +90,13 @@ def bolt_named(group: str | None, position: str, one: str | None = None) -> str:
         return f"{one} {position}"
     name = group or "Position"
     return f"{name.removesuffix('s')} {position}" if name.endswith("s") or not group else f"{name}: {position}"
+
+
+def briefly(where: Where) -> Where:
+    """The same place, with its bolt called by the last word of its name: "Bolt 6" for "Head bolt 6". No other group has
+    a position 6. A name without a plural stays."""
+    one = where.one or ((where.group or "").removesuffix("s") if (where.group or "").endswith("s") else "")
+    return replace(where, one=started(one.split()[-1])) if one.strip() else where
 
 
 def bolts_named(group: str | None, positions: Sequence[str], one: str | None = None) -> str:
