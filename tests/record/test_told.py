@@ -249,7 +249,7 @@ class TestCounts:
         assert "Head bolts: 5 at hand, 2 used, 2 left over, 1 missing" == departed(run, line)
         assert [(2, None), (None, 1)] == [(row.get("used"), row.get("missing")) for row in record(run)["part"]]
         facts = dict(pair for block in report(run) if isinstance(block, Facts) for pair in block.rows)
-        assert "5 of 2 needed, 2 used" == facts["Head bolts, count"]
+        assert "5, 2 needed, 2 used" == facts["Head bolts, count"]
         assert "2, 1 missing" == facts["Head bolts, left over"]
 
 

@@ -113,7 +113,7 @@ def _people_and_parts(telling: Telling) -> Iterator[Block]:
 
 def _counted(row: Row) -> str:
     """Give what stands behind a count: how many were needed and used, or how many nobody can account for."""
-    needed = f" of {row['needed']} needed" if row.get("needed") else ""
+    needed = f", {row['needed']} needed" if row.get("needed") else ""
     used = f", {row['used']} used" if row.get("used") is not None else ""
     off = [f", {row[key]} {key.replace('_', ' ')}" for key in ("missing", "too_many") if row.get(key)]
     return "".join((needed, used, *off))

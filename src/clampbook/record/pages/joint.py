@@ -13,6 +13,7 @@ from clampbook.record.positions import FOUND_MOVED, FOUND_UNDER
 from clampbook.run.plan import Plan
 
 Named = tuple[str, str]
+_OFTEN = {0: "never", 1: "once", 2: "twice"}
 
 
 def small_picture(plan: Plan, telling: Telling) -> Map | None:
@@ -81,8 +82,9 @@ def _spent(rows: list[Row], *, sure: bool = True) -> Iterator[Named]:
         spent.setdefault(row["tightenings"], []).append(row["position"])
     for times, positions in sorted(spent.items()):
         which = "all" if len(spent) == 1 else listed(positions)
-        known = counted(times, "time") if sure else f"at least {counted(times, 'time')}" if times else "not known"
-        yield "Tightened", f"{known}: {which}"
+        often = _OFTEN.get(times, f"{times} times")
+        known = often if sure else f"at least {often}" if times else "not known"
+        yield "Tightened", f"{which}, {known}"
     here = [(row["position"], row["attempts"] - row.get("attempts_before_this_run", 1) + 1) for row in rows]
     again = [f"{position} ({counted(attempts, 'attempt')})" for position, attempts in here if attempts > 1]
     if again:

@@ -46,8 +46,8 @@ _MOST_BESIDE, _MOST_SIGNS = 16, 48  # rows of a table beside its chart, and sign
 _LINE, _LOWEST, _HIGHEST = 10.5, 40.0, 120.0  # heights in points: of a row, and of a chart beside a table
 _HOW_TO_READ = (
     "Charts, in the order of the work: grey band the window, dashed line the target. "
-    f"{marked('within')}, {marked('under')}, {marked('over')}, {marked('by concession')}; "
-    "ringed ones no longer count. A click has no number and is in no chart.",
+    f"{marked('within')}, {marked('under')}, {marked('over')}, {marked('by concession')}. "
+    "What is ringed no longer counts. A click has no number and is in no chart.",
 )
 
 
