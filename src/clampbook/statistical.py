@@ -11,10 +11,13 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Context, Decimal, localcontext
+from statistics import median
 
 from clampbook.students_t import t_factor
 
 COVERAGE = 2  # expanded uncertainty of some 95 %, the custom of certificates
+_AS_SIGMA, _FAR = Decimal("0.6745"), Decimal("3.5")
+_FEWEST_BESIDE = 5
 _EXACT = Context(prec=100, rounding=ROUND_HALF_EVEN)
 _SHORT = Context(prec=12, rounding=ROUND_HALF_EVEN)
 
@@ -101,6 +104,23 @@ def difference(first: Sample, second: Sample) -> Difference:
         freedom = float(1 / sum(shares, Decimal(0)))
         half = Decimal(t_factor(freedom)) * square.sqrt()
         return Difference(apart, apart - half, apart + half, freedom)
+
+
+def far_from_the_others(values: Sequence[Decimal]) -> tuple[int, ...]:
+    """The places (from 0) of values that lie far from the others: 0.6745 · |x - median| / MAD above 3.5.
+
+    MAD is the median of the distances from the median. Source: Iglewicz and Hoaglin 1993, as the NIST/SEMATECH
+    e-Handbook, 1.3.5.17, gives it. None of fewer than five values (common practice, no source), and none where more
+    than half are alike: MAD is 0 then, and the score does not exist. By chance one of five good values has such a
+    score about once in five times, so that it is a reason to look and never one to leave a value out.
+    """
+    if len(values) < _FEWEST_BESIDE:
+        return ()
+    with localcontext(_EXACT):
+        middle = median(values)
+        distances = [abs(value - middle) for value in values]
+        usual = median(distances)
+        return tuple(at for at, off in enumerate(distances) if usual and _AS_SIGMA * off > _FAR * usual)
 
 
 def rectangular(half_width: float) -> float:

@@ -13,7 +13,7 @@ from decimal import Decimal
 from clampbook.check.deviation import uncertainty
 from clampbook.check.figures import Figures, figures, together
 from clampbook.check.plan import CheckPlan, Point, Series
-from clampbook.statistical import Difference, difference
+from clampbook.statistical import Difference, difference, far_from_the_others
 from clampbook.tools.model import CheckVerdict
 from clampbook.tools.permitted import beyond
 
@@ -24,7 +24,8 @@ Deviations = Mapping[tuple[int, int], Sequence[Decimal]]  # series and point, fr
 class AtPoint:
     """One point of one series. `guard` is the expanded uncertainty of a deviation there, in percent, where known.
 
-    `missing`: how many readings it lacks; with too few of them nothing is called passed."""
+    `missing`: how many readings it lacks; with too few of them nothing is called passed. `far`: the places (from 0) of
+    readings far from the others, which count like any."""
 
     point: Point
     figures: Figures | None
@@ -32,6 +33,7 @@ class AtPoint:
     verdict: CheckVerdict
     permissible: Decimal
     missing: int = 0
+    far: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,7 +140,8 @@ def _at_point(plan: CheckPlan, point: Point, values: Sequence[Decimal]) -> AtPoi
     verdict = verdict_of(found, plan.permissible, guard)
     if verdict == "passed" and missing(plan, len(values)):
         verdict = "undecided"
-    return AtPoint(point, found, guard, verdict, plan.permissible, missing(plan, len(values)))
+    lacks, far = missing(plan, len(values)), far_from_the_others(values)
+    return AtPoint(point, found, guard, verdict, plan.permissible, lacks, far)
 
 
 def missing(plan: CheckPlan, count: int) -> int:

@@ -7,11 +7,14 @@ from typing import assert_never
 
 from clampbook.check import events as e
 from clampbook.check import prompts as ask
+from clampbook.check.at_the_joint import told_at_the_joint
 from clampbook.check.compared import compared
 from clampbook.check.figures import Figures
 from clampbook.check.judging import AtPoint, Beside, Judgement, OfSeries
+from clampbook.check.outlying import FAR, far_lines
 from clampbook.check.percents import allowed, percent
 from clampbook.check.plan import PLAIN, CheckPlan, Point, Series
+from clampbook.check.progress import Progress
 from clampbook.text import started
 from clampbook.tools.model import CheckVerdict, way_word
 from clampbook.tools.permitted import beyond
@@ -103,7 +106,7 @@ def details(prompt: ask.Prompt) -> tuple[str, ...]:
             limit = f"allowed {allowed(prompt.permissible)} · off by so far: {so_far}"
             return (f"{started(here)} · pull {where.number} of {where.of}", started(limit))
         case ask.Adjust(judgement=judgement):
-            return told(judgement, prompt.tool.unit)
+            return (*told(judgement, prompt.tool.unit), *told_at_the_joint(judgement, "as found", prompt.tool))
         case ask.Temperature() | ask.Zero() | ask.Exercise() | ask.SetTool() | ask.Finished() | ask.Ended():
             return ()
         case _ as never:
@@ -133,13 +136,15 @@ def can_be_typed(prompt: ask.Prompt) -> str:
             assert_never(prompt)
 
 
-def stored(event: e.Event, plan: CheckPlan) -> str:
-    """Tell what was just written, in a few words; a reading with its mark."""
+def stored(event: e.Event, plan: CheckPlan, progress: Progress) -> str:
+    """Tell what was just written, in a few words; a reading with its mark. `progress` is that after it."""
     match event:
         case e.Pulled() | e.Corrected():
             off = Decimal(event.deviation)
             found = f"Off by {percent(off, plan.permissible)} {mark_of(off, plan.permissible)}: {_sides(event, plan)}."
-            return f"{found} Allowed {allowed(plan.permissible)}."
+            line = event.of if isinstance(event, e.Corrected) else event.seq
+            far = f" {started(FAR)}." if line in far_lines(progress) else ""
+            return f"{found} Allowed {allowed(plan.permissible)}.{far}"
         case e.TemperatureRead():
             return _temperature(event.value)
         case e.Zeroed():
@@ -232,7 +237,13 @@ def figured(found: Figures, permissible: Decimal | None = None) -> str:
 def _point(point: AtPoint, unit: str) -> str:
     found = "no readings" if point.figures is None else figured(point.figures, point.permissible)
     known = "" if point.guard is None else f", uncertainty ±{percent(point.guard, sign=False)}"
-    return f"  {at(point.point, unit)}: {marked(point.verdict)}{_too_few(point)}, {found}{known}"
+    return f"  {at(point.point, unit)}: {marked(point.verdict)}{_too_few(point)}, {found}{known}{_far(point)}"
+
+
+def _far(point: AtPoint) -> str:
+    """Name the readings of a point that lie far from the others, by their numbers there."""
+    numbers = ", ".join(str(at + 1) for at in point.far)
+    return f", {FAR}: reading{'s' if len(point.far) > 1 else ''} {numbers}" if numbers else ""
 
 
 def _too_few(point: AtPoint) -> str:

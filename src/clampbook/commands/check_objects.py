@@ -11,9 +11,10 @@ from clampbook.check.compared import differs
 from clampbook.check.figures import Figures, together
 from clampbook.check.judging import AtPoint, Judgement, OfSeries
 from clampbook.check.loading import both
-from clampbook.check.plan import CheckPlan
+from clampbook.check.plan import CheckPlan, Phase
 from clampbook.check.progress import Progress
 from clampbook.check.rests_on import rests_on
+from clampbook.check.surely_off import surely_off
 
 _PLACES = 6
 
@@ -37,6 +38,7 @@ def of_check(name: str, plan: CheckPlan, progress: Progress) -> dict[str, Any]:
         "temperature": None if progress.temperature is None else _quantity(Decimal(progress.temperature), "°C"),
         "series": [*_series(plan, "as found", found), *_series(plan, "as left", left)],
         "beside": [*_beside(plan, "as found", found), *_beside(plan, "as left", left)],
+        "at_the_joint": [*_joint("as found", found), *_joint("as left", left)],
         "rests_on": to_builtins(rests_on(plan)),
     }
 
@@ -67,7 +69,14 @@ def _one(plan: CheckPlan, phase: str, each: OfSeries) -> dict[str, Any]:
 def _point(plan: CheckPlan, each: AtPoint) -> dict[str, Any]:
     known = None if each.guard is None else _percent(each.guard)
     at = _quantity(each.point.value, plan.tool.unit)
-    return {"point": at, **_counted(each.figures), "known_to": known, "verdict": each.verdict}
+    far = [number + 1 for number in each.far]
+    return {"point": at, **_counted(each.figures), "known_to": known, "verdict": each.verdict, "far_from_others": far}
+
+
+def _joint(phase: Phase, found: Judgement | None) -> list[dict[str, Any]]:
+    """The points at which the tool surely reads off, with the sign of its deviation there."""
+    facts = () if found is None else surely_off(found, phase)
+    return [{**to_builtins(each), "sign": 1 if each.reads == "high" else -1} for each in facts]
 
 
 def _counted(found: Figures | None) -> dict[str, Any]:

@@ -212,6 +212,7 @@ def _ended(book: Book, check: CheckFolder, clock: Clock, typed: Lines | None, as
     today, 1 to look at. `typed` None: on the screen whoever closed it was asked already."""
     from clampbook.book.checks import still_against
     from clampbook.book.starting.checking import conclude
+    from clampbook.check.at_the_joint import told_at_the_joint
     from clampbook.check.loading import both, load
     from clampbook.check.wording import VERIFICATION, concluded, told
 
@@ -229,6 +230,11 @@ def _ended(book: Book, check: CheckFolder, clock: Clock, typed: Lines | None, as
                 click.echo(f"{phase}:")
                 click.echo("\n".join(f"  {line}" for line in told(judgement, plan.tool.unit)))
         click.echo(concluded(plan.tool.name, found, left))
+        for line in (
+            *told_at_the_joint(found, "as found", plan.tool),
+            *told_at_the_joint(left, "as left", plan.tool),
+        ):
+            click.echo(line)
         if against:
             click.echo(against)
         click.echo(VERIFICATION)

@@ -188,7 +188,7 @@ class CheckLoop:
             return
         match outcome:
             case Accepted(event=event):
-                self._face.say(stored(event, self._checking.plan))
+                self._face.say(stored(event, self._checking.plan, self._checking.progress))
                 self._after()
             case Unsure(unusual=unusual):
                 self._face.say(unusual)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
+from clampbook.check.outlying import FAR
 from clampbook.record.pages.blocks import Block, Heading, Sentences
 from clampbook.record.pages.laid import side_by_side
 from clampbook.record.pages.signs import drawn
@@ -44,9 +45,15 @@ def _columns(record: Row, rows: Sequence[Row]) -> dict[str, list[str]]:
         "Indicated": alike([row.get("indicated", "") for row in rows]),
         "Reference": alike([row.get("reference", "") for row in rows]),
         "Off by": [_beyond(row) + percent(row, "deviation_percent") for row in rows],
-        "Standing": [f"×\u00a0void: {row['cause']}" if row.get("cause") else row["standing"] for row in rows],
+        "Standing": [_standing(row) for row in rows],
         "Row" if of_file else "Line": [str(row.get("line", row.get("row", ""))) for row in rows],
     }
+
+
+def _standing(row: Row) -> str:
+    if row.get("cause"):
+        return f"×\u00a0void: {row['cause']}"
+    return f"{row['standing']}, {FAR}" if row.get("far_from_others") else str(row["standing"])
 
 
 def _beyond(row: Row) -> str:

@@ -8,8 +8,10 @@ from hashlib import sha256
 
 from msgspec import convert
 
+from clampbook.check.at_the_joint import sentences as at_the_joint
 from clampbook.check.compared import compared
 from clampbook.check.rests_on import RestsOn, sentences
+from clampbook.check.surely_off import SurelyOff
 from clampbook.check.wording import MARKS, VERIFICATION
 from clampbook.record.checks.chart import chart
 from clampbook.record.checks.every_pull import every_pull, percent
@@ -104,6 +106,9 @@ def _notices(record: Row, signed: bool | None) -> Iterator[str]:
         yield "Printed before the check ended."
     if record["outcome"] == "abandoned":
         yield "Check abandoned. Only a failure in it counts."
+    joint = convert(record.get("at_the_joint", []), list[SurelyOff])
+    directions = len({row["direction"] for row in record.get("phase", ())})
+    yield from at_the_joint(joint, record["tool"]["kind"], record["unit"], directions)
     if record.get("as_found") == "failed":
         yield "Failed as found. List what it was used on since its last passed check: clampbook affected"
     if record.get("clock"):

@@ -9,6 +9,7 @@ from clampbook.check import events as e
 from clampbook.check.deciding import rounded
 from clampbook.check.deviation import deviation, deviations
 from clampbook.check.from_file import place_of_each
+from clampbook.check.outlying import far_among, far_lines
 from clampbook.check.plan import CheckPlan
 from clampbook.check.readings import Readings
 from clampbook.record.checks.frozen import FrozenCheck
@@ -26,21 +27,28 @@ def readings(check: FrozenCheck) -> Iterator[Row]:
         return
     voided = {event.of: event.seq for event in check.events if isinstance(event, e.Voided)}
     corrected = {event.of: event.seq for event in check.events if isinstance(event, e.Corrected)}
+    far = far_lines(check.progress)
     at: dict[int, e.Pulled] = {}
     for event in check.events:
         if isinstance(event, e.Pulled):
             at[event.seq] = event
             standing = VOID if event.seq in voided else CORRECTED if event.seq in corrected else COUNTS
-            yield _row(check.plan, event, event, standing)
+            row = _row(check.plan, event, event, standing)
+            yield {**row, **_far(standing == COUNTS and event.seq in far)}
         elif isinstance(event, e.Corrected) and event.of in at:
             first = at[event.of]
             last = corrected[event.of] == event.seq
             standing = VOID if event.of in voided else COUNTS if last else CORRECTED
             row = _row(check.plan, first, event, standing)
-            yield {**row, "corrects_line": event.of, "known": event.known}
+            yield {**row, "corrects_line": event.of, "known": event.known, **_far(last and event.of in far)}
         elif isinstance(event, e.Voided):
             about: Row = {"value": event.value} if event.of is None else {"of_line": event.of}
             yield {"line": event.seq, "standing": VOID, "cause": event.cause, **about, **written(event)}
+
+
+def _far(is_far: bool) -> Row:
+    """The key that says so; nothing where a reading is like the others."""
+    return {"far_from_others": True} if is_far else {}
 
 
 def _row(plan: CheckPlan, place: e.Pulled, said: e.Pulled | e.Corrected, standing: str) -> Row:
@@ -67,7 +75,9 @@ def _row(plan: CheckPlan, place: e.Pulled, said: e.Pulled | e.Corrected, standin
 def _of_file(plan: CheckPlan, found: Readings) -> Iterator[Row]:
     direction = {each.technique: each.direction for each in plan.series}
     off = deviations(found.indicated, found.reference)
-    for number, place in enumerate(place_of_each(plan, found)):
+    places = list(place_of_each(plan, found))
+    far = far_among((at, (found.technique[at], place), off[at]) for at, place in enumerate(places))
+    for number, place in enumerate(places):
         yield {
             "row": number + 1,
             "phase": plan.phase,
@@ -79,4 +89,5 @@ def _of_file(plan: CheckPlan, found: Readings) -> Iterator[Row]:
             "deviation_percent": rounded(off[number]),
             "beyond": abs(off[number]) > plan.permissible,
             "standing": COUNTS,
+            **_far(number in far),
         }

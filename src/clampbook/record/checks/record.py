@@ -13,6 +13,7 @@ from clampbook.check.figures import Figures
 from clampbook.check.judging import AtPoint, Judgement
 from clampbook.check.plan import Phase
 from clampbook.check.rests_on import rests_on
+from clampbook.check.surely_off import surely_off
 from clampbook.ledger.event import LineBase
 from clampbook.ledger.formats import FORMAT, unlike
 from clampbook.record import tables
@@ -47,6 +48,7 @@ def _second(check: FrozenCheck) -> str:
             tables.rows("person", _people(check)),
             tables.rows("phase", _phases(check)),
             tables.rows("point", [row for phase, found in check.phases for row in _points(phase, found)]),
+            tables.rows("at_the_joint", [row for phase, found in check.phases for row in _joint(phase, found)]),
             tables.rows("beside", [row for phase, found in check.phases for row in _beside(phase, found)]),
             tables.rows("adjustment", _of(check, e.Adjusted, "what")),
             tables.rows("zero", _of(check, e.Zeroed, "phase", "what", "state")),
@@ -140,6 +142,11 @@ def _point(point: AtPoint) -> Row:
         "known_to_percent": None if point.guard is None else rounded(point.guard),
         **figured(point.figures),
     }
+
+
+def _joint(phase: Phase, found: Judgement) -> list[Row]:
+    """The points at which the tool surely reads off, and what the bolts got by it."""
+    return [to_builtins(each) for each in surely_off(found, phase)]
 
 
 def _beside(phase: Phase, found: Judgement) -> Iterator[Row]:

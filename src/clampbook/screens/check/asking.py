@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from textwrap import wrap
 from typing import assert_never
 
 from clampbook.check import prompts as ask
+from clampbook.check.at_the_joint import told_at_the_joint
 from clampbook.check.deciding import Session
+from clampbook.check.judging import Judgement
+from clampbook.check.plan import Phase
 from clampbook.check.wording import details, sentence
 from clampbook.run.gather.draft import Part
 from clampbook.run.gather.keys import PLUS
@@ -17,6 +21,7 @@ from clampbook.screens.hinting import ACTIONS, ANYWHERE, CORRECT_HINT, HELP, KEE
 from clampbook.screens.key_meaning import BACK, NOTE, Wanted, of_part
 from clampbook.screens.shown import Shown
 from clampbook.screens.widgets.bottom_line import KeyHint
+from clampbook.tools.model import Tool
 from clampbook.units import plain
 
 NUMBER_AND_UNIT = "number and unit"
@@ -99,14 +104,24 @@ def _deliberate(said: str, choices: tuple[Choice, ...]) -> Shown:
     return Shown(said, choices=choices, field="number", keys=choose(keys_in(choices)))
 
 
-def found_at(prompt: ask.Prompt, unit: str, width: int) -> tuple[str, ...]:
-    """Give the result of the phase that was just pulled, as a table; nothing at any other prompt."""
+def found_at(prompt: ask.Prompt, tool: Tool, width: int) -> tuple[str, ...]:
+    """Give the result of the phase that was just pulled, as a table, and what it means at the joint; nothing at any
+    other prompt."""
     if isinstance(prompt, ask.Adjust):
-        return table(prompt.judgement, unit, width)
+        return _found(prompt.judgement, "as found", tool, width)
     if isinstance(prompt, ask.Finished):
-        latest = prompt.as_left or prompt.as_found
-        return () if latest is None else table(latest, unit, width)
+        left = prompt.as_left
+        return (
+            _found(prompt.as_found, "as found", tool, width) if left is None else _found(left, "as left", tool, width)
+        )
     return ()
+
+
+def _found(judgement: Judgement | None, phase: Phase, tool: Tool, width: int) -> tuple[str, ...]:
+    if judgement is None:
+        return ()
+    said = (line for each in told_at_the_joint(judgement, phase, tool) for line in wrap(each, max(width, 1)))
+    return (*table(judgement, tool.unit, width), *said)
 
 
 def _pull(prompt: ask.Pull, said: str) -> Shown:

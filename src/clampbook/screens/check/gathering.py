@@ -104,7 +104,7 @@ class CheckGathering:
             return
         match outcome:
             case Accepted(event=event):
-                told = (stored(event, self.checking.plan), self._after())
+                told = (stored(event, self.checking.plan, self.checking.progress), self._after())
                 self.notice = Notice("stored", " ".join(filter(None, told)), event)
             case Unsure(unusual=unusual):
                 self.notice = Notice("unusual", unusual)

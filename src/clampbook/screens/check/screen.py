@@ -11,6 +11,7 @@ from textual import work
 from textual.worker import get_current_worker
 
 from clampbook.book.checks import still_against
+from clampbook.check.at_the_joint import told_at_the_joint
 from clampbook.check.loading import both
 from clampbook.check.prompts import Adjust, Finished
 from clampbook.check.wording import VERIFICATION, concluded
@@ -92,7 +93,12 @@ class CheckScreen(AtWork):
 
     def _over(self, record: Path | None) -> None:
         plan, progress = self.gathering.session.plan, self.gathering.session.progress
-        self._papers = (concluded(plan.tool.name, *both(plan, progress)), VERIFICATION)
+        found, left = both(plan, progress)
+        joint = (
+            *told_at_the_joint(found, "as found", plan.tool),
+            *told_at_the_joint(left, "as left", plan.tool),
+        )
+        self._papers = (concluded(plan.tool.name, found, left), *joint, VERIFICATION)
         if record is not None:
             against = still_against(self.taken.book, self.taken.run, plan.tool)
             self._papers += (against,) if against else ()
@@ -160,7 +166,7 @@ class CheckScreen(AtWork):
         shown = self._shown()
         kept, beyond = kept_of(said, plan.permissible)
         band = pulls_drawn(plan, session.progress, session.progress.phase)
-        found = () if gathering.part is not None else found_at(gathering.prompt, plan.tool.unit, self.size.width - 2)
+        found = () if gathering.part is not None else found_at(gathering.prompt, plan.tool, self.size.width - 2)
         scene = CheckScene(self._heading(), shown, band, said, self.field, kept, beyond, found)
         self.board.show(scene)
 
