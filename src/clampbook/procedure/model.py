@@ -303,7 +303,7 @@ class SignOff(Struct, frozen=True, kw_only=True):
 
 
 class FollowUp(Struct, frozen=True, kw_only=True):
-    """Work that falls due after this run, by time or by use, whichever comes first."""
+    """Work that is due after this run, by time or by use, whichever comes first."""
 
     title: str
     after: Quantity | None

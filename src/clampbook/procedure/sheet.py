@@ -26,7 +26,7 @@ class AskTable(Table):
     when: Literal["start", "end"] = Field("start", description="Before the work, or after it.")
     required: bool = Field(False, description="The work does not go on without it.")
     searched_as: Literal["equipment", "order", "usage"] | None = Field(
-        None, alias="is", description="What the archive is searched by."
+        None, alias="is", description="What records are searched by."
     )
     unit: Text | None = Field(None, description="Unit of a number.")
     between: Ends | None = Field(None, description="Limits of a number, with unit.")
@@ -147,7 +147,7 @@ class GroupTable(Table):
 
 
 class FollowUpTable(Table):
-    """Work that falls due after this run."""
+    """Work that is due after this run."""
 
     title: Name = Field(description="What it is.", examples=["Check again after first run"])
     after: Amount | None = Field(None, description="A time. A distance goes into or_use.", examples=["30 min"])

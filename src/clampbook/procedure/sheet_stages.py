@@ -54,7 +54,7 @@ class TightenTable(StageTable):
     rounds: Few = Field(1, description="How often the whole order is worked through.")
     confirm: Literal["each", "each four", "round"] = Field("each", description="How clicks are confirmed.")
     together: Count = Field(1, description="How many positions are shown as one.")
-    least_pull: Amount = Field("2 s", description="A release sooner than this is not believed.", examples=["2 s"])
+    least_pull: Amount = Field("2 s", description="A sooner click is not believed.", examples=["2 s"])
     may_repull: bool = Field(False, description="A finished position may be pulled again, as a recheck.")
     until: Literal["stretch"] | None = Field(None, description="Tighten and measure in turn until stretched enough.")
     stretch_between: Ends | None = Field(None, description="With until: the stretch to reach.")
@@ -138,11 +138,11 @@ class RecheckTable(StageTable):
     )
     within: Amount | None = Field(None, description="Allowed deviation; left out: as for the tightening before it.")
     between: Ends | None = Field(None, description="Allowed window; left out: as for the tightening before it.")
-    until_still: bool = Field(False, description="Another pass over all positions after any that moved.")
-    at_most: Few | None = Field(None, description="With until_still: passes before a person decides.")
+    until_still: bool = Field(False, description="Another round over all positions after any that moved.")
+    at_most: Few | None = Field(None, description="With until_still: rounds before a person decides.")
     then: Literal["decide"] = Field("decide", description="A person decides.")
     together: Count = Field(1, description="How many positions are shown as one.")
-    least_pull: Amount = Field("2 s", description="A release sooner than this is not believed.", examples=["2 s"])
+    least_pull: Amount = Field("2 s", description="A sooner click is not believed.", examples=["2 s"])
 
 
 class ApplyTable(StageTable):
