@@ -35,7 +35,7 @@ def standing(sheet: Sheet, found: Release | None, data: Mapping[str, Any]) -> tu
         return sheet.status, None
     whose = f"the release by {found.by} of {found.on}"
     if found.says is None:
-        return "draft", f"{whose} does not say what was released: clampbook release writes it so that it holds"
+        return "draft", f"{whose} does not say what was released. Run clampbook release again"
     if found.says != says(data):
         return "draft", f"it was changed after {whose}"
     return "released", None

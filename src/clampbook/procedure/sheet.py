@@ -17,7 +17,7 @@ NEWEST_FORMAT = 2
 
 
 class AskTable(Table):
-    """A question whose answer is kept in the record."""
+    """A question whose answer goes into the record."""
 
     reworded: ClassVar[Mapping[str, str]] = {"unit": "equipment"}
 

@@ -154,7 +154,7 @@ def _locker(look: Look, at: KeyPath, group: Group, stages: tuple[Placed, ...]) -
                 Code.LOCKER_RECHECK,
                 f"{quoted(group.name)} gets a locker and is rechecked. That breaks the bond and says little",
                 found='do = "recheck"',
-                allowed="no recheck of what a locker holds, unless the manual asks for it",
+                allowed="no recheck of what a locker secures, unless the manual asks for it",
                 hint='remove the stage, and write recheck = "forbidden" in the group',
             )
             return

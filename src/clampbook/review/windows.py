@@ -79,7 +79,7 @@ def _held(at: KeyPath, demand: Demand, tools: Looked, adapters: tuple[Adapter, .
         Code.NO_TOOL,
         f"no tool of the book can {wanted} without a reason. {why}",
         found=wanted,
-        allowed="what a tool of the book can hold",
+        allowed="what a tool of the book can do",
         hint="compare the window with the manual, or add a tool that suits to tools.toml",
     )
 
