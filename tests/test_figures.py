@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from clampbook.unit_table import TABLE, unparted
 from clampbook.units import (
+    COUNT,
     UNITS_OF,
     convert,
     inwards,
@@ -25,7 +26,8 @@ from clampbook.units import (
 )
 from drawn import decimals
 
-UNITS = [unit for units in UNITS_OF.values() for unit in units]
+# A count stands without its unit.
+UNITS = [unit for units in UNITS_OF.values() for unit in units if unit != COUNT]
 
 
 def amounts() -> st.SearchStrategy[Decimal]:

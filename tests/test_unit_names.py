@@ -50,6 +50,7 @@ SPELLINGS = {
     "kPa": "kpa|KPA|kilopascals",
     "psi": "PSI|lbf/in²|lbf/in2",
     "%": "percent|per cent",
+    "count": "COUNT",
 }
 TYPED = [(spelling, unit) for unit, others in SPELLINGS.items() for spelling in (unit, *others.split("|"))]
 

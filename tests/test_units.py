@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from clampbook.units import (
+    COUNT,
     UNITS_OF,
     Kind,
     Quantity,
@@ -24,7 +25,8 @@ from clampbook.units import (
 )
 from drawn import decimals
 
-UNITS = [unit for units in UNITS_OF.values() for unit in units]
+# A count stands without its unit.
+UNITS = [unit for units in UNITS_OF.values() for unit in units if unit != COUNT]
 
 
 def refusal(text: str, kind: Kind | None = None) -> str:

@@ -9,7 +9,7 @@ from typing import Literal
 
 from clampbook.conversion import convert
 from clampbook.unit_names import kind_of
-from clampbook.unit_table import TABLE, Kind
+from clampbook.unit_table import TABLE, Kind, behind
 
 Ends = tuple[Decimal | None, Decimal | None]
 Verdict = Literal["under", "within", "over"]
@@ -287,7 +287,7 @@ def _multiple(value: Decimal, step: Decimal, *, up: bool = False) -> Decimal:
 
 
 def _joined(value: Decimal, unit: str) -> str:
-    return f"{_signed(value)}°" if unit == "°" else f"{_signed(value)} {unit}"
+    return f"{_signed(value)}{behind(unit)}"
 
 
 def _signed(value: Decimal) -> str:

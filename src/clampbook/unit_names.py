@@ -7,7 +7,7 @@ from itertools import product
 from types import MappingProxyType
 
 from clampbook.text import quoted
-from clampbook.unit_table import TABLE, UNITS_OF, Kind
+from clampbook.unit_table import COUNT, TABLE, UNITS_OF, Kind
 
 EXAMPLE_OF: Mapping[Kind | None, str] = MappingProxyType(
     {
@@ -20,6 +20,7 @@ EXAMPLE_OF: Mapping[Kind | None, str] = MappingProxyType(
         Kind.TEMPERATURE: "20 °C",
         Kind.PRESSURE: "6 bar",
         Kind.SHARE: "30 %",
+        Kind.COUNT: "3",
     }
 )
 
@@ -74,6 +75,7 @@ _SIMPLE: dict[str, tuple[str, ...]] = {
     "kPa": ("kilopascal", "kilopascals"),
     "psi": ("lbf/in²", "lbf/in2"),
     "%": ("percent", "per cent", "pct"),
+    COUNT: (),
 }
 _FORCES: dict[str, tuple[str, ...]] = {
     "N": ("n", "newton", "newtons"),
@@ -157,7 +159,7 @@ def wrong_kind(found: Kind, wanted: Kind, typed: str) -> UnitFault:
     """The fault for a quantity of one kind where another belongs; `typed` as it was written."""
     return UnitFault(
         f"{quoted(typed)} is {with_article(found)}, not {with_article(wanted)}",
-        allowed=", ".join(UNITS_OF[wanted]),
+        allowed="a whole number without a unit" if wanted is Kind.COUNT else ", ".join(UNITS_OF[wanted]),
         hint=f"write it like {EXAMPLE_OF[wanted]}",
     )
 

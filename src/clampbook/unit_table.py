@@ -31,6 +31,7 @@ class Kind(StrEnum):
     TEMPERATURE = "temperature"
     PRESSURE = "pressure"
     SHARE = "share"
+    COUNT = "count"
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +44,8 @@ class Unit:
     size: Fraction
     zero: Fraction = Fraction(0)
 
+
+COUNT = "count"  # a number of things, which are named where they are counted: it is shown without a unit
 
 # In the fixed order in which a list of units is numbered on the screen: never change the order, only append to a kind.
 TABLE: Mapping[str, Unit] = MappingProxyType(
@@ -84,12 +87,22 @@ TABLE: Mapping[str, Unit] = MappingProxyType(
             Unit("kPa", Kind.PRESSURE, Fraction(1000)),
             Unit("psi", Kind.PRESSURE, _LBF / _INCH**2),
             Unit("%", Kind.SHARE, Fraction(1, 100)),
+            Unit(COUNT, Kind.COUNT, Fraction(1)),
         )
     }
 )
 UNITS_OF: Mapping[Kind, tuple[str, ...]] = MappingProxyType(
     {kind: tuple(unit.name for unit in TABLE.values() if unit.kind is kind) for kind in Kind}
 )
+
+
+def behind(unit: str | None) -> str:
+    """The text behind a number in this unit: " N·m", "°"; none behind a count, and where there is no unit."""
+    if unit == "°":
+        return unit
+    return f" {unit}" if unit and unit != COUNT else ""
+
+
 NO_BREAK = "\N{NO-BREAK SPACE}"
 _BEFORE_A_UNIT = re.compile(rf"(?<=[0-9]) (?=(?:{'|'.join(map(re.escape, TABLE))})(?![\w·]))")
 

@@ -31,13 +31,15 @@ from clampbook.unit_names import (
     with_article,
     wrong_kind,
 )
-from clampbook.unit_table import UNITS_OF, Kind
+from clampbook.unit_table import COUNT, UNITS_OF, Kind, behind
 
 __all__ = [
+    "COUNT",
     "UNITS_OF",
     "Kind",
     "Quantity",
     "UnitFault",
+    "behind",
     "convert",
     "duration",
     "factor",

@@ -134,6 +134,36 @@ def test_measure_at_each_position_and_point() -> None:
 
 @pytest.mark.parametrize(
     ("line", "low", "high"),
+    [("at_least = 1", "1", None), ("at_most = 0", None, "0"), ("between = [1, 3]", "1", "3")],
+)
+def test_limits_of_a_count_are_whole_numbers_alone(line: str, low: str | None, high: str | None) -> None:
+    """Threads, shims and indicators have no unit."""
+    (_, found) = stages(STAGE, stage('do = "measure"', 'what = "Threads beyond the nut"', 'unit = "count"', line))
+
+    assert isinstance(found, Measure)
+    assert ("count", window(low, high, "count")) == (found.unit, found.window)
+
+
+@pytest.mark.parametrize(
+    ("lines", "expected"),
+    [
+        (('unit = "count"', "at_least = 2.5"), [("stage[1].at_least", "E207")]),
+        (('unit = "count"', "at_least = -1"), [("stage[1].at_least", "E207")]),
+        (('unit = "count"', 'at_least = "1 mm"'), [("stage[1].at_least", "E202")]),
+        (('unit = "count"', "between = [3, 1]"), [("stage[1].between", "E204")]),
+        (('unit = "mm"', "at_least = 1"), [("stage[1].at_least", "E118")]),
+        (("at_least = 1",), [("stage[1].at_least", "E118")]),
+        (('unit = "bar"', 'at_most = "30 N·m"'), [("stage[1].at_most", "E202")]),
+        (('between = ["300 bar", "30 N·m"]',), [("stage[1].between[2]", "E202")]),
+    ],
+)
+def test_limits_have_the_unit_of_what_is_measured(lines: tuple[str, ...], expected: list[tuple[str, str]]) -> None:
+    """A count has none, and everything else has its own."""
+    assert expected == keys(sheet(stages=stage('do = "measure"', 'what = "x"', *lines) + STAGE))
+
+
+@pytest.mark.parametrize(
+    ("line", "low", "high"),
     [('at_least = "2 N·m"', "2", None), ('at_most = "12 N·m"', None, "12")],
 )
 def test_measure_with_one_open_end(line: str, low: str | None, high: str | None) -> None:

@@ -96,6 +96,71 @@ class TestPressure:
         assert ("outside", "325 bar") == (asked(run, ask.Decide).cause, asked(run, ask.Decide).found)
 
 
+def at_the_threads(**stage: Any) -> Bench:
+    """A run of two stud nuts beyond which one thread or more is to show, at the first."""
+    nuts = bolts(2, "Stud nuts")
+    limits = m.Window(low=Decimal(1), high=None, unit="count")
+    fields = {"what": "Threads beyond the nut", "unit": "count", "window": limits, "asked": "each", **stage}
+    run = bench_for(nuts, tighten(nuts), measure(2, nuts, **fields))
+    walk_to(run, "2.1/1", ask.Measure)
+    return run
+
+
+class TestCount:
+    """What is counted is a whole number of things, without a unit."""
+
+    def test_it_is_counted_and_typed_alone(self) -> None:
+        """The number, and nothing behind it."""
+        said = words(asked(at_the_threads(), ask.Measure))
+
+        assert "Stud nut 1: count its threads beyond the nut. Type the number." == said.sentence
+        assert "window at least 1" in said.matters
+
+    def test_a_whole_number_is_judged(self) -> None:
+        """Two threads show where one is enough (common practice: one to three, no source)."""
+        read = stored(value(at_the_threads(), "2"), e.Measured)
+
+        assert ("2", "count", "within") == (read.value, read.unit, read.verdict)
+
+    def test_none_is_a_count(self) -> None:
+        """The nut is not fully on the thread: outside, and found without a unit."""
+        run = at_the_threads()
+
+        value(run, "0")
+
+        assert ("outside", "0") == (asked(run, ask.Decide).cause, asked(run, ask.Decide).found)
+
+    @pytest.mark.parametrize("typed", ["2.5", "2,5", "2.0", "-1", "2 mm", "2 count", "two", "²", "1/2"])
+    def test_nothing_but_digits_is_a_count(self, typed: str) -> None:
+        """Half a thread is none, and a length is no count."""
+        assert "is not a count. Type a whole number, digits alone." in refused(at_the_threads().answer(a.Value(typed)))
+
+    def test_swapped_digits_are_asked_again_without_a_unit(self) -> None:
+        """31 shims are typed where 13 belong: the number is wanted once more, and is taken."""
+        run = at_the_threads(what="Shims", window=m.Window(low=Decimal(12), high=Decimal(14), unit="count"))
+
+        again = unusual(run.answer(a.Value("31")))
+
+        assert ("digits swapped", False) == (again.code, "unit" in again.unusual)
+        assert "over" == stored(value(run, "31"), e.Measured).verdict
+
+    def test_a_lost_digit_is_no_wrong_decimal_point(self) -> None:
+        """A count has no decimal point: 130 for 13 is simply outside."""
+        run = at_the_threads(what="Shims", window=m.Window(low=Decimal(12), high=Decimal(14), unit="count"))
+
+        assert "over" == stored(value(run, "130"), e.Measured).verdict
+
+    def test_it_is_corrected_as_a_count(self) -> None:
+        """0 that was 2 lets the work go on; 1.5 does not."""
+        run = at_the_threads()
+        value(run, "0")
+
+        assert "is not a count" in refused(run.answer(a.Correct("1.5", "a second person saw it", person=OKKE)))
+        corrected = stored(run.answer(a.Correct("2", "a second person saw it", person=OKKE)), e.Corrected)
+
+        assert ("2", "count", "within") == (corrected.value, corrected.unit, corrected.verdict)
+
+
 class TestGate:
     """A value in the middle of the work that can stop it."""
 

@@ -26,12 +26,14 @@ class Reading:
     unit: str
 
 
-def quantity(reading: Reading, at: KeyPath, text: str | None, kind: Kind | None) -> Quantity | None:
-    """The quantity as typed; None where there is none, or none that can be understood."""
+def quantity(
+    reading: Reading, at: KeyPath, text: str | None, kind: Kind | None, *, unit: str | None = None
+) -> Quantity | None:
+    """The quantity as typed, a number alone in `unit`; None where there is none, or none that can be understood."""
     if text is None or text == UNREAD:
         return None
     try:
-        return parse(text, kind)
+        return parse(text, kind, unit=unit)
     except UnitFault as fault:
         reading.slips.add(_code(text, kind), at, fault.sentence, found=text, allowed=fault.allowed, hint=fault.hint)
         return None

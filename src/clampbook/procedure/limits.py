@@ -11,7 +11,7 @@ from clampbook.procedure.sheet_stages import MeasureTable
 from clampbook.procedure.slips import KeyPath
 from clampbook.procedure.washing import UNREAD
 from clampbook.procedure.windows import both, not_empty
-from clampbook.units import Kind, Quantity, UnitFault, convert, kind_of, parse, unit_named
+from clampbook.units import COUNT, Kind, Quantity, UnitFault, convert, kind_of, parse, show, unit_named
 
 _LIMITS = ("between", "at_least", "at_most", "spread")
 
@@ -73,12 +73,30 @@ def _named_unit(reading: Reading, at: KeyPath, text: str) -> str | None:
 
 
 def _in_unit(reading: Reading, at: KeyPath, text: str | None, kind: Kind | None, unit: str | None) -> Decimal | None:
-    read = quantity(reading, at, text, kind)
+    read = _read(reading, at, text, kind)
     return None if read is None or unit is None else convert(read.value, read.unit, unit)
 
 
+def _read(reading: Reading, at: KeyPath, text: str | None, kind: Kind | None) -> Quantity | None:
+    """The limit as it is written; of a count a whole number, from none on."""
+    if kind is not Kind.COUNT:
+        return quantity(reading, at, text, kind)
+    read = quantity(reading, at, text, kind, unit=COUNT)
+    if read is None or (read.value >= 0 and read.value == int(read.value)):
+        return read
+    reading.slips.add(
+        Code.NOT_POSSIBLE,
+        at,
+        f"{show(read.value, COUNT)} is not possible as a count",
+        found=text or "",
+        allowed="a whole number from 0",
+        hint="write a whole number, without a unit",
+    )
+    return None
+
+
 def _spread(reading: Reading, at: KeyPath, text: str | None, kind: Kind | None, unit: str | None) -> Quantity | None:
-    read = quantity(reading, (*at, "spread"), text, kind)
+    read = _read(reading, (*at, "spread"), text, kind)
     if read is None or unit is None:
         return None
     if read.value <= 0:

@@ -7,7 +7,19 @@ from typing import Annotated, ClassVar, Literal, get_args
 
 from pydantic import Discriminator, Field, Tag
 
-from clampbook.procedure.sheet_values import Amount, Count, Ends, Few, Labels, Limits, Name, Table, Text
+from clampbook.procedure.sheet_values import (
+    Amount,
+    Count,
+    Ends,
+    Few,
+    Labels,
+    Limit,
+    LimitEnds,
+    Limits,
+    Name,
+    Table,
+    Text,
+)
 
 SequenceName = Literal["numbered", "listed", "cross", "spiral", "circle"]
 Asked = Literal["once", "each"]
@@ -91,15 +103,17 @@ class MeasureTable(StageTable):
 
     do: Literal["measure"]
     what: Text = Field(description="What is measured, as the person is told.", examples=["Crankshaft end play"])
-    unit: Text | None = Field(None, description="The unit, where no limit says it.", examples=["mm"])
-    between: Ends | None = Field(None, description="Allowed window, both ends.", examples=[["0.10 mm", "0.25 mm"]])
-    at_least: Amount | None = Field(None, description="Lower limit alone.", examples=["0.10 mm"])
-    at_most: Amount | None = Field(None, description="Upper limit alone.", examples=["0.25 mm"])
+    unit: Text | None = Field(
+        None,
+        description="The unit, where no limit says it. With count, limits are whole numbers alone.",
+        examples=["mm", "count"],
+    )
+    between: LimitEnds | None = Field(None, description="Allowed window, both ends.", examples=[["0.10 mm", "0.25 mm"]])
+    at_least: Limit | None = Field(None, description="Lower limit alone.", examples=["0.10 mm"])
+    at_most: Limit | None = Field(None, description="Upper limit alone.", examples=["0.25 mm"])
     asked: Asked | None = Field(None, description="Once, or at each position; each where a group is named.")
     at: Labels | None = Field(None, description="Measuring points.", examples=[["front", "rear"]])
-    spread: Amount | None = Field(
-        None, description="The most that largest minus smallest may be.", examples=["0.05 mm"]
-    )
+    spread: Limit | None = Field(None, description="The most that largest minus smallest may be.", examples=["0.05 mm"])
     minus: Text | None = Field(None, description="id of an earlier measure stage whose value is taken off.")
     if_outside: Literal["decide"] = Field("decide", description="A person decides.")
 

@@ -38,6 +38,11 @@ def _with_unit(value: object) -> object:
     return value
 
 
+def _bare_too(value: object) -> object:
+    """Take a bare number as its text: whether it needs a unit is known where the unit is."""
+    return str(value) if is_number(value) else value
+
+
 def _labels(value: object) -> tuple[str, ...]:
     """Turn text or a list of texts and whole numbers into the written pieces; ranges stay as they are."""
     pieces = value if isinstance(value, list) else [value]
@@ -74,6 +79,7 @@ _LABELS_SCHEMA: dict[str, Any] = {
     "anyOf": [{"type": "string"}, {"type": "array", "items": {"type": ["string", "integer"]}, "minItems": 1}],
     "examples": ["1-10", "1-4, 7", ["A1", "A2"]],
 }
+_LIMIT_SCHEMA: dict[str, Any] = {"anyOf": [{"type": "string", "minLength": 1}, {"type": "integer", "minimum": 0}]}
 _LIMITS_SCHEMA: dict[str, Any] = {
     "anyOf": [
         {"type": "string", "examples": ["at least 122 N·m", "at most 95 N·m"]},
@@ -93,6 +99,12 @@ Amount = Annotated[str, BeforeValidator(_with_unit), StringConstraints(min_lengt
 
 Ends = Annotated[list[Amount], Field(min_length=2, max_length=2)]
 """The lower and the upper end of a window."""
+
+Limit = Annotated[str, BeforeValidator(_bare_too), WithJsonSchema(_LIMIT_SCHEMA)]
+"""A quantity with its unit, or of a count a whole number alone."""
+
+LimitEnds = Annotated[list[Limit], Field(min_length=2, max_length=2)]
+"""The lower and the upper limit of what is measured or counted."""
 
 Limits = Annotated[tuple[str, ...], BeforeValidator(_torque_limits), WithJsonSchema(_LIMITS_SCHEMA)]
 """Two ends, or one open limit in words."""

@@ -12,7 +12,7 @@ from clampbook.procedure.model import Window
 from clampbook.procedure.slips import KeyPath
 from clampbook.procedure.washing import UNREAD
 from clampbook.text import quoted
-from clampbook.units import Kind, Quantity, UnitFault, convert, number, plain, show
+from clampbook.units import Kind, Quantity, UnitFault, behind, convert, number, plain, show
 
 _MINUS = r"\-−–‐‑"
 _SAME_BOTH_WAYS = re.compile(rf"(?:±|\+\s*/\s*[{_MINUS}]|\+\s*[{_MINUS}])\s*(?P<size>[\d.,].*)", re.DOTALL)
@@ -76,7 +76,7 @@ def not_empty(reading: Reading, at: KeyPath, window: Window, found: str) -> Wind
     reading.slips.add(
         Code.EMPTY_WINDOW,
         at,
-        f"no value lies between {plain(window.low)} and {plain(window.high)} {window.unit}",
+        f"no value lies between {plain(window.low)} and {plain(window.high)}{behind(window.unit)}",
         found=found,
         allowed="a lower end below the upper end",
         hint="write the lower end first" if window.low > window.high else "write two different ends",

@@ -9,6 +9,7 @@ from clampbook.record.moments import local
 from clampbook.record.tables import Row
 from clampbook.run.events import Ends, Event
 from clampbook.run.plan import Step
+from clampbook.units import COUNT
 
 TYPED_NAME = "typed name"
 
@@ -47,7 +48,7 @@ def _end(end: str | Decimal | None) -> str | None:
 def between(window: Ends | None, unit: str | None) -> str:
     """A window in words: "28.0 to 32.0 N·m", "at least 6 N·m"."""
     low, high = window if window is not None else (None, None)
-    of_unit = f" {unit}" if unit else ""
+    of_unit = f" {unit}" if unit and unit != COUNT else ""
     if low is None and high is None:
         return "no window"
     if low is None:

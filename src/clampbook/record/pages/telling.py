@@ -12,7 +12,7 @@ from clampbook.figures import digits_beside
 from clampbook.record.pages.given import Given
 from clampbook.run.told.places import bolt_named
 from clampbook.text import started
-from clampbook.units import show_duration
+from clampbook.units import behind, show_duration
 
 Row = Mapping[str, Any]
 _EXACT = Context(prec=320, rounding=ROUND_HALF_EVEN)
@@ -149,7 +149,7 @@ def signed(text: str) -> str:
 
 def quantity(value: str, unit: str | None) -> str:
     """Number and unit: "30.0 N·m", "90°"."""
-    return f"{value}°" if unit == "°" else f"{value} {unit}" if unit else value
+    return f"{value}{behind(unit)}"
 
 
 def lasted(seconds: str) -> str:

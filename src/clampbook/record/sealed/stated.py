@@ -15,6 +15,7 @@ from clampbook.run import events as e
 from clampbook.run.fold.independence import CONCESSION, LOOKED_BEFORE, by_hand
 from clampbook.run.plan import Plan, Step
 from clampbook.run.told.places import bolt_named, named
+from clampbook.units import behind
 
 Fact = tuple[str, str]
 _QUESTIONS = {
@@ -83,7 +84,7 @@ def _value(run: Frozen, about: e.Event) -> Iterator[Fact]:
     as_shown = own == unit and shown is not None and there is not None and Decimal(shown) == Decimal(there)
     at_bolt = f" ({there} {unit} at the fastener)" if there is not None and not as_shown else ""
     if value is not None:
-        yield "Reading", f"{value} {own}{at_bolt}"
+        yield "Reading", f"{value}{behind(own)}{at_bolt}"
     elif set_to is not None:
         yield "Set to", f"{set_to} {own}{at_bolt}, no reading"
     else:

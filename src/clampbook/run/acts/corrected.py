@@ -34,7 +34,7 @@ from clampbook.run.told.marks import marked
 from clampbook.run.told.places import position_of
 from clampbook.run.told.torques import with_bolt
 from clampbook.text import started
-from clampbook.units import convert
+from clampbook.units import behind, convert
 
 OF_THE_METAL = ("reading", "recheck", "turn", "final torque", "stretch", "bad pull")
 
@@ -158,7 +158,7 @@ def _told(plan: Plan, event: e.Corrected, index: int) -> str:
     """Tell what stands now, with the unit that it is in."""
     if event.what in ("final torque", "stretch"):
         return told_beside(plan, index, event.what, event.value, event.unit, event.result)
-    return f"{event.result or event.sum or event.value} {event.unit or ''}".strip().replace(" °", "°")
+    return f"{event.result or event.sum or event.value}{behind(event.unit)}"
 
 
 def _open_again(plan: Plan, progress: Progress, index: int, state: Standing, outcome: Outcome) -> Progress:
@@ -269,7 +269,7 @@ def tell(event: e.Corrected, plan: Plan, tools: Tools) -> str:
     if event.step is None:
         item = (event.item or "").partition(":")[2] or event.item or "the answer"
         return f"Corrected: {item}, now {event.value}{f' {event.unit}' if event.unit else ''}."
-    shown = f"{event.value} {event.unit or ''}".strip().replace(" °", "°")
+    shown = f"{event.value}{behind(event.unit)}"
     if event.at_fastener is not None and event.unit is not None:
         shown = with_bolt(event.value, event.unit, event.at_fastener, event.window, plan)
     judged = f", {marked(event.verdict)}" if event.verdict is not None else ""

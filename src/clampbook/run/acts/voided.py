@@ -25,6 +25,7 @@ from clampbook.run.told.marks import marked
 from clampbook.run.told.places import position_of
 from clampbook.run.told.torques import with_bolt
 from clampbook.text import started
+from clampbook.units import behind
 
 
 def fold(plan: Plan, progress: Progress, event: e.Voided) -> Progress:
@@ -106,7 +107,7 @@ def _corrigible(event: e.Voided) -> bool:
 def told_of(event: e.Voided) -> str | None:
     """Give what its tool told of a pull that does not count, an angle in all; None where nothing was read."""
     told = event.sum or event.value or event.set_to
-    return None if told is None else f"{told} {event.unit or ''}".strip().replace(" °", "°")
+    return None if told is None else f"{told}{behind(event.unit)}"
 
 
 def _asked(progress: Progress, event: e.Voided, cause: Why, index: int, position: str, state: Standing) -> Progress:
@@ -167,5 +168,5 @@ def _told(event: e.Voided, plan: Plan) -> str:
     if event.set_to is not None:
         return f", clicked at {with_bolt(event.set_to, event.unit, there or event.set_to, None, plan)}"
     if event.value is None or there is None:
-        return f", {event.value} {event.unit}".replace(" °", "°")
+        return f", {event.value}{behind(event.unit)}"
     return f", {with_bolt(event.value, event.unit, there, event.window, plan)}"

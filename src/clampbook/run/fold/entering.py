@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import assert_never
 
 from clampbook.run import events as e
+from clampbook.units import behind
 
 
 def entered(event: e.Event) -> str | None:
@@ -36,4 +37,4 @@ def _with_unit(typed: str | None, value: str | None, unit: str | None) -> str | 
         return None
     if any(sign.isalpha() or sign == "°" for sign in typed):
         return typed
-    return f"{typed}{unit}" if unit == "°" else f"{typed} {unit or ''}".strip()
+    return f"{typed}{behind(unit)}"

@@ -9,6 +9,7 @@ from msgspec.structs import replace
 from clampbook.procedure.model import Measure, Tighten
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import Progress, Standing, standing
+from clampbook.units import behind
 
 
 def measured_name(plan: Plan, step: Step) -> str:
@@ -30,7 +31,7 @@ def told_beside(plan: Plan, index: int, part: str | None, value: str, unit: str 
     stage = plan.stage_of(plan.steps[index])
     if part == "stretch" and isinstance(stage, Tighten) and stage.stretch is not None and result is not None:
         return f"{result} {stage.stretch.window.unit}"
-    return f"{value} {unit or ''}".strip()
+    return f"{value}{behind(unit)}"
 
 
 def points_so_far(plan: Plan, progress: Progress, step: Step) -> tuple[tuple[str, Decimal], ...]:

@@ -50,7 +50,10 @@ def middle(target: Decimal | None, window: Ends) -> Decimal | None:
 
 @cache
 def _slips(kind: Kind) -> tuple[Decimal, ...]:
-    """By how much a value is off that was typed in another unit, or with its decimal point elsewhere."""
+    """By how much a value is off that was typed in another unit, or with its decimal point elsewhere: a count has
+    neither."""
+    if kind is Kind.COUNT:
+        return ()
     return (*(factor(one, other) for one, other in _TAKEN_FOR_ANOTHER.get(kind, ())), _DECIMAL_PLACE)
 
 
@@ -71,7 +74,7 @@ def slip(value: Decimal, typed: Decimal, target: Decimal | None, window: Ends, k
     swapped = first_two_swapped(typed)
     if swapped is not None and typed:
         mended.append((value / typed * swapped, "digits swapped"))
-    off, code = min((abs(each / aim - 1), code) for each, code in mended)
+    off, code = min(((abs(each / aim - 1), code) for each, code in mended), default=(NEAR + 1, ""))
     return code if off <= NEAR else None
 
 

@@ -53,6 +53,7 @@ from clampbook.run.told.marks import marked
 from clampbook.run.told.places import position_of, where
 from clampbook.text import started
 from clampbook.tools.lever import STRAIGHT
+from clampbook.units import COUNT
 
 Written = e.Measured | e.PrevailingRead
 
@@ -85,7 +86,7 @@ def keys(prompt: Measure) -> Keys:
     """A number, in the unit of what shows it."""
     tool = prompt.tool
     wanted = f"what {tool.name} shows, in {tool.unit}" if tool is not None else f"the value in {prompt.unit}"
-    return Keys(types="number", wanted=wanted)
+    return Keys(types="number", wanted="the number" if prompt.unit == COUNT else wanted)
 
 
 def complete(prompt: Measure, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
@@ -96,7 +97,8 @@ def complete(prompt: Measure, session: Session, begun: Answer, draft: Draft) -> 
 def decide(session: Session, prompt: Measure, answer: Answer, stamp: Stamp) -> Outcome:
     """A measured value; a torque beside a pull is read on the tool that is named."""
     if not isinstance(answer, Value):
-        return Refused(f"Type the measured value in {prompt.tool.unit if prompt.tool else prompt.unit}.")
+        own = prompt.tool.unit if prompt.tool else prompt.unit
+        return Refused("Count, then type the number." if own == COUNT else f"Type the measured value in {own}.")
     kind = units.kind_of(prompt.unit)
     shown_in = prompt.tool.unit if prompt.tool is not None else prompt.unit
     window = prompt.window or (None, None)
@@ -178,7 +180,7 @@ def fold(plan: Plan, progress: Progress, event: Written) -> Progress:
 def _outside(plan: Plan, progress: Progress, event: e.Measured, index: int, positions: tuple[str, ...]) -> Question:
     """A value outside its window; or one that is inside, but too far from those at the other points."""
     apart = _only_apart(event)
-    found = _pair(plan, progress, event, index) if apart else f"{event.result} {event.unit}"
+    found = _pair(plan, progress, event, index) if apart else f"{event.result}{units.behind(event.unit)}"
     cause = SPREAD if apart else "outside"
     return Question(cause=cause, about=event.seq, step=index, positions=positions, found=found)
 
@@ -195,15 +197,16 @@ def _pair(plan: Plan, progress: Progress, event: e.Measured, index: int) -> str:
     stage = plan.stage_of(step)
     values = {step.point or "": Decimal(event.value)}
     if not isinstance(stage, Stage) or stage.spread is None:
-        return f"{event.spread} {event.unit}"
+        return f"{event.spread}{units.behind(event.unit)}"
     for point in stage.points:
         found = None if point == step.point else value_at(plan, progress, step, point)
         if found is not None:
             values[point] = found
     wide, narrow = max(values, key=lambda point: values[point]), min(values, key=lambda point: values[point])
     named = " and ".join(point for point in stage.points if point in (wide, narrow))
-    allowed = f"{stage.spread.value} {stage.spread.unit}"
-    return f"{named} are {event.spread} {event.unit} apart, {allowed} allowed. Correct the wide side, {wide}"
+    allowed = units.show(stage.spread.value, stage.spread.unit)
+    apart = f"{event.spread}{units.behind(event.unit)} apart, {allowed} allowed"
+    return f"{named} are {apart}. Correct the wide side, {wide}"
 
 
 def acts(line: Line, event: Written) -> tuple[Act, ...]:
@@ -258,4 +261,5 @@ def paper(stage: Stage, _: str) -> Paper:
     found = [f"window {in_both_units(stage.window)}"] if stage.window is not None else ["no window"]
     if stage.spread is not None:
         found.append(f"spread at most {units.show(stage.spread.value, stage.spread.unit)}")
-    return Paper(f"Measure: {stage.what}", tuple(found), "", called=stage.what)
+    do = "Count" if stage.unit == COUNT else "Measure"
+    return Paper(f"{do}: {stage.what}", tuple(found), "", called=stage.what)

@@ -15,7 +15,7 @@ from clampbook.run.told.torques import lever_line, window_line, windows
 from clampbook.run.told.words import Band, Facts, Field, Figure, Read, Words, band_of, held, window_in
 from clampbook.text import started
 from clampbook.tools.aim import Aim
-from clampbook.units import Kind
+from clampbook.units import COUNT, Kind
 
 
 def words(prompt: Measure) -> Words:
@@ -39,7 +39,7 @@ def words(prompt: Measure) -> Words:
         (*lines, *estimate(prompt.where)),
         hand=_between(aim) if prompt.part == "final torque" and aim is not None else None,
         position=position(prompt.where),
-        field=Field("measured", shown_in),
+        field=Field("counted") if shown_in == COUNT else Field("measured", shown_in),
         band=_band(prompt),
         picture=True,
         facts=with_(Facts() if aim is None else held(aim), window=window_in(prompt.window, prompt.unit), unit=shown_in),
@@ -88,6 +88,10 @@ def _sentence(prompt: Measure) -> str:
         return beside.sentence(prompt, prompt.part)
     at, alone = prompt.where, prompt.where.position is None and prompt.where.set is None
     what = f"{started(prompt.what)}{f' at {at.point}' if at.point else ''}"
+    if prompt.unit == COUNT:
+        counted = f"count {within_a_sentence(prompt.what)}" if alone else f"count its {within_a_sentence(prompt.what)}"
+        here = started(counted) if alone else f"{place(at)}: {counted}"
+        return f"{here}{f' at {at.point}' if alone and at.point else ''}. Type the number."
     if units.kind_of(prompt.unit) is Kind.PRESSURE:  # it is read off a gauge, not measured
         named = what if alone else f"{place(at)}, {within_a_sentence(prompt.what)}"
         return f"{named}: read its pressure. Type it in {prompt.unit}."

@@ -28,6 +28,7 @@ Asked = TypeVar("Asked")
 
 SIGNIFICANT = 5
 OFF_SCALE = "off the scale"  # the code of a torque that the tool cannot show
+MOST_DIGITS_OF_A_COUNT = 6
 ENDLESS = 9  # more digits than anybody types or any scale shows
 
 
@@ -62,6 +63,8 @@ def typed_value(
     A number alone is in `default`; the exact value, at the fastener where a tool reaches it `through` an adapter, and
     the window are in `sheet_unit`.
     """
+    if kind is Kind.COUNT:
+        return _counted(text, window)
     try:
         quantity = units.parse(text, kind) if with_unit else units.parse(text, kind, unit=default)
     except UnitFault as fault:
@@ -70,6 +73,17 @@ def typed_value(
         return Wrong(f"“{text.strip()}” is not possible here. Type what it shows, above zero.")
     exact = through.at_fastener(units.convert(quantity.value, quantity.unit, sheet_unit))
     return Typed(text.strip(), quantity.value, quantity.unit, exact, judge(exact, window))
+
+
+def _counted(text: str, window: Ends) -> Typed | Wrong:
+    """A number of things: digits alone."""
+    typed = text.strip()
+    if not (typed.isascii() and typed.isdigit()):
+        return Wrong(f"“{typed}” is not a count. Type a whole number, digits alone.")
+    if len(typed) > MOST_DIGITS_OF_A_COUNT:
+        return Wrong(f"“{typed}” is too many. Type {MOST_DIGITS_OF_A_COUNT} digits at most.")
+    value = Decimal(typed)
+    return Typed(typed, value, units.COUNT, value, judge(value, window))
 
 
 def _open(fault: UnitFault, with_unit: bool) -> str:
@@ -88,7 +102,8 @@ def unusual_words(read: Typed, code: str) -> str:
         "decimal place": "Wrong decimal point?",
         "digits swapped": "Digits swapped?",
     }
-    return f"{show_exactly(read.value, read.unit)} is unusual here. {looks[code]} Type it again, with its unit."
+    again = "Type it again." if read.unit == units.COUNT else "Type it again, with its unit."
+    return f"{show_exactly(read.value, read.unit)} is unusual here. {looks[code]} {again}"
 
 
 def off_scale(typed: Typed | Quantity, aim: Aim) -> str | None:
@@ -150,6 +165,8 @@ def with_its_unit(
 
     `settles` says whether a number without its unit would be taken if nothing were unusual.
     """
+    if kind is Kind.COUNT:
+        return begun
     if draft.has("unit"):
         return Value(f"{begun.text} {draft.text('unit')}")
     if session.unusual is None or session.unusual[0] == BETWEEN_LINES or not bare(begun.text):

@@ -13,6 +13,7 @@ from clampbook.run.told.words import Band, Read
 from clampbook.screens.widgets.drawn_rows import Part, Row
 from clampbook.screens.widgets.marks import sign, tone
 from clampbook.text import printable
+from clampbook.units import behind
 
 LEAST_RUN: Final = (24, 7)  # columns and rows; a smaller run says less than a line
 _BEYOND: Final = 9  # columns for what stands under the window, and over it
@@ -78,7 +79,7 @@ def _end(value: Decimal | None) -> str:
 
 
 def _with_unit(number: str, unit: str) -> str:
-    return f"{number}{unit}" if unit == "°" else f"{number} {unit}".strip()
+    return f"{number}{behind(unit)}"
 
 
 def _tone(read: Read, *, newest: bool) -> str:
