@@ -58,7 +58,7 @@ LOOKS = {
     "people": Look(people, ("Whose key?", "1 Ines · no key: the name is typed", "3 Someone new")),
     "new key": Look(new_key, ("Type it again.", "passphrase ••••", "Enter save")),
     "releases": Look(releases, ("Which procedure", "1 Valve cover · revision A, draft")),
-    "unusual": Look(unusual, ("Query 1 of 3:", "1 Yes, and I say why")),
+    "unusual": Look(unusual, ("Query 1 of 3:", "1 yes, and why")),
     "given": Look(given, ("Maud, read this.", "word", "Not done yet. Type release", "Enter release")),
 }
 

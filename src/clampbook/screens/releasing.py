@@ -163,7 +163,7 @@ def release(
     accepted = []
     for number, query in enumerate(queries, 1):
         text = f"Query {number} of {len(queries)}: {as_sentence(query.text)} Is the file right?"
-        choices = numbered({"yes": "Yes, and I say why", "no": "No, change the file first"})
+        choices = numbered({"yes": "yes, and why", "no": "no, change the file first"})
         if (yield Part("query", text, "choice", choices)) == "no":
             return None
         because = yield Part("because", f"Query {number}: {as_sentence(query.text)} Why is the file right?", "line")

@@ -23,7 +23,7 @@ Wish = Literal["help", "figures"]
 Gathered = Generator[Part, str, a.Answer | a.Refused | Wish]
 Begun = Gathered | a.Answer | a.Refused | Wish
 
-ZEROES = numbered({"good": "Yes", "wrong": "No", "unknown": "Not sure"})
+ZEROES = numbered({"good": "yes", "wrong": "no", "unknown": "not sure"})
 AFTER_ADJUSTING = numbered({"left_alone": "Nothing", "adjusted": "It was adjusted, check it again as left"})
 CLOSE = numbered({"close": "Close the check"})
 _ZERO_STATES: dict[str, ZeroState] = {"good": "good", "wrong": "wrong", "unknown": "unknown"}
