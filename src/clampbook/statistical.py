@@ -18,6 +18,7 @@ from clampbook.students_t import t_factor
 COVERAGE = 2  # expanded uncertainty of some 95 %, the custom of certificates
 _AS_SIGMA, _FAR = Decimal("0.6745"), Decimal("3.5")
 _FEWEST_BESIDE = 5
+_NO_SHARE = 1e-9  # of readings that are all alike in what is not known of a difference
 _EXACT = Context(prec=100, rounding=ROUND_HALF_EVEN)
 _SHORT = Context(prec=12, rounding=ROUND_HALF_EVEN)
 
@@ -85,23 +86,24 @@ class Difference:
     freedom: float | None = None
 
 
-def difference(first: Sample, second: Sample) -> Difference:
+def difference(first: Sample, second: Sample, step: Decimal = Decimal(0)) -> Difference:
     """Mean of `second` minus mean of `first`, with Welch's interval of 95 %: ± t(ν) · √(s₁²/n₁ + s₂²/n₂).
 
     ν = (v₁ + v₂)² / (v₁²/(n₁-1) + v₂²/(n₂-1)) with v = s²/n (Welch 1947; JCGM 100:2008, G.4.1), so that neither equal
     scatter nor equal numbers are assumed. Assumes independent readings, roughly normal. What both samples have in
-    common, such as the reference's own error, cancels and is not in it.
+    common, such as the reference's own error, cancels and is not in it. `step` is that of the scale that was read: a
+    mean is not known better than δ/√12 (JCGM 100:2008, F.2.2.1), even where all readings are alike.
     """
     with localcontext(_EXACT):
         apart = second.mean - first.mean
         if first.scatter is None or second.scatter is None:
             return Difference(apart)
         parts = [(each.scatter or Decimal(0)) ** 2 / each.n for each in (first, second)]
-        square = sum(parts, Decimal(0))
+        square = sum(parts, 2 * step**2 / 12)
         if not square:
             return Difference(apart)
         shares = [(part / square) ** 2 / (each.n - 1) for part, each in zip(parts, (first, second), strict=True)]
-        freedom = float(1 / sum(shares, Decimal(0)))
+        freedom = 1 / max(float(sum(shares, Decimal(0))), _NO_SHARE)
         half = Decimal(t_factor(freedom)) * square.sqrt()
         return Difference(apart, apart - half, apart + half, freedom)
 

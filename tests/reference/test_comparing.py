@@ -115,7 +115,17 @@ def holds(found: Difference) -> bool:
 @pytest.mark.parametrize(("one", "other"), [(["1"], ["2", "3"]), (["1", "1"], ["2", "2"])])
 def test_a_single_reading_or_no_scatter_at_all_gives_no_interval(one: list[str], other: list[str]) -> None:
     """Nothing there says how far readings lie apart by chance; the difference of the means stands."""
-    found = difference(*(of([float(value) for value in each]) for each in (one, other)))
+    first, second = (of([float(value) for value in each]) for each in (one, other))
+    found = difference(first, second)
 
     assert (None, None, None) == (found.low, found.high, found.freedom)
     assert found.mean > 0
+
+
+def test_readings_that_are_all_alike_are_known_to_the_step_of_their_scale() -> None:
+    """Five of 1.0 and five of 1.2 from a scale in steps of 0.1: ± 1.96 √(2 · 0.1²/12) = 0.08; in steps of 0.3, 0.24."""
+    one, other = of([1.0] * 5), of([1.2] * 5)
+    fine, coarse = (difference(one, other, Decimal(step)) for step in ("0.1", "0.3"))
+
+    assert fine.low is not None and coarse.low is not None
+    assert pytest.approx((0.12, -0.04), abs=1e-3) == (float(fine.low), float(coarse.low))

@@ -13,6 +13,7 @@ from clampbook.check import prompts as ask
 from clampbook.check.answers import Accepted, Outcome, Refused, Unsure
 from clampbook.check.deviation import deviation
 from clampbook.check.plan import CheckPlan
+from clampbook.check.planning import held_at
 from clampbook.check.progress import Progress
 from clampbook.ledger.stamp import Stamp
 from clampbook.text import TextFault, as_sentence, clean
@@ -163,7 +164,8 @@ def _read(session: Session, text: str, point: int, *, with_unit: bool) -> _Readi
         return Refused(OPEN_AGAIN if with_unit else as_sentence(fault.sentence))
     if read.value <= 0:
         return Refused(f"A torque is above zero. “{text.strip()}” is not: type the number shown.")
-    value, held = units.convert(read.value, read.unit, plan.tool.unit), plan.points[point].value
+    value = units.convert(read.value, read.unit, plan.tool.unit)
+    held = units.convert(*held_at(plan, plan.points[point]), plan.tool.unit)
     sides = (held, value) if plan.held == "indicated" else (value, held)
     return _Reading(text.strip(), read.unit, *sides)
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import ROUND_HALF_EVEN, Context, Decimal, localcontext
 
 from clampbook.check.deviation import uncertainty
 from clampbook.check.figures import Figures, figures, together
@@ -16,7 +16,9 @@ from clampbook.check.plan import CheckPlan, Point, Series
 from clampbook.statistical import Difference, difference, far_from_the_others
 from clampbook.tools.model import CheckVerdict
 from clampbook.tools.permitted import beyond
+from clampbook.units import convert
 
+_WORK = Context(prec=18, rounding=ROUND_HALF_EVEN)
 Deviations = Mapping[tuple[int, int], Sequence[Decimal]]  # series and point, from 0: deviations in percent, in order
 
 
@@ -62,11 +64,13 @@ class Judgement:
     """All series of one phase. The tool is judged by those of the `technique` that the plan names first, in each
     direction; the worst of them is the verdict. Other techniques only show what the way of pulling does.
 
+    `units` are those in which a point is told: the tool's, and the reference's where it has another.
     `whole`: nothing that judges the tool is still to be pulled."""
 
     series: tuple[OfSeries, ...]
     beside: tuple[Beside, ...]
     technique: str
+    units: tuple[str, ...]
     whole: bool = True
 
     @property
@@ -112,9 +116,15 @@ def judge(plan: CheckPlan, found: Deviations) -> Judgement:
     pulled = [number for number in range(len(plan.series)) if any(found.get((number, at)) for at in _places(plan))]
     series = tuple(_series(plan, number, found) for number in pulled)
     beside = tuple(
-        each for at, first in enumerate(series) for second in series[at + 1 :] for each in _beside(first, second)
+        each for at, first in enumerate(series) for second in series[at + 1 :] for each in _beside(plan, first, second)
     )
-    return Judgement(series, beside, plan.series[0].technique)
+    return Judgement(series, beside, plan.series[0].technique, units_of(plan))
+
+
+def units_of(plan: CheckPlan) -> tuple[str, ...]:
+    """The units in which a point is told: the tool's first."""
+    both = (plan.tool.unit, plan.tool.unit if plan.reference is None else plan.reference.unit)
+    return tuple(dict.fromkeys(both))
 
 
 def worst_of(verdicts: Sequence[CheckVerdict]) -> CheckVerdict:
@@ -151,7 +161,7 @@ def missing(plan: CheckPlan, count: int) -> int:
     return max(plan.readings - count, 0) if plan.source == "file" else 0
 
 
-def _beside(first: OfSeries, second: OfSeries) -> list[Beside]:
+def _beside(plan: CheckPlan, first: OfSeries, second: OfSeries) -> list[Beside]:
     """Two series with other techniques in the same direction, point by point."""
     if first.series.direction != second.series.direction:
         return []
@@ -159,5 +169,15 @@ def _beside(first: OfSeries, second: OfSeries) -> list[Beside]:
     for one in first.points:
         other = at.get(one.point)
         if other is not None and one.figures is not None and other.figures is not None:
-            rows.append(Beside(first.series, second.series, one.point, difference(one.figures, other.figures)))
+            apart = difference(one.figures, other.figures, _step(plan, one.point))
+            rows.append(Beside(first.series, second.series, one.point, apart))
     return rows
+
+
+def _step(plan: CheckPlan, point: Point) -> Decimal:
+    """The step of the scale that is read, in percent of the torque at a point; 0 where it is not known."""
+    read = plan.reference if plan.held == "indicated" else plan.tool
+    if read is None or read.resolution is None or point.value <= 0:
+        return Decimal(0)
+    with localcontext(_WORK):
+        return convert(read.resolution, read.unit, plan.tool.unit) / point.value * 100

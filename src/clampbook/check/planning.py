@@ -22,6 +22,7 @@ _WITHOUT_SCALE = ("C", "F")
 _FIXED = ("B", "E")  # type II classes that are set to one torque for good
 _EXERCISES = {"indicating": 1, "setting": 5}
 TECHNIQUES = (PLAIN, "quick", "hand at the end of the grip", "hand at the middle of the grip", "with an extension")
+_DIGITS = 5  # of a point on a reference whose scale is not known
 MOST_POINTS, MOST_SERIES, MOST_READINGS = 12, 6, 100
 MOST_OF_A_TECHNIQUE = 60  # characters
 
@@ -182,6 +183,12 @@ def _not_too_many(points: tuple[Point, ...], series: tuple[Series, ...]) -> None
         raise NoCheck("a technique is named twice. Give each its own name")
 
 
-def reference_at(plan: CheckPlan, point: Point) -> Decimal | None:
-    """A point as the reference shows it, in its own unit."""
-    return None if plan.reference is None else convert(point.value, plan.tool.unit, plan.reference.unit)
+def held_at(plan: CheckPlan, point: Point) -> tuple[Decimal, str]:
+    """The number to which the side that is not typed is brought, and its unit: the point on the tool, or the nearest
+    line of the reference's scale. What is shown is what counts as held."""
+    tool, reference = plan.tool, plan.reference
+    if plan.held == "indicated" or reference is None or reference.unit == tool.unit:
+        return point.value, tool.unit
+    there = convert(point.value, tool.unit, reference.unit)
+    step = reference.resolution or Decimal(1).scaleb(there.adjusted() - _DIGITS + 1)
+    return (there / step).to_integral_value() * step, reference.unit

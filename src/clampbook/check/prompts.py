@@ -11,11 +11,11 @@ from decimal import Decimal
 
 from msgspec import Struct
 
-from clampbook.check.judging import Judgement, judge
+from clampbook.check.judging import Judgement, judge, units_of
 from clampbook.check.plan import PHASES, CheckPlan, Phase, Point, Series, Side
+from clampbook.check.planning import held_at
 from clampbook.check.progress import Progress, count, deviations
 from clampbook.tools.model import Tool
-from clampbook.units import convert
 
 
 class Where(Struct, frozen=True):
@@ -79,6 +79,7 @@ class Pull(Struct, frozen=True):
     bring_unit: str
     permissible: Decimal
     so_far: tuple[Decimal, ...]
+    units: tuple[str, ...]  # in which the point is told
 
 
 class Adjust(Struct, frozen=True):
@@ -190,6 +191,7 @@ def _at(plan: CheckPlan, progress: Progress, series: int, point: int) -> Prompt:
         return SetTool(where, tool, at, (tool.unit,) if tool.only_unit else UNITS)
     there = plan.reference.unit if plan.reference is not None else tool.unit
     typed_is_reference = plan.held == "indicated"
+    held, held_unit = held_at(plan, plan.points[point])
     found = deviations(progress, progress.phase).get((series, point), [])
     return Pull(
         where=where,
@@ -197,10 +199,11 @@ def _at(plan: CheckPlan, progress: Progress, series: int, point: int) -> Prompt:
         reference=plan.reference,
         type_what="reference" if typed_is_reference else "indicated",
         unit=there if typed_is_reference else tool.unit,
-        bring_to=at if typed_is_reference else convert(at, tool.unit, there),
-        bring_unit=tool.unit if typed_is_reference else there,
+        bring_to=held,
+        bring_unit=held_unit,
         permissible=plan.permissible,
         so_far=tuple(found),
+        units=units_of(plan),
     )
 
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from decimal import Decimal
 
 from clampbook import units
 from clampbook.check import events as e
 from clampbook.check.deciding import rounded
 from clampbook.check.deviation import deviation
-from clampbook.check.plan import CheckPlan
+from clampbook.check.plan import CheckPlan, Point
+from clampbook.check.planning import held_at
 from clampbook.units import Kind, UnitFault
 from clampbook.work.daybook import MISFIT, OUT_OF_PLACE
 
@@ -22,7 +22,7 @@ def recounted(plan: CheckPlan, events: Sequence[e.Event]) -> Iterator[tuple[int,
             continue
         try:
             point_of[event.seq] = event.point if isinstance(event, e.Pulled) else point_of[event.of]
-            made = _figures(plan, event, plan.points[point_of[event.seq]].value)
+            made = _figures(plan, event, plan.points[point_of[event.seq]])
         except (*MISFIT, UnitFault):
             yield event.seq, OUT_OF_PLACE
             continue
@@ -31,10 +31,11 @@ def recounted(plan: CheckPlan, events: Sequence[e.Event]) -> Iterator[tuple[int,
                 yield event.seq, f"{name} is {getattr(event, name)}, but what was typed gives {figure}"
 
 
-def _figures(plan: CheckPlan, event: e.Pulled | e.Corrected, point: Decimal) -> dict[str, str]:
+def _figures(plan: CheckPlan, event: e.Pulled | e.Corrected, point: Point) -> dict[str, str]:
     read = units.parse(event.typed, Kind.TORQUE, unit=event.unit)
     typed = units.convert(read.value, read.unit, plan.tool.unit)
-    indicated, reference = (point, typed) if plan.held == "indicated" else (typed, point)
+    held = units.convert(*held_at(plan, point), plan.tool.unit)
+    indicated, reference = (held, typed) if plan.held == "indicated" else (typed, held)
     return {
         "indicated": units.plain(indicated),
         "reference": units.plain(reference),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from decimal import Decimal
 from typing import assert_never
 
@@ -15,10 +16,11 @@ from clampbook.check.outlying import FAR, far_lines
 from clampbook.check.percents import allowed, percent
 from clampbook.check.plan import PLAIN, CheckPlan, Point, Series
 from clampbook.check.progress import Progress
+from clampbook.figures import show_exactly
 from clampbook.text import started
 from clampbook.tools.model import CheckVerdict, way_word
 from clampbook.tools.permitted import beyond
-from clampbook.units import Kind, parse, plain, show
+from clampbook.units import Kind, convert, parse, plain, show
 
 COLDEST, HOTTEST = Decimal(18), Decimal(28)  # °C, ISO 6789-1, from memory
 MARKS: dict[CheckVerdict, str] = {"passed": "●", "failed": "!", "undecided": "?"}
@@ -53,9 +55,20 @@ def way(series: Series) -> str:
     return f"{series.technique}, {way_word(series.direction)}"
 
 
-def at(point: Point, unit: str) -> str:
-    """A point in words: "60.0 N·m (60 %)"."""
-    return show(point.value, unit) + (f" ({plain(point.share)} %)" if point.share is not None else "")
+def torque(value: Decimal, units: Sequence[str]) -> str:
+    """The torque of a point, in brackets also as the reference shows it: "20 lbf·ft (27.1 N·m)"."""
+    own, *others = units
+    rest = ", ".join(show(convert(value, own, other), other) for other in others)
+    return show(value, own) + (f" ({rest})" if rest else "")
+
+
+def at(point: Point, units: Sequence[str]) -> str:
+    """A point in words: "60.0 N·m (60 %)", "20 lbf·ft (27.1 N·m, 20 %)"."""
+    if point.share is None:
+        return torque(point.value, units)
+    own, *others = units
+    rest = [show(convert(point.value, own, other), other) for other in others]
+    return f"{show(point.value, own)} ({', '.join([*rest, f'{plain(point.share)} %'])})"
 
 
 def sentence(prompt: ask.Prompt) -> str:
@@ -86,7 +99,7 @@ def sentence(prompt: ask.Prompt) -> str:
 def _pull(prompt: ask.Pull) -> str:
     where, tool = prompt.where, prompt.tool.name
     shown = prompt.reference.name if prompt.reference is not None else "the reference"
-    to = show(prompt.bring_to, prompt.bring_unit)
+    to = show_exactly(prompt.bring_to, prompt.bring_unit)
     slowly = "slowly" if where.way.technique == PLAIN else f"({where.way.technique})"
     other = "" if where.way.technique == PLAIN else f" ({where.way.technique})"
     back = f" {way_word(where.way.direction)}" if where.way.direction == "anticlockwise" else ""
@@ -104,13 +117,21 @@ def details(prompt: ask.Prompt) -> tuple[str, ...]:
             here = f"{where.phase}, {way(where.way)}: reading {where.reading} of {where.readings}"
             so_far = ", ".join(percent(value) for value in prompt.so_far) or "none yet"
             limit = f"allowed {allowed(prompt.permissible)} · off by so far: {so_far}"
-            return (f"{started(here)} · pull {where.number} of {where.of}", started(limit))
+            return (f"{started(here)} · pull {where.number} of {where.of}{_other_side(prompt)}", started(limit))
         case ask.Adjust(judgement=judgement):
-            return (*told(judgement, prompt.tool.unit), *told_at_the_joint(judgement, "as found", prompt.tool))
+            return (*told(judgement), *told_at_the_joint(judgement, "as found", prompt.tool))
         case ask.Temperature() | ask.Zero() | ask.Exercise() | ask.SetTool() | ask.Finished() | ask.Ended():
             return ()
         case _ as never:
             assert_never(never)
+
+
+def _other_side(prompt: ask.Pull) -> str:
+    """The point on the side that is read, where that has another unit."""
+    if len(prompt.units) == 1:
+        return ""
+    own, unit = prompt.units[0], prompt.unit
+    return f" · {show(convert(prompt.where.at.value, own, unit), unit)} on {ask.whose(prompt)}"
 
 
 def can_be_typed(prompt: ask.Prompt) -> str:
@@ -210,13 +231,13 @@ def _temperature(value: str | None) -> str:
     return f"{value.replace('-', '−')} °C.{asked_for}"
 
 
-def told(judgement: Judgement, unit: str) -> tuple[str, ...]:
+def told(judgement: Judgement) -> tuple[str, ...]:
     """All that a phase came to, line by line: each series, each of its points, and series beside each other."""
     lines: list[str] = []
     for series in judgement.series:
         lines.append(_series(series))
-        lines += [_point(each, unit) for each in series.points]
-    lines += [_beside(each, unit) for each in judgement.beside]
+        lines += [_point(each, judgement.units) for each in series.points]
+    lines += [_beside(each, judgement.units) for each in judgement.beside]
     return tuple(lines)
 
 
@@ -234,10 +255,10 @@ def figured(found: Figures, permissible: Decimal | None = None) -> str:
     return f"mean {mean} of {found.n}, worst {worst}{spread}{scatter}{drift}"
 
 
-def _point(point: AtPoint, unit: str) -> str:
+def _point(point: AtPoint, units: Sequence[str]) -> str:
     found = "no readings" if point.figures is None else figured(point.figures, point.permissible)
     known = "" if point.guard is None else f", uncertainty ±{percent(point.guard, sign=False)}"
-    return f"  {at(point.point, unit)}: {marked(point.verdict)}{_too_few(point)}, {found}{known}{_far(point)}"
+    return f"  {at(point.point, units)}: {marked(point.verdict)}{_too_few(point)}, {found}{known}{_far(point)}"
 
 
 def _far(point: AtPoint) -> str:
@@ -250,8 +271,8 @@ def _too_few(point: AtPoint) -> str:
     return f" (too few readings, {point.missing} more needed)" if point.missing else ""
 
 
-def _beside(each: Beside, unit: str) -> str:
-    place = f"{at(each.point, unit)}, {way_word(each.first.direction)}"
+def _beside(each: Beside, units: Sequence[str]) -> str:
+    place = f"{at(each.point, units)}, {way_word(each.first.direction)}"
     return f"{compared(each.first.technique, each.second.technique, each.apart, place)}."
 
 
@@ -261,7 +282,14 @@ def concluded(name: str, found: Judgement | None, left: Judgement | None) -> str
     if latest is None:
         return f"No readings: {name}."
     before = "" if left is None or found is None else f" as left, {marked(found.verdict)} as found"
-    return f"{started(marked(latest.verdict))}: {name}{before}."
+    return f"{started(marked(latest.verdict))}: {name}{before}.{_by_direction(latest)}"
+
+
+def _by_direction(judgement: Judgement) -> str:
+    """The verdict on each direction, where there are several."""
+    verdicts = {each.series.direction: each.verdict for each in judgement.judging}
+    told = ", ".join(f"{way_word(direction)} {marked(verdict)}" for direction, verdict in verdicts.items())
+    return f" {started(told)}." if len(verdicts) > 1 else ""
 
 
 def what_it_showed(prompt: ask.Pull) -> str:

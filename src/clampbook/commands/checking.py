@@ -48,7 +48,7 @@ _OF_A_NEW_ONE = {**_NOT_OF_A_FILE, "direction": "--direction", "reference": "--r
 @click.option(
     "--technique", "techniques", multiple=True, metavar="WORDS", help="Technique. Give several to compare them"
 )
-@click.option("--direction", type=Way(), help="Clockwise if not said")
+@click.option("--direction", type=Way(), help="Clockwise if not said, or the one way the tool works")
 @click.option("--times", type=int, metavar="N", help="Readings at each point, instead of the standard's")
 @click.option("--bring", type=click.Choice(["tool", "reference"]), help="Bring this one to the check point")
 @click.option("--as", "by", metavar="PERSON", help="Your name")
@@ -83,7 +83,7 @@ def _from_file(book: Book, name: str, said: dict[str, Any], as_json: bool) -> in
     who = cache(partial(_person_if_said, book, said))
     tool, path = told_apart(book, tool_named(book, name), lines(), who), said["readings"]
     phase: Phase = "as left" if said["as_left"] else "as found"
-    direction = directions_of(said["direction"])[0]
+    direction = directions_of(said["direction"], tool)[0]
     data, (clock, source) = load(path), _clock()
     reference, today = reference_for(book, said["reference"]), clock.now().date()
     plan, readings = plan_of_file(tool, reference, data, str(path), phase=phase, direction=direction, today=today)
@@ -172,7 +172,7 @@ def _planned(book: Book, name: str, said: dict[str, Any], clock: Clock) -> Check
         reference_for(book, said["reference"]),
         targets=targets_of(tool, said["targets"]),
         techniques=said["techniques"] or ("slow",),
-        directions=directions_of(said["direction"]),
+        directions=directions_of(said["direction"], tool),
         readings=said["times"],
         held={"tool": "indicated", "reference": "reference", None: None}[said["bring"]],
         today=clock.now().date(),
@@ -228,7 +228,7 @@ def _ended(book: Book, check: CheckFolder, clock: Clock, typed: Lines | None, as
         for phase, judgement in (("As found", found), ("As left", left)):
             if judgement is not None:
                 click.echo(f"{phase}:")
-                click.echo("\n".join(f"  {line}" for line in told(judgement, plan.tool.unit)))
+                click.echo("\n".join(f"  {line}" for line in told(judgement)))
         click.echo(concluded(plan.tool.name, found, left))
         for line in (
             *told_at_the_joint(found, "as found", plan.tool),

@@ -8,6 +8,7 @@ import click
 
 if TYPE_CHECKING:
     from clampbook.check.plan import Direction
+    from clampbook.tools.model import Tool
 
 _WAYS: dict[str, tuple[Direction, ...]] = {
     "clockwise": ("clockwise",),
@@ -27,6 +28,8 @@ class Way(click.Choice[str]):
         return super().convert("counterclockwise" if value == "anticlockwise" else value, param, ctx)
 
 
-def directions_of(said: str | None) -> tuple[Direction, ...]:
-    """Give the directions that a check's plan holds. Clockwise where nothing is said."""
-    return _WAYS[said or "clockwise"]
+def directions_of(said: str | None, tool: Tool) -> tuple[Direction, ...]:
+    """Give the directions that a check's plan holds; where nothing is said, clockwise or the one way the tool works."""
+    if said is None:
+        return ("clockwise",) if tool.directions == "both" else (tool.directions,)
+    return _WAYS[said]

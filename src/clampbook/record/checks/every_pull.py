@@ -10,11 +10,12 @@ from clampbook.record.pages.blocks import Block, Heading, Sentences
 from clampbook.record.pages.laid import side_by_side
 from clampbook.record.pages.signs import drawn
 from clampbook.record.pages.telling import Row, counted, signed
+from clampbook.tools.model import way_word
 from clampbook.tools.permitted import in_short
 
 _DIGITS = 5
 _MOST_ROWS = 300  # readings printed one by one; more are in the attached record
-_COMMON = ("Phase", "Technique", "Standing")
+_COMMON = ("Phase", "Technique", "Direction", "Standing")
 _NUMBERS = ("Indicated", "Reference", "Off by", "Line", "Row")
 
 
@@ -40,6 +41,7 @@ def _columns(record: Row, rows: Sequence[Row]) -> dict[str, list[str]]:
     return {
         "Phase": [row.get("phase", "") for row in rows],
         "Technique": [row.get("technique", "") for row in rows],
+        "Direction": [way_word(row.get("direction", "")) for row in rows],
         f"Point, {record['unit']}": [row.get("point", "") for row in rows],
         **({} if of_file else {"Typed": typed}),  # a file was not typed
         "Indicated": alike([row.get("indicated", "") for row in rows]),

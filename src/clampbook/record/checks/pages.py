@@ -24,6 +24,8 @@ from clampbook.record.pages.tools import iso_6789
 from clampbook.signing.seal_text import LogHead
 from clampbook.statistical import Difference
 from clampbook.tools.model import way_word
+from clampbook.units import convert as convert_unit
+from clampbook.units import show
 
 _KINDS = {  # file: relationship, MIME type, what it is
     "record.toml": ("data", "application/toml", "The record: every reading and what it comes to"),
@@ -152,7 +154,9 @@ def _series(record: Row, series: Row) -> Iterator[Block]:
     keys = ("phase", "technique", "direction")
     way = tuple(series[key] for key in keys)
     mark = MARKS[series["verdict"]]
-    yield Heading(f"{series['technique']}, {series['direction']}", aside=f"{mark}\u00a0{series['verdict']}", level=2)
+    yield Heading(
+        f"{series['technique']}, {way_word(series['direction'])}", aside=f"{mark}\u00a0{series['verdict']}", level=2
+    )
     rows = [row for row in record.get("reading", ()) if tuple(row.get(key) for key in keys) == way]
     drawn = chart(rows, record["tool"]["permissible_percent"])
     if drawn is not None:
@@ -167,13 +171,12 @@ def _series(record: Row, series: Row) -> Iterator[Block]:
 
 
 def _point(record: Row, row: Row) -> tuple[str, ...]:
-    share = f" ({row['share_of_maximum_percent']}\u00a0%)" if "share_of_maximum_percent" in row else ""
     permissible = record["tool"]["permissible_percent"]
     figures = (percent(row, f"{key}_percent", permissible) for key in ("mean", "worst"))
     rest = (percent(row, f"{key}_percent", sign=False) for key in ("spread", "standard_deviation"))
     known = percent(row, "known_to_percent", sign=False)
     return (
-        f"{row['point']} {record['unit']}{share}",
+        _at(record, row),
         f"{MARKS[row['verdict']]}\u00a0{row['verdict']}",
         str(row["n"]),
         *figures,
@@ -183,11 +186,20 @@ def _point(record: Row, row: Row) -> tuple[str, ...]:
     )
 
 
+def _at(record: Row, row: Row) -> str:
+    """A point, in brackets also as the reference shows it, and its share of the maximum where it is one."""
+    own, reference = record["unit"], record.get("reference", {}).get("unit", record["unit"])
+    there = () if reference == own else (show(convert_unit(Decimal(row["point"]), own, reference), reference),)
+    share = (f"{row['share_of_maximum_percent']}\u00a0%",) if "share_of_maximum_percent" in row else ()
+    rest = ", ".join((*there, *share))
+    return f"{row['point']} {own}" + (f" ({rest})" if rest else "")
+
+
 def _side_by_side(record: Row, row: Row) -> tuple[str, ...]:
     ends = (row.get(f"interval_{end}_percent") for end in ("from", "to"))
     low, high = (None if end is None else Decimal(end) for end in ends)
     told = compared(row["beside"], row["technique"], Difference(Decimal(row["difference_percent"]), low, high))
-    return f"{row['point']} {record['unit']}", way_word(row["direction"]), told
+    return _at(record, row), way_word(row["direction"]), told
 
 
 def _around(record: Row) -> Iterator[Block]:

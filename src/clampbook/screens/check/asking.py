@@ -121,7 +121,7 @@ def _found(judgement: Judgement | None, phase: Phase, tool: Tool, width: int) ->
     if judgement is None:
         return ()
     said = (line for each in told_at_the_joint(judgement, phase, tool) for line in wrap(each, max(width, 1)))
-    return (*table(judgement, tool.unit, width), *said)
+    return (*table(judgement, width), *said)
 
 
 def _pull(prompt: ask.Pull, said: str) -> Shown:

@@ -63,4 +63,4 @@ def help_at(prompt: ask.Prompt, session: Session) -> tuple[str, ...]:
 def figures_at(session: Session) -> tuple[str, ...]:
     """All figures so far, as found and as left."""
     phases = tuple((phase.capitalize(), judged(session.plan, session.progress, phase)) for phase in PHASES)
-    return all_figures(phases, session.plan.tool.unit)
+    return all_figures(phases)

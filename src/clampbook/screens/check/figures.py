@@ -11,32 +11,32 @@ from clampbook.check.compared import differs
 from clampbook.check.judging import AtPoint, Beside, Judgement, OfSeries
 from clampbook.check.percents import percent
 from clampbook.check.plan import Point
-from clampbook.check.wording import MARKS, marked, told, way
+from clampbook.check.wording import MARKS, marked, told, torque, way
 from clampbook.units import show
 
 _GAP = "  "
 
 
-def table(judgement: Judgement, unit: str, width: int) -> tuple[str, ...]:
+def table(judgement: Judgement, width: int) -> tuple[str, ...]:
     """The table where it fits into so many columns, else the same series by series."""
-    rows = _rows(judgement, unit)
+    rows = _rows(judgement)
     if not rows:
         return ("no readings",)
     wide = [max(cell_len(row[column]) for row in rows) for column in range(len(rows[0]))]
     if sum(wide) + len(_GAP) * (len(wide) - 1) > width:
-        return _narrow(judgement, unit, width)
+        return _narrow(judgement, width)
     return tuple(
         _GAP.join(cell + " " * (wide[n] - cell_len(cell)) for n, cell in enumerate(row)).rstrip() for row in rows
     )
 
 
-def _narrow(judgement: Judgement, unit: str, width: int) -> tuple[str, ...]:
+def _narrow(judgement: Judgement, width: int) -> tuple[str, ...]:
     """One line for each series and point; more of it is in the list of all figures."""
     if len(judgement.series) > 1 or width < 30:
         series = tuple(f"{way(each.series)}: {marked(each.verdict)}" for each in judgement.series)
         return (*series, *_apart(judgement))
     points = judgement.series[0].points
-    return tuple(f"{show(each.point.value, unit)}: {_cell(each)}" for each in points)
+    return tuple(f"{show(each.point.value, judgement.units[0])}: {_cell(each)}" for each in points)
 
 
 def _apart(judgement: Judgement) -> tuple[str, ...]:
@@ -47,7 +47,7 @@ def _apart(judgement: Judgement) -> tuple[str, ...]:
     return tuple(f"{pair}: {percent(min(apart))} to {percent(max(apart))}" for pair, apart in found.items())
 
 
-def _rows(judgement: Judgement, unit: str) -> list[tuple[str, ...]]:
+def _rows(judgement: Judgement) -> list[tuple[str, ...]]:
     if not judgement.series:
         return []
     differs = {each.point: _told(each) for each in judgement.beside}
@@ -59,7 +59,7 @@ def _rows(judgement: Judgement, unit: str) -> list[tuple[str, ...]]:
     rows = [tuple(head)]
     for point in _points(judgement):
         cells = [_at(each, point) for each in judgement.series]
-        rows.append((show(point.value, unit), *cells, *([differs.get(point, "")] if differs else [])))
+        rows.append((torque(point.value, judgement.units), *cells, *([differs.get(point, "")] if differs else [])))
     rows.append(("in all", *(marked(each.verdict) for each in judgement.series), *([""] if differs else [])))
     return rows
 
@@ -85,10 +85,10 @@ def _cell(each: AtPoint) -> str:
     return f"{MARKS[each.verdict]} {percent(each.figures.mean, each.permissible)}{worst}"
 
 
-def all_figures(phases: tuple[tuple[str, Judgement | None], ...], unit: str) -> tuple[str, ...]:
+def all_figures(phases: tuple[tuple[str, Judgement | None], ...]) -> tuple[str, ...]:
     """Everything that was found, phase by phase, for a page to read."""
     lines: list[str] = []
     for name, judgement in phases:
         if judgement is not None and judgement.series:
-            lines += ["", f"# {name}", *told(judgement, unit)]
+            lines += ["", f"# {name}", *told(judgement)]
     return tuple(lines[1:]) or ("No pulls yet.",)

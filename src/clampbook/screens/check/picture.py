@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from clampbook.check.judging import AtPoint, Judgement
+from clampbook.check.judging import AtPoint, Judgement, units_of
 from clampbook.check.plan import CheckPlan, Phase, Series
 from clampbook.check.progress import Progress
 from clampbook.check.wording import MARKS
 from clampbook.screens.widgets.band_drawing import Band, Dot, Lot
-from clampbook.tools.model import CheckVerdict
+from clampbook.tools.model import CheckVerdict, way_word
 from clampbook.tools.permitted import beyond
-from clampbook.units import show
+from clampbook.units import convert, show
 
 _BEYOND: CheckVerdict = "failed"
 _AS_PERMITTED: CheckVerdict = "passed"
@@ -32,7 +32,8 @@ def pulls_drawn(plan: CheckPlan, progress: Progress, phase: Phase) -> Band:
                 for pull in mine
             ]
             dots += [Dot(None)] * (plan.readings - len(mine))
-            lots.append(Lot(tuple(dots), (show(point.value, plan.tool.unit), *_way(plan, series))))
+            places = [show(convert(point.value, plan.tool.unit, unit), unit) for unit in units_of(plan)]
+            lots.append(Lot(tuple(dots), (*places, *_way(plan, series))))
     return Band(tuple(lots), plan.permissible)
 
 
@@ -41,7 +42,7 @@ def _way(plan: CheckPlan, series: Series) -> tuple[str, ...]:
     if len(plan.series) < 2:
         return ()
     told = [series.technique] if len({each.technique for each in plan.series}) > 1 else []
-    told += [series.direction] if len({each.direction for each in plan.series}) > 1 else []
+    told += [way_word(series.direction)] if len({each.direction for each in plan.series}) > 1 else []
     return (" ".join(told),)
 
 

@@ -86,5 +86,5 @@ def pages(check: PastCheck) -> tuple[str, ...]:
         *rests_on.told(plan),
         VERIFICATION,
         "",
-        *all_figures(phases, plan.tool.unit),
+        *all_figures(phases),
     )
