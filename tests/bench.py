@@ -155,7 +155,7 @@ class Bench:
         if isinstance(given, a.Value) and isinstance(asked, ask.Tighten | ask.Turn | ask.Measure):
             tool = asked.tool
             unit = tool.unit if tool is not None else getattr(asked, "unit", "°")
-            return a.Value(f"{given.text} {unit}")
+            return given if unit == units.COUNT else a.Value(f"{given.text} {unit}")
         if isinstance(given, a.Still) and given.text is not None and self.session.unusual is not None:
             assert isinstance(asked, ask.Recheck)
             return a.Still(given.moved, f"{given.text} {asked.tool.unit}")
@@ -286,6 +286,8 @@ def _shown(aim: Aim) -> str:
 
 def _measured(asked: ask.Measure) -> str:
     low, high = asked.window or (Decimal(1), Decimal(1))
+    if asked.unit == units.COUNT:
+        return units.plain(low if low is not None else high if high is not None else Decimal(1))
     value = (low or Decimal(1)) + 1 if asked.part == "prevailing torque" else Decimal(_inside((low, high)))
     value += asked.minus or Decimal(0)
     if asked.tool is not None:

@@ -59,6 +59,7 @@ CODES = {  # code of three words and more, one of a closed set that scripts read
     "not as expected": _DECIDED,
     "one more pass": _DECIDED,
     "points too far apart": _DECIDED,
+    "too many points outside": _DECIDED,
     "prevailing torque too high": _DECIDED,
     "prevailing torque too low": _DECIDED,
     "stretch beyond its window": _DECIDED,

@@ -80,6 +80,7 @@ CODES: dict[str, str] = {
     "E242": "two keys say the order",
     "E243": "two keys say the limits",
     "E244": "how far to back off is said where nothing is backed off",
+    "E245": "the keys of points that may be outside do not go together",
     "E261": "the id of a tool is not one",
     "E262": "a quantity of a tool is not in the unit of its scale",
     "E263": "the scale of a tool is not possible as written",

@@ -132,6 +132,30 @@ def test_measure_at_each_position_and_point() -> None:
     )  # fmt: skip
 
 
+GAPS = ('do = "measure"', 'what = "Gap"', 'at = "1-5"')
+
+
+def test_some_points_may_be_outside() -> None:
+    """All but one of five gaps."""
+    (_, found) = stages(STAGE, stage(*GAPS, 'at_most = "0.40 mm"', "all_but = 1"))
+
+    assert isinstance(found, Measure)
+    assert 1 == found.all_but
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        ('unit = "mm"', "all_but = 1"),
+        ('at_most = "0.40 mm"', "all_but = 5"),
+        ('at_most = "0.40 mm"', "all_but = 1", 'spread = "0.05 mm"'),
+    ],
+)
+def test_points_may_be_outside_of_a_window_and_never_all(lines: tuple[str, ...]) -> None:
+    """Without a window, with too few points, or held against each other as well, it says nothing."""
+    assert [("stage[1].all_but", "E245")] == keys(sheet(stages=stage(*GAPS, *lines) + STAGE))
+
+
 @pytest.mark.parametrize(
     ("line", "low", "high"),
     [("at_least = 1", "1", None), ("at_most = 0", None, "0"), ("between = [1, 3]", "1", "3")],

@@ -1,5 +1,7 @@
 """What stands first: everything that was not as the sheet wants it, and what was decided about it."""
 
+from decimal import Decimal
+
 import pytest
 
 from clampbook.procedure.model import Measure, Window
@@ -83,6 +85,20 @@ class TestPulls:
 
         assert [(line, "under")] == kinds(day)
         assert "window 0.10–0.25 mm" in only(day)["what"]
+
+    def test_a_point_outside_is_none_where_some_may_be(self) -> None:
+        """One gap of three may be too wide; with a second the last of them departs, whatever its own value."""
+        window = Window(low=None, high=Decimal("0.40"), unit="mm")
+        gap = Measure(number=1, what="Gap", unit="mm", window=window, points=("1", "2", "3"), all_but=1)
+        day = Daybook(a_plan((gap,), GROUPS[:1]))
+        day.measured("1.1/-", "0.50", "over")
+        day.measured("1.1/-", "0.30", "within")
+        allowed = day.measured("1.1/-", "0.30", "within", outside=1)
+        too_many = day.measured("1.1/-", "0.50", "over", outside=2)
+
+        assert allowed < too_many
+        assert [(too_many, "points outside")] == kinds(day)
+        assert "2 of 3 outside, 1 allowed" == only(day)["what"]
 
     def test_a_locking_nut_that_runs_down_too_easily_is_one(self) -> None:
         """Below the least prevailing torque it does not lock any more."""

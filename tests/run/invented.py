@@ -114,6 +114,7 @@ def stages(
             return m.Loosen(**common)  # type: ignore[arg-type]
         case "measure":
             points = draw(st.sampled_from([(), ("front", "rear")]))
+            may_be_outside = bool(points) and draw(st.booleans())
             return m.Measure(
                 **common,  # type: ignore[arg-type]
                 id=f"m{number}",
@@ -122,7 +123,8 @@ def stages(
                 window=_window("0.10", "0.30", "mm"),
                 asked=once,  # type: ignore[arg-type]
                 points=points,
-                spread=Quantity(Decimal("0.05"), "mm") if points else None,
+                spread=Quantity(Decimal("0.05"), "mm") if points and not may_be_outside else None,
+                all_but=1 if may_be_outside else None,
             )
         case "inspect":
             return m.Inspect(**common, ask="Marks half a turn on?", asked=once, hold_point=draw(st.booleans()))  # type: ignore[arg-type]

@@ -161,6 +161,87 @@ class TestCount:
         assert ("2", "count", "within") == (corrected.value, corrected.unit, corrected.verdict)
 
 
+def at_the_gaps(*values: str) -> Bench:
+    """A run of an indicating washer of five gaps: a gauge of 0.40 mm may enter at most one; these were measured."""
+    frame = bolts(2)
+    gaps = ("1", "2", "3", "4", "5")
+    limits = m.Window(low=None, high=Decimal("0.40"), unit="mm")
+    wanted = {"what": "Gap", "window": limits, "points": gaps, "all_but": 1, "asked": "each"}
+    run = bench_for(frame, tighten(frame), measure(2, frame, **wanted), turn(frame, 3))
+    walk_to(run, "2.1/1@1" if "2.1/1@1" in run.plan.index_of else "2.1/1/1", ask.Measure)
+    for each in values:
+        asked(run, ask.Measure)
+        stored(value(run, each), e.Measured)
+    return run
+
+
+class TestAllButOne:
+    """Some points of a set may lie outside: they are judged together, with the last."""
+
+    def test_one_outside_of_five_is_allowed(self) -> None:
+        """The third gap is too wide alone: nothing is asked, and it is told with the last."""
+        run = at_the_gaps("0.30", "0.35", "0.50", "0.30", "0.20")
+
+        last = run.events[-1]
+        assert isinstance(last, e.Measured)
+        assert ("within", 1) == (last.verdict, last.outside)
+        assert "1 of 5 outside, 1 allowed" in acknowledged(last, run.plan, ())
+        assert not isinstance(run.prompt, ask.Decide)
+
+    def test_a_second_one_is_decided_when_the_last_is_in(self) -> None:
+        """Two of five: measure all again, go back, correct, concession, hold."""
+        run = at_the_gaps("0.30", "0.50", "0.50", "0.30")
+        asked(run, ask.Measure)
+
+        assert ("within", 2) == ((last := stored(value(run, "0.20"), e.Measured)).verdict, last.outside)
+        assert ("too many points outside", "2 of 5 outside, 1 allowed") == (
+            asked(run, ask.Decide).cause,
+            asked(run, ask.Decide).found,
+        )
+        assert ["measure all points again", "go back", "correct", "concession", "hold"] == choices(run)
+
+    def test_all_points_are_measured_again_together(self) -> None:
+        """Old gaps are not judged beside new ones."""
+        run = at_the_gaps("0.50", "0.50", "0.30", "0.30", "0.20")
+        run.answer(a.Resolve("measure all points again"))
+
+        for each in ("0.50", "0.30", "0.30", "0.30", "0.30"):
+            asked(run, ask.Measure)
+            value(run, each)
+
+        assert not isinstance(run.prompt, ask.Decide)
+
+    def test_the_last_gap_corrected_is_judged_with_the_others(self) -> None:
+        """0.50 that was 0.30 leaves one outside; 0.30 that was 0.50 makes two."""
+        run = at_the_gaps("0.50", "0.30", "0.30", "0.30", "0.50")
+        run.answer(a.Correct("0.30", "a second person saw it", person=OKKE))
+        assert not isinstance(run.prompt, ask.Decide)
+
+        run.answer(a.Correct("0.50", "a second person saw it", person=OKKE))
+        assert "too many points outside" == asked(run, ask.Decide).cause
+
+    def test_an_earlier_gap_corrected_waits_for_the_last(self) -> None:
+        """Its own value decides nothing yet."""
+        run = at_the_gaps("0.30", "0.30")
+
+        corrected = stored(run.answer(a.Correct("0.50", "a second person saw it", person=OKKE)), e.Corrected)
+
+        assert ("over", None) == (corrected.verdict, corrected.outside)
+        assert "3" == asked(run, ask.Measure).where.point
+
+    def test_by_concession_the_bolt_is_done(self) -> None:
+        """The next bolt is measured."""
+        run = at_the_gaps("0.50", "0.50", "0.30", "0.30", "0.20")
+
+        run.answer(a.Resolve("concession", reason="agreed with the person in charge", person=OKKE))
+
+        assert "2" == asked(run, ask.Measure).where.position
+
+    def test_what_is_allowed_is_said(self) -> None:
+        """Beside the window."""
+        assert "at most 1 of 5 outside" in words(asked(at_the_gaps(), ask.Measure)).matters
+
+
 class TestGate:
     """A value in the middle of the work that can stop it."""
 

@@ -81,3 +81,4 @@ class Code(StrEnum):
     TWO_ORDERS = "E242"
     TWO_LIMITS = "E243"
     BACK_OFF = "E244"
+    ALL_BUT = "E245"

@@ -221,6 +221,7 @@ class Measure(StageBase, frozen=True, kw_only=True, tag="measure"):
     asked: Once = "once"
     points: tuple[str, ...] = ()
     spread: Quantity | None = None  # the most that largest minus smallest of the points may be
+    all_but: int | None = None  # how many of the points may be outside the window
     minus: str | None = None
 
     @property

@@ -114,6 +114,7 @@ class MeasureTable(StageTable):
     asked: Asked | None = Field(None, description="Once, or at each position; each where a group is named.")
     at: Labels | None = Field(None, description="Measuring points.", examples=[["front", "rear"]])
     spread: Limit | None = Field(None, description="The most that largest minus smallest may be.", examples=["0.05 mm"])
+    all_but: Count | None = Field(None, description="How many of the points may be outside the window.")
     minus: Text | None = Field(None, description="id of an earlier measure stage whose value is taken off.")
     if_outside: Literal["decide"] = Field("decide", description="A person decides.")
 

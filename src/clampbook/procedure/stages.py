@@ -80,6 +80,7 @@ def _measure(reading: Reading, entry: Entry, table: MeasureTable) -> Measure | N
             allowed="two points or more",
             hint='add a line like at = ["front", "rear"]',
         )
+    _all_but(reading, entry, table, points)
     asked = _asked(reading, entry, table.asked)
     if unit is None:
         return None
@@ -90,9 +91,34 @@ def _measure(reading: Reading, entry: Entry, table: MeasureTable) -> Measure | N
         asked=asked,
         points=points,
         spread=spread,
+        all_but=table.all_but,
         minus=table.minus,
         **common(entry),
     )
+
+
+def _all_but(reading: Reading, entry: Entry, table: MeasureTable, points: tuple[str, ...]) -> None:
+    """So many of the points may be outside: fewer than there are, of a window, which judges what is read as it is."""
+    if table.all_but is None:
+        return
+    wrong = None
+    if table.between is None and table.at_least is None and table.at_most is None:
+        wrong = "no window to be outside of", "add between, at_least or at_most"
+    elif table.all_but >= len(points):
+        wrong = f"{len(points)} points", "name more points than all_but in at, or write a smaller all_but"
+    else:
+        beside = next((key for key in ("spread", "minus") if getattr(table, key) is not None), None)
+        wrong = None if beside is None else (f"{beside} beside it", f"make two stages of it, or remove {beside}")
+    if wrong is not None:
+        found, hint = wrong
+        reading.slips.add(
+            Code.ALL_BUT,
+            (*entry.at, "all_but"),
+            f"all_but is {table.all_but}, with {found}",
+            found=found,
+            allowed="a window, and more points than all_but, without spread or minus",
+            hint=hint,
+        )
 
 
 def _asked(reading: Reading, entry: Entry, asked: Once | None) -> Once:

@@ -30,6 +30,9 @@ def of_pull(run: Frozen, row: Pull) -> Iterator[Departure]:
         return
     if isinstance(event, Corrected):
         yield from _corrected(run, row, event)
+    if _of_points(run, row):
+        yield from _points(run, row, event)
+        return
     if isinstance(event, Measured) and (spread := _spread(run, row, event)) is not None:
         yield spread
         return
@@ -119,6 +122,20 @@ def _corrected(run: Frozen, row: Pull, event: Corrected) -> Iterator[Departure]:
         yield Departure("corrected into its window", to)
     elif row.standing == "void":
         yield Departure("corrected", to)
+
+
+def _of_points(run: Frozen, row: Pull) -> bool:
+    """True where some of the points may be outside: one alone departs in nothing."""
+    stage = run.plan.stage_of(row.step)
+    return row.kind == "measurement" and isinstance(stage, Measure) and stage.all_but is not None
+
+
+def _points(run: Frozen, row: Pull, event: Event) -> Iterator[Departure]:
+    """Find more points outside their window than are allowed, once all are measured."""
+    stage = run.plan.stage_of(row.step)
+    outside = event.outside if isinstance(event, Measured | Corrected) else None
+    if isinstance(stage, Measure) and stage.all_but is not None and outside is not None and outside > stage.all_but:
+        yield Departure("points outside", {"outside": outside, "points": len(stage.points), "allowed": stage.all_but})
 
 
 def _spread(run: Frozen, row: Pull, event: Measured) -> Departure | None:

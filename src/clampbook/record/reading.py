@@ -56,7 +56,7 @@ def _shown(run: Frozen, pull: Pull) -> Row:
         first |= {"voids": event.of, "cause": event.cause, "value_seen": event.value}
     last: dict[str, Any] = {}
     if isinstance(event, Measured):
-        last = {"spread_of_points": event.spread}
+        last = {"spread_of_points": event.spread, "points_outside": event.outside}
     if isinstance(event, Confirmed):
         last = {"confirmed_from": event.first, "confirmed_to": event.last}
     return {**first, **_value(pull), **_setting(run, act), **last}

@@ -338,6 +338,7 @@ class Measured(EventBase, frozen=True, kw_only=True, tag="measured"):
     spread: str | None = None
     unusual: str | None = None
     adapter: str | None = None  # id of what stood between tool and fastener
+    outside: int | None = None  # with the last of points of which some may be: how many lie outside the window
 
 
 class Inspected(EventBase, frozen=True, kw_only=True, tag="inspected"):
@@ -460,6 +461,7 @@ class Corrected(EventBase, frozen=True, kw_only=True, tag="corrected"):
     item: str | None = None
     counts: bool = True
     person: Person | None = None  # the second one, who saw it
+    outside: int | None = None  # as with a measured value
 
 
 class Skipped(EventBase, frozen=True, kw_only=True, tag="skipped"):

@@ -83,6 +83,7 @@ Why = Literal[
     "skipped",
     "outside",
     "points too far apart",
+    "too many points outside",
     "not as expected",
     "still moving",
     "moved",
@@ -283,6 +284,8 @@ AFTER_SILENCE = "after a silence"  # noted with a line that ends a break that wa
 COUNT_DIFFERS: Literal["count differs"] = "count differs"  # the cause of a decision about parts that do not add up
 # the cause of a decision about the spread of measured points
 SPREAD: Literal["points too far apart"] = "points too far apart"
+# the cause of a decision about points of which more than are allowed lie outside their window
+TOO_MANY: Literal["too many points outside"] = "too many points outside"
 SCOPES: tuple[Scope, ...] = ("fastener", "neighbours", "group", "joint")
 
 

@@ -242,6 +242,7 @@ class Measure(Struct, frozen=True):
     minus: Decimal | None = None
     aim: Aim | None = None
     so_far: tuple[tuple[str, Decimal], ...] = ()  # the other points that are measured
+    may_be_outside: tuple[int, int] | None = None  # so many of so many points
     apart: Decimal | None = None  # how far its points may lie from each other, in `unit`
 
     @property

@@ -48,7 +48,20 @@ Judged = (
     | e.Corrected
     | e.Voided
 )
-_FIGURES = ("step", "value", "unit", "at_fastener", "window", "verdict", "sum", "result", "set_to", "spread", "counts")
+_FIGURES = (
+    "step",
+    "value",
+    "unit",
+    "at_fastener",
+    "window",
+    "verdict",
+    "sum",
+    "result",
+    "set_to",
+    "spread",
+    "counts",
+    "outside",
+)
 _ASKED_OPENLY = "unit"  # number and unit were typed, after an unusual value that not every line keeps
 
 

@@ -229,6 +229,7 @@ _OF_FACTS: dict[str, Callable[[Row], str | None]] = {
     "corrected": _corrected,
     "corrected from memory": _from_memory,
     "spread": _spread,
+    "points outside": lambda each: f"{each['outside']} of {each['points']} outside, {each['allowed']} allowed",
     "not done": _not_done,
     COUNT_DIFFERS: _counts,
 }

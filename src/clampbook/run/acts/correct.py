@@ -16,7 +16,7 @@ from clampbook.run.acts.corrected import OF_THE_METAL
 from clampbook.run.answers import Accepted, Correct, Refused, VoidStored
 from clampbook.run.fold.counts import AT_HAND, LEFT_OVER
 from clampbook.run.fold.fastener import turned_so_far
-from clampbook.run.fold.measured import taken_off
+from clampbook.run.fold.measured import outside_of, taken_off
 from clampbook.run.fold.verdict import judge
 from clampbook.run.gather.asking import KNOWN, numbered, put_right, reason, you_entered
 from clampbook.run.gather.draft import Draft, Part
@@ -211,6 +211,7 @@ def _value(
             at_fastener=rounded(raw.exact, sought.window or OPEN) if sought.kind is Kind.TORQUE else None,
             window=None if sought.window is None else ends(sought.window),
             verdict=verdict,
+            outside=outside_of(plan, progress, step, raw.exact) if what == "measure" else None,
             what=what,  # type: ignore[arg-type]
             known=answer.known,
             person=answer.person,

@@ -19,7 +19,7 @@ from clampbook.run.fold.fastener import turned as turn
 from clampbook.run.fold.frames import advance, ask, pass_gate
 from clampbook.run.fold.line import Line, judged
 from clampbook.run.fold.line import over_all_the_same as conceded
-from clampbook.run.fold.measured import keep_measured, measured_name, told_beside
+from clampbook.run.fold.measured import excused, keep_measured, measured_name, told_beside, told_outside
 from clampbook.run.fold.passes import FIRST_MOVEMENT, FOUND_UNDER, LOOSE, MOVED, close_pass
 from clampbook.run.fold.pulls import (
     PREVAILING_CAUSES,
@@ -28,7 +28,7 @@ from clampbook.run.fold.pulls import (
 )
 from clampbook.run.kinds.kind import Tools
 from clampbook.run.plan import Plan
-from clampbook.run.progress import Gate, Outcome, Progress, Question, Standing, Why, standing
+from clampbook.run.progress import TOO_MANY, Gate, Outcome, Progress, Question, Standing, Why, standing
 from clampbook.run.questions.items import worked_on
 from clampbook.run.told.marks import marked
 from clampbook.run.told.places import position_of
@@ -95,6 +95,8 @@ def _followed(plan: Plan, progress: Progress, event: e.Corrected, index: int, st
     match event.what:
         case "measure":
             state = keep_measured(state, measured_name(plan, step), Decimal(event.value))
+            if (judged := _points_judged(plan, progress, event, index, state)) is not None:
+                return judged
             return _value_judged(plan, progress, event, index, state, "outside")
         case "prevailing torque":
             return _run_down_judged(plan, progress, event, index, state)
@@ -214,11 +216,29 @@ def _value_judged(
     )
 
 
+def _points_judged(plan: Plan, progress: Progress, event: e.Corrected, index: int, state: Standing) -> Progress | None:
+    """A corrected point of those of which some may be outside: judged with all of them, or not yet. None for others."""
+    step = plan.steps[index]
+    if excused(plan, step, event.outside):
+        return settle(plan, progress, index, state, "within")
+    if event.outside is None:
+        return None
+    kept = replace(progress, positions=progress.positions.insert(step.position or "", state))
+    return ask(kept, _too_many(plan, event, index, (step.position or "",)))
+
+
+def _too_many(plan: Plan, event: e.Corrected, index: int, positions: tuple[str, ...]) -> Question:
+    found = told_outside(plan, plan.steps[index], event.outside or 0)
+    return Question(cause=TOO_MANY, about=event.seq, step=index, positions=positions, found=found)
+
+
 def _gate_corrected(plan: Plan, progress: Progress, event: e.Corrected, index: int) -> Progress:
     step = plan.steps[index]
     kept = replace(progress, gates=progress.gates.insert(step.id, Gate(latest=event.seq, value=Decimal(event.value))))
     top = kept.frames[-1]
-    if event.verdict in (None, "within"):
+    if event.outside is not None and not excused(plan, step, event.outside):
+        return ask(kept, _too_many(plan, event, index, ()))
+    if event.verdict in (None, "within") or excused(plan, step, event.outside):
         return pass_gate(plan, kept) if top.next == index and not top.prologue else advance(plan, kept)
     return ask(kept, Question(cause="outside", about=event.seq, step=index, found=_told(plan, event, index)))
 

@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from msgspec.structs import replace
 
+from clampbook.figures import judge
 from clampbook.procedure.model import Measure, Tighten
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import Progress, Standing, standing
@@ -56,6 +57,32 @@ def spread_of(plan: Plan, progress: Progress, step: Step, value: Decimal) -> Dec
             return None
         values.append(found)
     return max(values) - min(values)
+
+
+def outside_of(plan: Plan, progress: Progress, step: Step, value: Decimal) -> int | None:
+    """Count the points that lie outside the window of a stage that allows some, this one with its value; None until
+    all the others are measured, and where the stage allows none.
+    """
+    stage = plan.stage_of(step)
+    if not isinstance(stage, Measure) or stage.all_but is None or step.window is None:
+        return None
+    values = [value if point == step.point else value_at(plan, progress, step, point) for point in stage.points]
+    if any(each is None for each in values):
+        return None
+    return sum(each is not None and judge(each, step.window) != "within" for each in values)
+
+
+def excused(plan: Plan, step: Step, outside: int | None) -> bool:
+    """True where a point outside its window decides nothing: others are still to come, or so many may be."""
+    stage = plan.stage_of(step)
+    return isinstance(stage, Measure) and stage.all_but is not None and (outside is None or outside <= stage.all_but)
+
+
+def told_outside(plan: Plan, step: Step, outside: int) -> str:
+    """ "2 of 5 outside, 1 allowed"."""
+    stage = plan.stage_of(step)
+    assert isinstance(stage, Measure)
+    return f"{outside} of {len(stage.points)} outside, {stage.all_but} allowed"
 
 
 def value_at(plan: Plan, progress: Progress, step: Step, point: str) -> Decimal | None:

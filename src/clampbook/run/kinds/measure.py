@@ -20,11 +20,14 @@ from clampbook.run.fold.frames import ask as ask_about
 from clampbook.run.fold.frames import pass_gate
 from clampbook.run.fold.line import Line, judged
 from clampbook.run.fold.measured import (
+    excused,
     keep_measured,
     measured_name,
+    outside_of,
     points_so_far,
     spread_of,
     taken_off,
+    told_outside,
     value_at,
 )
 from clampbook.run.fold.pulls import settle
@@ -44,8 +47,8 @@ from clampbook.run.kinds.values import (
     typed_value,
     unusual_in,
 )
-from clampbook.run.plan import Plan
-from clampbook.run.progress import SPREAD, Gate, Progress, Question, standing
+from clampbook.run.plan import Plan, Step
+from clampbook.run.progress import SPREAD, TOO_MANY, Gate, Progress, Question, standing
 from clampbook.run.prompts import Measure
 from clampbook.run.session import Session
 from clampbook.run.told.clamp_loads import stretched
@@ -78,6 +81,7 @@ def ask(session: Session, index: int, stage: Stage) -> Measure:
         step.window,
         minus=taken_off(plan, progress, step),
         so_far=points_so_far(plan, progress, step),
+        may_be_outside=None if stage.all_but is None else (stage.all_but, len(stage.points)),
         apart=None if spread is None else units.convert(spread.value, spread.unit, stage.unit),
     )
 
@@ -122,6 +126,7 @@ def decide(session: Session, prompt: Measure, answer: Answer, stamp: Stamp) -> O
 def _measured(session: Session, prompt: Measure, read: Typed, stamp: Stamp) -> e.Measured:
     value = read.exact + (prompt.minus or Decimal(0))
     spread, verdict = _held_against_the_others(session, prompt, read, value)
+    step = session.plan.steps[session.plan.index_of[prompt.where.id]]
     return e.Measured(
         **common(session, stamp, prompt),
         step=prompt.where.id,
@@ -137,6 +142,7 @@ def _measured(session: Session, prompt: Measure, read: Typed, stamp: Stamp) -> e
         adapter=None if prompt.aim is None else prompt.aim.adapter_id,
         spread=None if spread is None else units.plain(spread),
         unusual=session.unusual_at(prompt.where.id),
+        outside=None if prompt.part is not None else outside_of(session.plan, session.progress, step, value),
     )
 
 
@@ -165,20 +171,31 @@ def fold(plan: Plan, progress: Progress, event: Written) -> Progress:
     if step.position is None:
         gate = Gate(latest=event.seq, value=Decimal(event.value))
         passed = replace(progress, gates=progress.gates.insert(step.id, gate))
-        if event.verdict == "within":
+        if _passes(plan, event, step):
             return pass_gate(plan, passed)
         return ask_about(passed, _outside(plan, progress, event, index, ()))
     state = keep_measured(standing(progress, step.position), measured_name(plan, step), Decimal(event.value))
     shown = {"last_value": event.value, "shown_in": event.unit}
     state = replace(state, latest=event.seq, latest_step=index, latest_what="measure", **shown)
-    if event.verdict == "within":
+    if _passes(plan, event, step):
         return settle(plan, progress, index, state, "within")
     told = replace(progress, positions=progress.positions.insert(step.position, state))
     return ask_about(told, _outside(plan, progress, event, index, (step.position,)))
 
 
+def _passes(plan: Plan, event: e.Measured, step: Step) -> bool:
+    """True where nothing is to be decided: it is within, or so many points may be outside."""
+    if event.outside is not None:
+        return excused(plan, step, event.outside)
+    return event.verdict == "within" or excused(plan, step, None)
+
+
 def _outside(plan: Plan, progress: Progress, event: e.Measured, index: int, positions: tuple[str, ...]) -> Question:
-    """A value outside its window; or one that is inside, but too far from those at the other points."""
+    """A value outside its window; one that is inside, but too far from those at the other points; or more points
+    outside than are allowed."""
+    if event.outside is not None:
+        found = told_outside(plan, plan.steps[index], event.outside)
+        return Question(cause=TOO_MANY, about=event.seq, step=index, positions=positions, found=found)
     apart = _only_apart(event)
     found = _pair(plan, progress, event, index) if apart else f"{event.result}{units.behind(event.unit)}"
     cause = SPREAD if apart else "outside"
@@ -235,6 +252,8 @@ def tell(event: Written, plan: Plan, _: Tools) -> str:
     if event.spread is not None and event.verdict == "over" and _only_apart(event):
         apart = show_exactly(Decimal(event.spread), event.unit)
         return f"Too far apart ▀: {position_of(event.step, plan)}, {shown}, is within. The points are {apart} apart."
+    if event.outside is not None:
+        return f"{here}, {shown}. {told_outside(plan, plan.steps[plan.index_of[event.step]], event.outside)}."
     if Decimal(event.result) == Decimal(event.value):
         return f"{here}, {shown}{told}."
     less = show_exactly(Decimal(event.value) - Decimal(event.result), event.unit)
@@ -259,6 +278,8 @@ def _clamped(event: e.Measured, plan: Plan) -> str:
 def paper(stage: Stage, _: str) -> Paper:
     """Write on the form what is measured, its window, and how far its points may lie apart."""
     found = [f"window {in_both_units(stage.window)}"] if stage.window is not None else ["no window"]
+    if stage.all_but is not None:
+        found.append(f"at most {stage.all_but} of {len(stage.points)} outside")
     if stage.spread is not None:
         found.append(f"spread at most {units.show(stage.spread.value, stage.spread.unit)}")
     do = "Count" if stage.unit == COUNT else "Measure"

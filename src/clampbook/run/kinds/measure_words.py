@@ -27,6 +27,9 @@ def words(prompt: Measure) -> Words:
         lines.append(window_line(_typed_window(prompt), prompt.unit))
     if prompt.minus is not None:
         lines.append(_more_than_before(prompt, prompt.minus))
+    if prompt.may_be_outside is not None:
+        few, points = prompt.may_be_outside
+        lines.append(f"at most {few} of {points} outside")
     if prompt.apart is not None:
         lines.append(f"points at most {units.show(prompt.apart, prompt.unit)} apart")
     if prompt.so_far:

@@ -17,7 +17,7 @@ from clampbook.run.fold.passes import FOUND_UNDER, LOOSE, MOVED
 from clampbook.run.fold.pulls import OUT_OF_TURN, PREVAILING_CAUSES, THIRD_UNDER, harmless
 from clampbook.run.fold.renewal import needs_renewal, spent
 from clampbook.run.plan import Plan
-from clampbook.run.progress import COUNT_DIFFERS, SCOPES, SPREAD, Progress, Question, Why, standing
+from clampbook.run.progress import COUNT_DIFFERS, SCOPES, SPREAD, TOO_MANY, Progress, Question, Why, standing
 from clampbook.run.prompts import Decide, DecideChoice
 from clampbook.run.questions.costs import of_starting_over
 from clampbook.run.told.places import bolt, named, place, within_a_sentence
@@ -255,7 +255,7 @@ def _in_a_follow_up(plan: Plan, progress: Progress, question: Question) -> tuple
     own = _mistyped(progress, question)
     if question.cause == "outside":
         own = (MEASURE_AGAIN, CORRECT)
-    elif question.cause == SPREAD:
+    elif question.cause in (SPREAD, TOO_MANY):
         own = (ALL_POINTS,)
     elif question.cause == "bad pull":
         own = (*_pulled_again(plan, progress, question), *own)
@@ -291,6 +291,7 @@ CAUSES: Mapping[Why, Cause] = {
     "budget used up": Cause("{about} has had all", _budget_used_up, found=" {}"),
     "skipped": Cause("{about} was skipped and is still to do", _skipped, anywhere=True),
     "outside": Cause("{about} is outside its window", _outside, found=": {}"),
+    TOO_MANY: Cause("{about}: {found}", _apart, found=""),
     SPREAD: Cause("Points {found}", _apart, found=""),
     "not as expected": Cause("{about}: not the expected answer", _not_as_expected),
     "still moving": Cause("{group}: {found}", _still_moving, anywhere=True, found=""),

@@ -1,0 +1,170 @@
+"""A hydraulic tensioner and a frame of sixteen bolts with indicating washers, walked to their end and kept."""
+
+from __future__ import annotations
+
+import tomllib
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from bench import OKKE, Bench
+from clampbook.record import report
+from clampbook.record.record import build
+from clampbook.run import answers as a
+from clampbook.run import prompts as ask
+from walks import Files, frozen, of_sheet
+
+TOP = """\
+format = 2
+revision = "A"
+source = "Workshop sheet 63 (invented), looked up on 2026-03-02"
+cautions = ["Sample values: invented, they fit no real machine."]
+unit = "N·m"
+"""
+FRAME = f"""\
+{TOP}
+title = "Engine frame, indicating washers · Whinchat"
+
+[[group]]
+name = "Frame bolts"
+positions = "1-16"
+sequence = "numbered"
+
+[[stage]]
+do = "tighten"
+to = "180 N·m"
+within = "±10 N·m"
+
+[[stage]]
+do = "measure"
+group = "Frame bolts"
+what = "Gap of the washer"
+at = "a, b, c, d, e"
+at_most = "0.40 mm"
+all_but = 1
+
+[[stage]]
+do = "measure"
+group = "Frame bolts"
+what = "Indicators that let the gauge in"
+unit = "count"
+at_most = 1
+
+[[stage]]
+do = "measure"
+group = "Frame bolts"
+what = "Threads beyond the nut"
+unit = "count"
+at_least = 1
+"""
+TENSIONER = f"""\
+{TOP}
+title = "Flywheel studs, tensioner · Whinchat"
+
+[[group]]
+name = "Studs"
+positions = "1-4"
+prevailing = "measure"
+prevailing_rule = "from a third"
+prevailing_least = "2 N·m"
+prevailing_most = "8 N·m"
+
+[[stage]]
+do = "measure"
+what = "Tensioner"
+between = ["300 bar", "320 bar"]
+
+[[stage]]
+do = "tighten"
+to = "60 N·m"
+within = "±5 N·m"
+"""
+
+
+def at_the_start(folder: Path, text: str) -> tuple[Bench, bytes]:
+    """A bench at the first prompt of a procedure."""
+    path = folder / "sheet.toml"
+    path.write_text(text, encoding="utf-8")
+    return of_sheet(path)
+
+
+def typed(bench: Bench, *values: str) -> None:
+    """Values typed at the next measurements, whatever else is asked on the way."""
+    for each in values:
+        bench.steadily(ask.Measure)
+        bench.answer(a.Value(each))
+
+
+def ended(bench: Bench, procedure: bytes) -> tuple[Files, dict[str, Any]]:
+    """The files of a run walked steadily to its end, and its record."""
+    bench.steadily()
+    files = frozen(bench, procedure)
+    return files, tomllib.loads(build(*files).decode())
+
+
+def of_kind(record: dict[str, Any], kind: str) -> list[dict[str, Any]]:
+    return [row for row in record["reading"] if row["kind"] == kind]
+
+
+class TestFrame:
+    """Sixteen bolts, each with five gaps of its washer, the indicators and the threads counted."""
+
+    @pytest.fixture
+    def bench(self, tmp_path: Path) -> tuple[Bench, bytes]:
+        return at_the_start(tmp_path, FRAME)
+
+    def test_one_wide_gap_is_no_deviation(self, bench: tuple[Bench, bytes]) -> None:
+        """It stands in the record as over, with how many were outside, and the run is to the procedure."""
+        typed(bench[0], "0.30", "0.50", "0.30", "0.30", "0.30")
+
+        files, record = ended(*bench)
+
+        gaps = [row for row in of_kind(record, "measurement") if row["step"].startswith("2.1/1")][:5]
+        assert ["within", "over", "within", "within", "within"] == [row["outcome"] for row in gaps]
+        assert (1, []) == (gaps[-1]["points_outside"], record.get("deviation", []))
+        assert report.make(*files, build(*files)).startswith(b"%PDF-")
+
+    def test_two_wide_gaps_are_one(self, bench: tuple[Bench, bytes]) -> None:
+        """Accepted by a second person, they stand in the record as what they are."""
+        typed(bench[0], "0.50", "0.50", "0.30", "0.30", "0.30")
+        bench[0].answer(a.Resolve("concession", reason="agreed with the person in charge", person=OKKE))
+
+        files, record = ended(*bench)
+
+        assert "points outside" in [each["kind"] for row in record["deviation"] for each in row["departed"]]
+        assert report.make(*files, build(*files)).startswith(b"%PDF-")
+
+    def test_counts_are_kept_as_counts(self, bench: tuple[Bench, bytes]) -> None:
+        """16 bolts, of each the indicators and the threads: whole numbers."""
+        _, record = ended(*bench)
+
+        counted = [row for row in of_kind(record, "measurement") if row["unit"] == "count"]
+        assert 32 == len(counted)
+        assert all(row["value"].isdecimal() and row["outcome"] == "within" for row in counted)
+
+
+class TestTensioner:
+    """A pressure before the pulls, and locking nuts that are read before they seat."""
+
+    @pytest.fixture
+    def bench(self, tmp_path: Path) -> tuple[Bench, bytes]:
+        return at_the_start(tmp_path, TENSIONER)
+
+    def test_pressure_and_prevailing_torque_stand_in_the_record(self, bench: tuple[Bench, bytes]) -> None:
+        """4500 psi are 310 bar (6.894757 kPa each, NIST SP 811); four nuts run down between 2 and 8 N·m."""
+        typed(bench[0], "4500 psi")
+
+        files, record = ended(*bench)
+
+        (pressure,) = of_kind(record, "measurement")
+        assert ("bar", "within", Decimal("310.26")) == (
+            pressure["unit"],
+            pressure["outcome"],
+            Decimal(pressure["value"]),
+        )
+        assert [("2", "8")] * 4 == [
+            (row["window_from"], row["window_to"]) for row in of_kind(record, "prevailing torque")
+        ]
+        assert report.make(*files, build(*files)).startswith(b"%PDF-")
