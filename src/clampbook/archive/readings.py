@@ -15,7 +15,7 @@ HEAD = (
     "value", "unit", "at_fastener", "at_fastener_unit", "target", "window_from", "window_to", "deviation_percent",
     "outcome", "standing", "set_to", "set_to_unit", "tool", "adapter", "person", "time", "tool_serial", "book",
 )  # fmt: skip
-_NUMBERS = frozenset(
+NUMBERS = frozenset(
     {"line", "value", "at_fastener", "target", "window_from", "window_to", "deviation_percent", "set_to"}
 )
 _COLUMNS = """
@@ -50,15 +50,17 @@ def _wheres(query: Query, runs: Sequence[str] | None) -> Iterator[tuple[str, tup
         yield f"run.run IN ({', '.join('?' * len(some))})", tuple(some)
 
 
-def as_csv(rows: Iterator[tuple[object, ...]]) -> Iterator[str]:
+def as_csv(
+    rows: Iterator[tuple[object, ...]], head: Sequence[str] = HEAD, numbers: frozenset[str] = NUMBERS
+) -> Iterator[str]:
     """Lines of CSV (RFC 4180) under one line of names.
 
     Numbers have a decimal point. A text that a spreadsheet would take for a formula gets an apostrophe in front, and
     signs that do not show are written out.
     """
-    yield _line(HEAD)
+    yield _line(head)
     for row in rows:
-        yield _line(tuple(_cell(name, value) for name, value in zip(HEAD, row, strict=True)))
+        yield _line(tuple(_cell(name in numbers, value) for name, value in zip(head, row, strict=True)))
 
 
 def _line(cells: Sequence[str]) -> str:
@@ -67,13 +69,13 @@ def _line(cells: Sequence[str]) -> str:
     return out.getvalue()
 
 
-def _cell(name: str, value: object) -> str:
+def _cell(is_number: bool, value: object) -> str:
     if value is None:
         return ""
     if isinstance(value, float):
         return f"{value:.4f}"
     told = printable(str(value))
-    if name in _NUMBERS and _is_number(told):
+    if is_number and _is_number(told):
         return told
     return f"'{told}" if told.startswith(_READS_AS_A_FORMULA) else told
 

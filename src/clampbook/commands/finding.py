@@ -124,7 +124,7 @@ def lines(hit: Hit) -> Iterator[str]:
 
 
 @click.command()
-@click.argument("runs", nargs=-1, metavar="[RUN]...")
+@click.argument("runs", nargs=-1, metavar="[RUN or CHECK]...")
 @click.option("--csv", "csv", is_flag=True, help="Comma-separated values (the only format)")
 @click.option("--into", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE", help="Save to this file")
 @click.option("--clicks", is_flag=True, help="Add pulls without a reading, with the tool's setting")
@@ -135,18 +135,15 @@ def export(
 ) -> int:
     """Save readings as CSV.
 
-    One row a reading, of the runs named or of all that the filters find.
+    One row a reading, of the runs or checks named, or of all runs that the filters find.
     """
-    from clampbook.archive.readings import as_csv, readings
-
     if not csv:
         raise click.UsageError("Add --csv, the only format.")
     book = as_it_lies(folder)
-    query, named = query_of((), filters), [book.run(name).id for name in runs] or None
-    if named and query != query_of((), {}):
+    query = query_of((), filters)
+    if runs and query != query_of((), {}):
         raise click.UsageError("Name runs or give filters, not both.")
-    with archive_of(book) as archive:
-        text = archive.asked(lambda connection: "".join(as_csv(readings(connection, query, named, clicks=clicks))))
+    text = _of_checks(book, runs, clicks) or _of_runs(book, runs, query, clicks)
     if into is None:
         sys.stdout.write(text.replace("\r\n", "\n"))
     else:
@@ -156,3 +153,27 @@ def export(
         count = text.count("\n") - 1
         say(f"{count} {'pulls' if clicks else 'readings'} saved to {into}")
     return FINE
+
+
+def _of_runs(book: Book, runs: tuple[str, ...], query: Query, clicks: bool) -> str:
+    from clampbook.archive.readings import as_csv, readings
+
+    named = [book.run(name).id for name in runs] or None
+    with archive_of(book) as archive:
+        return archive.asked(lambda connection: "".join(as_csv(readings(connection, query, named, clicks=clicks))))
+
+
+def _of_checks(book: Book, names: tuple[str, ...], clicks: bool) -> str:
+    """The table of the checks that are named; empty where none is. Raises UsageError where a run is among them."""
+    from clampbook.archive.check_readings import HEAD, NUMBERS, of_checks
+    from clampbook.archive.readings import as_csv
+    from clampbook.book.checks import check_or_none
+
+    checks = [check for name in names if (check := check_or_none(book, name)) is not None]
+    if not checks:
+        return ""
+    if len(checks) < len(names):
+        raise click.UsageError("Name runs or checks, not both. Their columns differ.")
+    if clicks:
+        raise click.UsageError("--clicks goes with runs. In a check every pull has a reading.")
+    return "".join(as_csv(of_checks(checks), HEAD, NUMBERS))
