@@ -222,6 +222,8 @@ def steady(asked: ask.Prompt) -> a.Answer:
             return a.Value(_measured(asked))
         case ask.Inspect():
             return a.Look(asked.expect, (), MAUD if asked.hold_point else None)
+        case ask.Align():
+            return a.Slot("already" if asked.aim is None else "turned")
         case ask.Mark():
             return a.Plus()
         case ask.Apply():
@@ -285,6 +287,8 @@ def _shown(aim: Aim) -> str:
 
 
 def _measured(asked: ask.Measure) -> str:
+    if asked.aim is not None and asked.part == "final torque" and asked.aim.on_tool[0] is None:
+        return _inside(asked.aim.on_tool)  # up to its limit, on a line of its scale
     low, high = asked.window or (Decimal(1), Decimal(1))
     if asked.unit == units.COUNT:
         return units.plain(low if low is not None else high if high is not None else Decimal(1))

@@ -143,7 +143,7 @@ def _measure(worker: Worker, prompt: Prompt) -> str:
 
 def _torque_read(worker: Worker, prompt: Prompt, stage: Stage) -> str:
     tool, bolt = worker.tool(), worker.bolt(prompt)
-    if stage.kind == "turn":
+    if stage.kind in ("turn", "align"):
         assert stage.final is not None
         shown = worker.bench.reading_of(tool, *_middle(stage.final), worker.random)
         typed = written(shown, tool.step)
@@ -193,6 +193,14 @@ def _back_at_mark(worker: Worker, prompt: Prompt) -> str:
 def _apply(worker: Worker, prompt: Prompt) -> str:
     worker.note("apply", prompt)
     return "+" if "+" in keys(prompt) else "L7"
+
+
+def _align(worker: Worker, prompt: Prompt) -> str:
+    there = values(prompt)
+    way = worker.random.choice([each for each in ("already", "turned", "unread") if each in there])
+    if way != "already":
+        worker.note("turn by mark", prompt)
+    return there[way]
 
 
 def _mark(worker: Worker, prompt: Prompt) -> str:
@@ -283,6 +291,7 @@ KINDS: dict[str, Callable[[Worker, Prompt], str]] = {
     "back_at_mark": _back_at_mark,
     "apply": _apply,
     "mark": _mark,
+    "align": _align,
     "wait": _wait,
     "step_state": _step_state,
     "decide": _decide,

@@ -58,7 +58,8 @@ def _nuts(random: Random, target: Fraction, unit: str) -> tuple[dict[str, Any], 
         facts["table"]["prevailing_most"] = f"5 {unit}"  # above the drag of every bolt (`worker`)
     if random.random() < 0.5:
         facts["left_hand"] = True
-    return facts, drafts + _again(random, target, unit)
+    slotted = [stages.align(target, unit)] if random.random() < 0.5 else []
+    return facts, drafts + slotted + _again(random, target, unit)
 
 
 def _locker(random: Random, target: Fraction, unit: str) -> tuple[dict[str, Any], list[Draft]]:

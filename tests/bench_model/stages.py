@@ -101,6 +101,13 @@ def loosen(random: Random, fully: bool = True) -> Draft:
     return Draft({"do": "loosen", "by": random.choice(("30°", "90°"))}, {"kind": "loosen", "fully": False})
 
 
+def align(target: Fraction, unit: str) -> Draft:
+    """A nut that is looked at for its slot."""
+    most = f"{written(target * 3 / 2, TENTH)} {unit}"
+    ends = (newton_metres(target, unit), newton_metres(target * 3 / 2, unit))
+    return Draft({"do": "align", "slots": 6, "at_most": most, "lock": "split pin"}, {"kind": "align", "final": ends})
+
+
 def mark() -> Draft:
     """A line across head and part."""
     return Draft({"do": "mark", "paint": "yellow paint"}, {"kind": "mark"})

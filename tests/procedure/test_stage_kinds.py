@@ -7,6 +7,7 @@ from decimal import Decimal
 import pytest
 
 from clampbook.procedure.model import (
+    Align,
     Apply,
     Inspect,
     Loosen,
@@ -253,6 +254,16 @@ def test_apply_starts_the_time_of_its_group() -> None:
     assert found == Apply(number=1, group="Bolts", positions=ALL, what="Thread locker", lot=True, asked="each")
 
 
+@pytest.mark.parametrize("apart", ["slots = 6", 'slot_every = "60°"'])
+def test_a_nut_is_turned_on_to_its_next_slot(apart: str) -> None:
+    """Six slots are 60° apart; the limit and what locks it are the manual's."""
+    _, found = stages(STAGE, stage('do = "align"', apart, 'at_most = "36 N·m"', 'lock = "split pin"'))
+
+    assert found == Align(
+        number=2, group="Bolts", positions=ALL, slot=Decimal(60), at_most=Decimal(36), lock="split pin"
+    )
+
+
 def test_a_mark_is_put_on_each_bolt() -> None:
     """With the paint that the manual names."""
     found, _ = stages(stage('do = "mark"', 'paint = "yellow paint"'), STAGE)
@@ -359,6 +370,8 @@ UNTIL = ('do = "tighten"', 'until = "stretch"')
         (('do = "recheck"', 'at = "30 N·m"'), [("stage[2].method", "E116")]),
         (('do = "apply"',), [("stage[2].what", "E116")]),
         (('do = "mark"',), [("stage[2].paint", "E116")]),
+        (('do = "align"', "slots = 6"), [("stage[2].lock", "E116")]),
+        (('do = "align"', 'lock = "tab"'), [("stage[2]", "E246")]),
         (('do = "hammer"',), [("stage[2].do", "E124")]),
         (("do = 3",), [("stage[2].do", "E124")]),
         (('ask = "Fine?"',), [("stage[2].do", "E124")]),

@@ -31,6 +31,10 @@ _ASIDE = 'recheck = "forbidden"\n'
 
 _NUTS = 'prevailing = "measure"\nprevailing_rule = "always"\n'
 LOOSENED = CAPS.replace(_TURN, f'{_LOOSEN}[[stage]]\ndo = "tighten"\nto = "25 N·m"\nwithin = "±2 N·m"\n\n{_TURN}')
+SLOTTED = COVER.replace(
+    '[[stage]]\ndo = "recheck"',
+    '[[stage]]\ndo = "align"\nslots = 6\nat_most = "40 N·m"\nlock = "split pin"\n\n[[stage]]\ndo = "recheck"',
+)
 
 MISTAKES = (
     Planted(Code.BEYOND_YIELD, COVER, 'property_class = "8.8"', 'property_class = "4.6"', "stage[2].to"),
@@ -49,6 +53,8 @@ MISTAKES = (
         'strength = { proof = "600 MPa", yield = "660 MPa", tensile = "830 MPa", source = "manual, page 12" }',
         "group[1].strength",
     ),
+    Planted(Code.NO_SLOT_LIMIT, SLOTTED, 'at_most = "40 N·m"\n', "", "stage[3]"),
+    Planted(Code.LOW_SLOT_LIMIT, SLOTTED, 'at_most = "40 N·m"', 'at_most = "30 N·m"', "stage[3].at_most"),
     Planted(Code.FAR_OFF, STUDS, 'to = "16 N·m"\nwithin = "±1', 'to = "1.6 N·m"\nwithin = "±0.1', "stage[2].to"),
     Planted(Code.OTHER_UNIT, COVER, "step 4: 35 N·m (26 lbf·ft)", "step 4: 35 lbf·ft", "stage[2].to"),
     Planted(Code.FALLS, COVER, 'to = "20 N·m"', 'to = "45 N·m"', "stage[2].to"),

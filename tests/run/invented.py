@@ -55,7 +55,20 @@ def groups(draw: st.DrawFn, name: str, first: int) -> m.Group:
     )
 
 
-ANY_KIND = ("mark", "tighten", "tighten", "tighten", "turn", "loosen", "measure", "inspect", "wait", "recheck", "apply")
+ANY_KIND = (
+    "align",
+    "mark",
+    "tighten",
+    "tighten",
+    "tighten",
+    "turn",
+    "loosen",
+    "measure",
+    "inspect",
+    "wait",
+    "recheck",
+    "apply",
+)
 LATER = ("recheck", "recheck", "tighten", "inspect", "measure")  # what is done when a joint is looked at again
 CLAMPED = (m.Clamped(thickness=Quantity(Decimal(72), "mm"), material="aluminium"),)
 
@@ -143,6 +156,9 @@ def stages(
                 until_still=draw(st.booleans()),
                 at_most=draw(st.integers(1, 2)),
             )
+        case "align":
+            most = draw(st.sampled_from([Decimal(36), Decimal(95), None]))
+            return m.Align(**common, slot=Decimal(60), lock="split pin", at_most=most)  # type: ignore[arg-type]
         case "mark":
             return m.Mark(**common, paint="yellow paint")  # type: ignore[arg-type]
         case _:
@@ -228,6 +244,7 @@ def slips(positions: tuple[str, ...]) -> list[st.SearchStrategy[a.Answer]]:
         st.builds(a.Drop, st.sampled_from(["w2", "w3", "w5"]), st.sampled_from([None, "it fell on wood"])),
         st.builds(a.Zero, st.sampled_from(["good", "wrong", "unknown"])),
         st.builds(a.Still, st.booleans(), st.sampled_from([None, "22.1", "30"])),
+        st.builds(a.Slot, st.sampled_from(["already", "turned", "unread", "not"])),
         st.builds(a.AtMark, st.sampled_from(["back", "short", "past"])),
         st.builds(a.Look, st.sampled_from(["yes", "no"]), st.lists(some, max_size=2).map(tuple)),
         st.builds(a.DoneUpTo, some),

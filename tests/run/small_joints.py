@@ -111,6 +111,12 @@ def locker(group: m.Group, number: int = 1, **more: Any) -> m.Apply:
     return m.Apply(**_stage(group, number, {"what": "thread locker", **more}))
 
 
+def align(group: m.Group, number: int = 2, **more: Any) -> m.Align:
+    """To the next of six slots, not above 36 N·m, for a split pin, unless said otherwise."""
+    fields = {"slot": Decimal(60), "lock": "split pin", "at_most": Decimal(36), **more}
+    return m.Align(**_stage(group, number, fields))
+
+
 def mark(group: m.Group, number: int = 2, **more: Any) -> m.Mark:
     """A line of yellow paint across each, unless said otherwise."""
     return m.Mark(**_stage(group, number, {"paint": "yellow paint", **more}))

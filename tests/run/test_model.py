@@ -275,7 +275,13 @@ def settling(plan: plans.Plan, event: e.Event, position: str) -> list[str]:
         case e.Confirmed():
             first, last = plan.index_of[event.first], plan.index_of[event.last]
             names = [step.id for step in plan.steps[first : last + 1]]
-        case e.Applied() | e.Marked() | e.Rechecked() | e.Inspected(as_expected=True, work=None):
+        case (
+            e.Applied()
+            | e.Aligned(slot="already" | "turned")
+            | e.Marked()
+            | e.Rechecked()
+            | e.Inspected(as_expected=True, work=None)
+        ):
             names = [event.step]
         case e.Corrected(verdict="within") | e.Measured(verdict="within"):
             names = [event.step or ""]

@@ -177,7 +177,7 @@ def _direction(planned: Plan, step: Step) -> Direction | None:
 
     back = _left_hand(planned, step)
     match step.kind:
-        case "tighten" | "turn" | "recheck":
+        case "tighten" | "turn" | "align" | "recheck":
             return tightening(back)
         case "loosen":
             return loosening(back)

@@ -20,6 +20,7 @@ from clampbook.joint.tightening import preload_at_yield
 from clampbook.joint.unknown import JointFault
 from clampbook.procedure.fastening import Fastening, kinds, known_of
 from clampbook.procedure.model import (
+    Align,
     Attested,
     Group,
     Loosen,
@@ -96,7 +97,7 @@ def followed(group: Group, kind: Alike, stages: Sequence[Stage], unit: str) -> I
                     yield Achieved(at, 1, held)
             case Loosen():
                 held = None
-            case Recheck():
+            case Align() | Recheck():  # how far a slot is, nobody knows before
                 pass
             case _ as never:
                 assert_never(never)
@@ -112,7 +113,7 @@ def stretch_window(stage: Stage) -> Window | None:
             return window
         case Measure(minus=str(), asked="each", points=(), window=Window() as window) if _OF_A_BOLT.search(stage.what):
             return window if kind_of(stage.unit) == Kind.LENGTH else None
-        case Tighten() | Turn() | Loosen() | Recheck() | Measure():
+        case Tighten() | Turn() | Align() | Loosen() | Recheck() | Measure():
             return None
         case _ as never:
             assert_never(never)

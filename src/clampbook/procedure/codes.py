@@ -82,3 +82,4 @@ class Code(StrEnum):
     TWO_LIMITS = "E243"
     BACK_OFF = "E244"
     ALL_BUT = "E245"
+    SLOTS = "E246"

@@ -9,7 +9,7 @@ from typing import assert_never
 from clampbook.procedure.codes import Code
 from clampbook.procedure.entries import Entry, Joint
 from clampbook.procedure.labels import listed, named
-from clampbook.procedure.model import Apply, Attested, Loosen, Measure, Recheck, Stage, Tighten, Turn
+from clampbook.procedure.model import Align, Apply, Attested, Loosen, Measure, Recheck, Stage, Tighten, Turn
 from clampbook.procedure.slips import KeyPath, Slips, did_you_mean, short
 from clampbook.procedure.washing import UNREAD
 from clampbook.text import quoted
@@ -221,7 +221,7 @@ def steps_of(stage: Stage) -> int:
     match stage:
         case Tighten() | Turn():
             return places * stage.rounds
-        case Loosen() | Recheck():
+        case Align() | Loosen() | Recheck():
             return places
         case Measure():
             return places * max(1, len(stage.points))

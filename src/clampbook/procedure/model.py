@@ -202,6 +202,15 @@ class Turn(StageBase, frozen=True, kw_only=True, tag="turn"):
     final_torque: Window | None = None  # in the sheet's unit, read after the last round
 
 
+class Align(StageBase, frozen=True, kw_only=True, tag="align"):
+    """Turn a castle nut on to its next slot, never back, for what locks it; `at_most` in the sheet's unit, the slots
+    `slot` degrees apart."""
+
+    slot: Decimal
+    lock: str
+    at_most: Decimal | None = None
+
+
 class Loosen(StageBase, frozen=True, kw_only=True, tag="loosen"):
     """Loosen fully, or by an angle in degrees."""
 
@@ -292,7 +301,7 @@ class Mark(StageBase, frozen=True, kw_only=True, tag="mark"):
 
 Attested = Inspect | Wait | Apply | Mark  # no wrench, and no number comes of it: somebody says that it is so
 Unmoved = Measure | Attested  # no fastener is pulled, turned or loosened
-Stage = Tighten | Turn | Loosen | Recheck | Unmoved
+Stage = Tighten | Turn | Align | Loosen | Recheck | Unmoved
 
 
 class SignOff(Struct, frozen=True, kw_only=True):

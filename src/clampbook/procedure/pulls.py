@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from clampbook.procedure.amounts import Reading, above_zero, angle, seconds, torque_or_share
+from clampbook.procedure.amounts import Reading, above_zero, angle, seconds, torque, torque_or_share
 from clampbook.procedure.codes import Code
 from clampbook.procedure.entries import Entry, Joint, common
-from clampbook.procedure.model import Recheck, Stretch, Tighten, Turn, Window
-from clampbook.procedure.sheet_stages import RecheckTable, TightenTable, TurnTable
+from clampbook.procedure.model import Align, Recheck, Stretch, Tighten, Turn, Window
+from clampbook.procedure.sheet_stages import AlignTable, RecheckTable, TightenTable, TurnTable
 from clampbook.procedure.slips import KeyPath, Slips, spoken
 from clampbook.procedure.windows import ends, pull_window, torque_limits
 from clampbook.units import Kind, Quantity, UnitFault, convert, parse, show
@@ -18,6 +18,7 @@ BACK_OFF = "back off and tighten again"
 # A quarter turn, as general fitting practice has it; Army TB 43-0218 backs off one whole turn. The smaller of the two
 # breaks the bond as well, and a sheet that wants the other says so.
 QUARTER_TURN = Decimal(90)
+WHOLE_TURN = Decimal(360)
 _LONGEST_PULL = Decimal(600)
 _OF_STRETCH = ("stretch_between", "minus", "never_above")
 _EXAMPLES = {"stretch_between": 'stretch_between = ["0.12 mm", "0.18 mm"]', "never_above": 'never_above = "95 N·m"'}
@@ -144,6 +145,27 @@ def turn(reading: Reading, entry: Entry, table: TurnTable) -> Turn | None:
         final_torque=final,
         **common(entry),
     )
+
+
+def align(reading: Reading, entry: Entry, table: AlignTable) -> Align | None:
+    """A turn to the next slot; None where nothing says how far apart the slots are."""
+    at = entry.at
+    at_most = torque(reading, (*at, "at_most"), table.at_most)
+    slot = angle(reading, (*at, "slot_every"), table.slot_every)
+    if (table.slots is None) == (table.slot_every is None):
+        twice = table.slots is not None
+        reading.slips.add(
+            Code.SLOTS,
+            at,
+            f"{spoken(at)} says {'twice' if twice else 'nowhere'} how far apart the slots are",
+            found="slots and slot_every" if twice else "nothing",
+            allowed="slots or slot_every",
+            hint="keep slots or slot_every, not both" if twice else "add a line like slots = 6",
+        )
+        return None
+    if table.slots is not None:
+        slot = WHOLE_TURN / table.slots
+    return None if slot is None else Align(slot=slot, lock=table.lock, at_most=at_most, **common(entry))
 
 
 def recheck(joint: Joint, entry: Entry, table: RecheckTable) -> Recheck | None:

@@ -90,6 +90,16 @@ class TurnTable(StageTable):
     final_torque: Limits | None = Field(None, description="Read after the last round.")
 
 
+class AlignTable(StageTable):
+    """Turn a castle nut on to its next slot, never back, for what locks it."""
+
+    do: Literal["align"]
+    slots: Few | None = Field(None, description="How many slots it has, all alike.", examples=[6])
+    slot_every: Amount | None = Field(None, description="The angle from slot to slot.", examples=["60°"])
+    at_most: Amount | None = Field(None, description="The torque limit while aligning.", examples=["55 N·m"])
+    lock: Text = Field(description="What locks it.", examples=["split pin", "locking wire", "tab"])
+
+
 class LoosenTable(StageTable):
     """Loosen fully, or by an angle."""
 
@@ -179,6 +189,7 @@ class MarkTable(StageTable):
 StageKinds = (
     TightenTable
     | TurnTable
+    | AlignTable
     | LoosenTable
     | MeasureTable
     | InspectTable
@@ -203,6 +214,7 @@ def _kind(table: object) -> str | None:
 _Tagged = (
     Annotated[TightenTable, Tag("<tighten>")]
     | Annotated[TurnTable, Tag("<turn>")]
+    | Annotated[AlignTable, Tag("<align>")]
     | Annotated[LoosenTable, Tag("<loosen>")]
     | Annotated[MeasureTable, Tag("<measure>")]
     | Annotated[InspectTable, Tag("<inspect>")]

@@ -10,8 +10,9 @@ from clampbook.procedure.entries import Entry, Joint, common
 from clampbook.procedure.labels import expanded, once
 from clampbook.procedure.limits import limits_of
 from clampbook.procedure.model import Apply, Inspect, Loosen, Mark, Measure, Once, Stage, Wait
-from clampbook.procedure.pulls import recheck, tighten, turn
+from clampbook.procedure.pulls import align, recheck, tighten, turn
 from clampbook.procedure.sheet_stages import (
+    AlignTable,
     ApplyTable,
     InspectTable,
     LoosenTable,
@@ -31,6 +32,8 @@ def stage_of(joint: Joint, entry: Entry) -> Stage | None:
             return tighten(joint, entry, table)
         case TurnTable() as table:
             return turn(joint.reading, entry, table)
+        case AlignTable() as table:
+            return align(joint.reading, entry, table)
         case LoosenTable() as table:
             by = angle(joint.reading, (*entry.at, "by"), table.by)
             return Loosen(by=by, together=table.together, **common(entry))

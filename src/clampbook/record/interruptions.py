@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import assert_never
 
-from clampbook.procedure.model import Inspect, Wait
+from clampbook.procedure.model import Align, Inspect, Wait
 from clampbook.record.frozen import Frozen
 from clampbook.record.moments import lapse
 from clampbook.record.tables import Row
@@ -114,6 +114,7 @@ def _inspection(run: Frozen, event: Inspected) -> Row:
         "line": event.seq,
         **at_step(run.plan.at_position(step, event.position), event.position),
         "asked": asked,
+        "lock": stage.lock if isinstance(stage, Align) and event.work is None else None,
         "work": event.work,
         "answer": event.answer,
         "as_expected": event.as_expected,

@@ -7,7 +7,7 @@ from typing import assert_never
 
 from msgspec import Struct
 
-from clampbook.procedure.model import Attested, Loosen, Measure, Recheck, Stage, Tighten, Turn
+from clampbook.procedure.model import Align, Attested, Loosen, Measure, Recheck, Stage, Tighten, Turn
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
 from clampbook.record.pull import COUNTS
@@ -62,6 +62,8 @@ def _wanted(stage: Stage, round_: int) -> tuple[str, ...]:
             return ("turn", "final torque") if last is not None and round_ == rounds else ("turn",)
         case Recheck():
             return ("recheck",)
+        case Align():
+            return ()
         case Measure():
             return ("measurement",)
         case _ as never:

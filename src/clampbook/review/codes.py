@@ -19,6 +19,8 @@ class Code(StrEnum):
     SHORT_ENGAGEMENT = "W405"
     TURN_TO_BREAK = "W406"
     TWO_STRENGTHS = "W407"
+    NO_SLOT_LIMIT = "W408"
+    LOW_SLOT_LIMIT = "W409"
 
     FAR_OFF = "W411"
     OTHER_UNIT = "W412"

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 from typing import assert_never
 
-from clampbook.procedure.model import Group, Loosen, Recheck, Tighten, Turn, Unmoved, Window
+from clampbook.procedure.model import Align, Group, Loosen, Recheck, Tighten, Turn, Unmoved, Window
 from clampbook.procedure.slips import short
 from clampbook.review.codes import Code
 from clampbook.review.look import Look, Placed, Raised
@@ -50,6 +50,9 @@ def _falling(look: Look, group: Group) -> Iterator[Raised]:
             case Turn():
                 yield from _turn(each, stage, highest, turned, unit)
                 turned.update(stage.positions)
+            case Align():
+                before = max((highest[at] for at in stage.positions if at in highest), default=None)
+                yield from _limit_at_a_slot(each, stage, before, unit)
             case Tighten():
                 pass
             case _ as never:
@@ -70,6 +73,28 @@ def _falls(each: Placed, target: Decimal, before: Decimal, unit: str) -> Raised:
         hint="compare the order of the stages, and the unit, with the manual"
         + (f". Is {meant} meant?" if meant else ""),
     )
+
+
+def _limit_at_a_slot(each: Placed, stage: Align, before: Decimal | None, unit: str) -> Iterator[Raised]:
+    """A nut that is turned on to a slot goes above its torque, to a limit (common practice, no source)."""
+    if stage.at_most is None:
+        yield Raised(
+            each.at,
+            Code.NO_SLOT_LIMIT,
+            f"no torque limits the turn to the next slot, which is up to {show(stage.slot, '°')}",
+            found="no at_most",
+            allowed="the highest torque of the manual",
+            hint="compare with the manual, and add at_most with the highest torque that it allows",
+        )
+    elif before is not None and stage.at_most < before:
+        yield Raised(
+            (*each.at, "at_most"),
+            Code.LOW_SLOT_LIMIT,
+            f"at most {show(stage.at_most, unit)} at the slot is less than the {show(before, unit)} before it",
+            found=show(stage.at_most, unit),
+            allowed=f"{show(before, unit)} or more",
+            hint="compare at_most, and the torque before it, with the manual",
+        )
 
 
 def _low_recheck(each: Placed, stage: Recheck, before: Decimal, unit: str) -> Raised:
@@ -111,7 +136,7 @@ def _too_tight(look: Look) -> Iterator[Raised]:
     """A window in which hardly a reading can lie, by the last digit that a torque or an angle is read to."""
     for each in look.stages:
         stage = each.stage
-        if isinstance(stage, Loosen | Unmoved):
+        if isinstance(stage, Align | Loosen | Unmoved):
             continue
         match stage:
             case (

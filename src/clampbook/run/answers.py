@@ -88,6 +88,12 @@ class AtMark(Struct, frozen=True):
     mark: Mark
 
 
+class Slot(Struct, frozen=True):
+    """The way a castle nut came to its slot; `unread`: turned on with a tool that shows nothing."""
+
+    how: Literal["already", "turned", "unread", "not"]
+
+
 class DoneUpTo(Struct, frozen=True):
     """Of a round that is confirmed in one answer, the positions up to this one are done."""
 
@@ -281,6 +287,7 @@ Answer = (
     | Put
     | Still
     | AtMark
+    | Slot
     | DoneUpTo
     | Found
     | Resolve

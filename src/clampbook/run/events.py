@@ -311,6 +311,19 @@ class Turned(EventBase, frozen=True, kw_only=True, tag="turned"):
     unusual: str | None = None
 
 
+class Aligned(EventBase, frozen=True, kw_only=True, tag="aligned"):
+    """A castle nut was turned on to its next slot, was there already, or does not align; `reads` is True where its
+    torque is read next. `at_most` was its limit, in the sheet's unit."""
+
+    handles: ClassVar[bool] = True
+
+    step: str
+    attempt: int
+    slot: Literal["already", "turned", "not"]
+    reads: bool = False
+    at_most: str | None = None
+
+
 class Loosened(EventBase, frozen=True, kw_only=True, tag="loosened"):
     """A position was loosened: a step of the plan, or work before starting over (`work`)."""
 
@@ -600,7 +613,7 @@ class Abandoned(EventBase, frozen=True, kw_only=True, tag="abandoned"):
 
 
 # No number comes of it: somebody says that it is so.
-Attested = Marked | Applied | Inspected | LookedBack | WaitBegun | Waited
+Attested = Aligned | Marked | Applied | Inspected | LookedBack | WaitBegun | Waited
 # What a kind of work leaves.
 OfTheWork = (
     Attested

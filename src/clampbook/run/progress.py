@@ -94,6 +94,7 @@ Why = Literal[
     "prevailing torque too high",
     "final torque outside",
     "stretch beyond its window",
+    "not aligned",
     "count differs",
     "again at a gate",
     "pulled out of turn",
@@ -176,7 +177,7 @@ class Standing(Struct, frozen=True, kw_only=True):
     outcome: Outcome | None = None
     tightenings: int = 0
     fastener: Fastener = Fastener()
-    awaiting: Literal["final torque", "stretch", "tighten again", "mark"] | None = None
+    awaiting: Literal["final torque", "stretch", "tighten again", "mark", "lock"] | None = None
     applied: str | None = None
     limit_waived: bool = False
     budget_waived: bool = False

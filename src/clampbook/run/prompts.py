@@ -219,6 +219,22 @@ class Turn(Struct, frozen=True):
     due: Due | None = None
 
 
+class Align(Struct, frozen=True):
+    """Turn on to the next slot, never back, not above `at_most` (in `unit`, at the fastener); `slot` degrees apart.
+    `aim` has the tool in hand that shows torque, None where none is in hand."""
+
+    where: Where
+    at_most: Decimal | None
+    unit: str
+    slot: Decimal
+    aim: Aim | None = None
+
+    @property
+    def tool(self) -> Tool | None:
+        """The tool that shows the torque."""
+        return None if self.aim is None else self.aim.tool
+
+
 class Loosen(Struct, frozen=True):
     """Loosen fully, or by degrees. `work` True: before starting over, not a step of the plan; `already` True: it is
     known to be loose, and nothing is left to loosen."""
@@ -428,7 +444,7 @@ class Ended(Struct, frozen=True):
 # Nothing is held against a fastener: somebody says that it is so.
 Attested = Inspect | Apply | Mark | Wait
 # What a kind of work asks.
-OfTheWork = Attested | BackAtMark | BackOff | Confirm | Loosen | Measure | Recheck | Tighten | Turn
+OfTheWork = Attested | Align | BackAtMark | BackOff | Confirm | Loosen | Measure | Recheck | Tighten | Turn
 # What no stage asks: without a tool, and about one.
 ToolAside = Decide | Ended | Finished | ReturnTool | SignOff | StartSheet | StepState
 OfNoStage = ToolAside | SetTool | TakeTool | ZeroTool

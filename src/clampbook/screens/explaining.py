@@ -32,6 +32,7 @@ _WORDS = {
     "target": "the torque asked for at the fastener. The tool may read in another unit.",
     "zero": "what the tool shows with no load.",
     "remainder": "what is left of a turn, from the same mark. Never repeat a whole turn.",
+    "next slot": "the first that lines up while you turn on. Turning back leaves less than its torque.",
     "recheck": "a pull to see if it moves. It never replaces the reading of the tightening.",
     "concession": "a second person accepts it as it is. The record says so.",
     "start over": "loosen fully, inspect, repeat every stage. Backing off to a lower reading does not undo an over.",

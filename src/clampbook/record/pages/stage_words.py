@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import assert_never
 
-from clampbook.procedure.model import Group, Loosen, Recheck, Stage, Tighten, Turn, Unmoved
+from clampbook.procedure.model import Align, Group, Loosen, Recheck, Stage, Tighten, Turn, Unmoved
 from clampbook.run import kinds
 from clampbook.tools.aim import loosening, tightening
 
@@ -20,7 +20,7 @@ def _direction(stage: Stage) -> str | None:
     if isinstance(stage, Unmoved):
         return None
     match stage:
-        case Tighten() | Turn() | Recheck():
+        case Tighten() | Turn() | Align() | Recheck():
             return tightening(left_hand=True)
         case Loosen():
             return loosening(left_hand=True)

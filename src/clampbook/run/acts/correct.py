@@ -10,7 +10,7 @@ from msgspec.structs import replace
 from clampbook import text as foreign
 from clampbook import units
 from clampbook.ledger.stamp import Stamp
-from clampbook.procedure.model import Measure, Tighten, Turn
+from clampbook.procedure.model import Align, Measure, Tighten, Turn
 from clampbook.run import events as e
 from clampbook.run.acts.corrected import OF_THE_METAL
 from clampbook.run.answers import Accepted, Correct, Refused, VoidStored
@@ -171,6 +171,8 @@ def _torque_window(session: Session, step: Step, what: str) -> Ends | None:
     stage, state = plan.stage_of(step), standing(session.progress, step.position or "")
     if what == "prevailing torque":
         return prevailing_window(plan, step)
+    if what == "final torque" and isinstance(stage, Align):
+        return None, stage.at_most
     if what == "final torque" and isinstance(stage, Turn) and stage.final_torque is not None:
         return stage.final_torque.low, stage.final_torque.high
     # by what judged it, with the tool that it was read from; it may have been told for another step

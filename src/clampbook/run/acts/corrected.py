@@ -23,6 +23,8 @@ from clampbook.run.fold.measured import excused, keep_measured, measured_name, t
 from clampbook.run.fold.passes import FIRST_MOVEMENT, FOUND_UNDER, LOOSE, MOVED, close_pass
 from clampbook.run.fold.pulls import (
     PREVAILING_CAUSES,
+    outside_at_the_end,
+    read_at_the_end,
     settle,
     turn_settled,
 )
@@ -105,7 +107,7 @@ def _followed(plan: Plan, progress: Progress, event: e.Corrected, index: int, st
             state = replace(state, fastener=fastener, awaiting=None)
             return _pull_judged(plan, progress, event, index, state)
         case "final torque":
-            return _value_judged(plan, progress, event, index, state, "final torque outside")
+            return _value_judged(plan, progress, event, index, state, outside_at_the_end(plan, index))
         case "stretch":
             if event.verdict == "under":
                 return _open_again(plan, progress, index, replace(state, awaiting=None), "under")
@@ -208,7 +210,7 @@ def _value_judged(
     """A corrected measured value: within goes on, outside is asked."""
     position = plan.steps[index].position or ""
     if event.verdict in (None, "within"):
-        return settle(plan, progress, index, state, "within")
+        return read_at_the_end(plan, progress, index, state)
     kept = replace(progress, positions=progress.positions.insert(position, state))
     return ask(
         revisit(plan, kept, position, index, "a corrected value is outside"),

@@ -8,7 +8,7 @@ from typing import assert_never
 from msgspec.structs import replace
 from rpds import HashTrieMap
 
-from clampbook.procedure.model import Loosen, Recheck, Tighten, Turn, Unmoved
+from clampbook.procedure.model import Align, Loosen, Recheck, Tighten, Turn, Unmoved
 from clampbook.run import events as e
 from clampbook.run.acts.hand_over import vouched
 from clampbook.run.fold import trouble
@@ -83,7 +83,7 @@ def found_at_the_start(plan: Plan, position: str) -> Fastener:
         if isinstance(stage, Unmoved):
             continue
         match stage:
-            case Loosen() | Recheck():
+            case Align() | Loosen() | Recheck():
                 return AT_THE_START
             case Tighten():
                 return LOOSE

@@ -17,6 +17,8 @@ AT_ITS_STEP = (
     e.PrevailingRead,
     e.Measured,
     e.Applied,
+    e.Aligned,
+    e.Marked,
     e.Broken,
 )
 

@@ -6,7 +6,7 @@ from typing import Literal
 
 from msgspec.structs import replace
 
-from clampbook.procedure.model import Recheck, Stage, Tighten, Turn
+from clampbook.procedure.model import Align, Recheck, Stage, Tighten, Turn
 from clampbook.run import events as e
 from clampbook.run.fold.fastener import Fastener, seated
 from clampbook.run.fold.frames import advance, ask
@@ -103,6 +103,18 @@ def under_again(progress: Progress, event: e.Event, index: int, position: str, s
     if not state.unders or state.unders % ASK_AFTER_UNDER:
         return progress
     return question(progress, event, THIRD_UNDER, index, position, str(state.unders))
+
+
+def outside_at_the_end(plan: Plan, index: int) -> Why:
+    """The cause where the torque at the end of a turn lies outside: at a slot, which has a limit alone, it is over."""
+    return "over" if isinstance(plan.stage_of(plan.steps[index]), Align) else "final torque outside"
+
+
+def read_at_the_end(plan: Plan, progress: Progress, index: int, state: Standing) -> Progress:
+    """The torque at the end of a turn is within: the step is done, but at a slot the nut is locked first."""
+    if isinstance(plan.stage_of(plan.steps[index]), Align):
+        return settle(plan, progress, index, replace(state, awaiting="lock"), "within", finished=False)
+    return settle(plan, progress, index, state, "within")
 
 
 def turn_settled(

@@ -11,7 +11,7 @@ from typing import Literal, assert_never
 
 from msgspec.structs import replace
 
-from clampbook.procedure.model import Loosen, Recheck, Tighten, Turn, Unmoved
+from clampbook.procedure.model import Align, Loosen, Recheck, Tighten, Turn, Unmoved
 from clampbook.run.fold.fastener import Fastener, seated
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import UNTOUCHED, Standing
@@ -56,6 +56,8 @@ def wanted(plan: Plan, step: Step, state: Standing = UNTOUCHED, beside: Beside |
             if method != "first movement":
                 return _torque(plan, step, state, "torque", back)
             return replace(_torque(plan, step, state, "reading", back), stops=False)
+        case Align(at_most=most):
+            return Demand(need="reading", window=(None, most), unit=plan.unit, anticlockwise=back)
         case Turn(final_torque=final) if beside == "final torque":
             ends = (None, None) if final is None else (final.low, final.high)
             return Demand(need="reading", window=ends, unit=plan.unit, anticlockwise=back)

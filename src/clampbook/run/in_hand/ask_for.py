@@ -13,6 +13,7 @@ from clampbook.run.in_hand.aim import Beside, beside_due, wanted
 from clampbook.run.in_hand.offers import ToolOffer, ToolWay
 from clampbook.run.progress import FINISHED, InHand, Need, Progress, standing
 from clampbook.run.prompts import (
+    Align,
     Attested,
     BackAtMark,
     BackOff,
@@ -67,6 +68,14 @@ def ready_tool(
     if aim.set_to is not None and (held.set_to is None or Decimal(held.set_to) != aim.set_to.value):
         return SetTool(place, aim, _units(progress, held), progress.seq == held.taken)
     return aim
+
+
+def ready_if_in_hand(session: Session, index: int, place: Where) -> Aim | TakeTool | ZeroTool | SetTool | None:
+    """The same, of a step that goes without a reading where no tool in hand shows one that suits it: None then."""
+    if _in_use(session.progress, "reading") is None:
+        return None
+    ready = ready_tool(session, index, place)
+    return None if isinstance(ready, TakeTool) else ready
 
 
 def _units(progress: Progress, held: InHand) -> tuple[str, ...]:
@@ -153,7 +162,7 @@ def wanted_at(prompt: Prompt, session: Session) -> tuple[Demand, Where] | None:
     match prompt:
         case Confirm(pull=pull):
             return None if pull is None else wanted_at(pull, session)
-        case TakeTool() | Tighten() | SetTool() | Recheck() | Turn() | ZeroTool():
+        case Align() | TakeTool() | Tighten() | SetTool() | Recheck() | Turn() | ZeroTool():
             place = prompt.where
         case Measure(part="final torque" | "prevailing torque"):
             place = prompt.where

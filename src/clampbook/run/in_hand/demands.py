@@ -6,7 +6,7 @@ from typing import Literal, assert_never
 
 from msgspec import Struct
 
-from clampbook.procedure.model import Loosen, Recheck, Tighten, Turn, Unmoved
+from clampbook.procedure.model import Align, Loosen, Recheck, Tighten, Turn, Unmoved
 from clampbook.run.in_hand.aim import before_prevailing, wanted
 from clampbook.run.plan import Plan, Step
 from clampbook.tools.demand import Demand
@@ -60,7 +60,7 @@ def _with_positions(each: StageDemand, positions: tuple[str, ...]) -> StageDeman
 def _of_step(plan: Plan, step: Step) -> list[tuple[What, Demand]]:
     stage = plan.stage_of(step)
     found: list[tuple[What, Demand | None]] = []
-    if isinstance(stage, Loosen | Unmoved):
+    if isinstance(stage, Align | Loosen | Unmoved):
         return []
     match stage:
         case Tighten():

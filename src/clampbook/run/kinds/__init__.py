@@ -8,6 +8,7 @@ from clampbook.procedure import model as m
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.kinds import (
+    align,
     apply,
     back_off,
     confirm,
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
     from clampbook.run.kinds import protocol as k
 
 # mypy holds each module against its types: the stage, what is asked, and the lines that it leaves.
+_ALIGN: k.Kind[m.Align, ask.Align, e.Aligned] = align
 _APPLY: k.Kind[m.Apply, ask.Apply, e.Applied] = apply
 _BACK_OFF: k.Question[ask.BackOff | ask.BackAtMark] = back_off
 _CONFIRM: k.Question[ask.Confirm] = confirm
@@ -55,6 +57,8 @@ def of(of_it: Written) -> k.Leaves[Any]: ...
 def of(of_it: m.Stage | Asked | Written) -> Any:
     """The module of a stage, of what is asked at it, or of a line that it left."""
     match of_it:
+        case m.Align() | ask.Align() | e.Aligned():
+            return _ALIGN
         case m.Apply() | ask.Apply() | e.Applied():
             return _APPLY
         case ask.BackOff() | ask.BackAtMark():

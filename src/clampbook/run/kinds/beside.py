@@ -19,7 +19,15 @@ from clampbook.run.fold.fastener import pulled, told_over
 from clampbook.run.fold.frames import ask as ask_about
 from clampbook.run.fold.line import Line, judged
 from clampbook.run.fold.measured import taken_at, told_beside
-from clampbook.run.fold.pulls import PREVAILING_CAUSES, answered, handled, question, settle
+from clampbook.run.fold.pulls import (
+    PREVAILING_CAUSES,
+    answered,
+    handled,
+    outside_at_the_end,
+    question,
+    read_at_the_end,
+    settle,
+)
 from clampbook.run.fold.tools import through, unit_of
 from clampbook.run.in_hand.aim import Beside
 from clampbook.run.in_hand.ask_for import ready_tool
@@ -135,10 +143,10 @@ def fold(plan: Plan, progress: Progress, event: e.Measured, index: int) -> Progr
     if event.part == "stretch":
         state = replace(state, stretched=(state.attempt, Decimal(event.result)))
     if event.verdict == "within":
-        return settle(plan, progress, index, state, "within")
+        return read_at_the_end(plan, progress, index, state)
     if event.part == "stretch" and event.verdict == "under":
         return settle(plan, progress, index, replace(state, awaiting=None), "under", finished=False)
-    cause: Why = "stretch beyond its window" if event.part == "stretch" else "final torque outside"
+    cause: Why = "stretch beyond its window" if event.part == "stretch" else outside_at_the_end(plan, index)
     kept = settle(plan, progress, index, state, "over" if event.verdict == "over" else "under", finished=False)
     return ask_about(kept, Question(cause=cause, about=event.seq, step=index, positions=(position,), found=found))
 

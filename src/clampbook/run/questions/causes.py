@@ -10,7 +10,7 @@ from typing import Literal, assert_never
 from msgspec import Struct
 from msgspec.structs import replace
 
-from clampbook.procedure.model import Group, Loosen, Recheck, Tighten, Turn, Unmoved
+from clampbook.procedure.model import Align, Group, Loosen, Recheck, Tighten, Turn, Unmoved
 from clampbook.run.fold.again import starting_over, starts_at
 from clampbook.run.fold.fastener import NOT_SNUG, known_loose
 from clampbook.run.fold.passes import FOUND_UNDER, LOOSE, MOVED
@@ -33,6 +33,7 @@ MEASURE_AGAIN = DecideChoice("measure again", "Measure again")
 ALL_POINTS = DecideChoice("measure all points again", "Measure all points again")
 WHOLE_JOINT = DecideChoice("the whole joint again", "Redo the joint: close this as not accepted", ("reason",))
 
+_ANOTHER_NUT = "Start over with another nut or washer"
 _ANOTHER_TOOL = DecideChoice("another tool", "Use another tool")
 _GO_ON = DecideChoice("go on", "Go on (give a reason)", ("reason",))
 _RECOUNT = replace(CORRECT, text="Correct the count (mistyped)")
@@ -124,7 +125,7 @@ def seated_by_the_sheet(plan: Plan, index: int) -> bool:
                 return True
             case Loosen(by=None):
                 return False
-            case Loosen():
+            case Align() | Loosen():  # at its slot already, nothing seats it
                 continue
             case _ as never:
                 assert_never(never)
@@ -226,6 +227,11 @@ def _prevailing(plan: Plan, progress: Progress, question: Question) -> tuple[Dec
     return (*_renewed(plan, progress, question), CORRECT, CONCESSION, HOLD)
 
 
+def _does_not_align(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
+    another = (replace(each, text=_ANOTHER_NUT) for each in _renewed(plan, progress, question))
+    return (*another, CONCESSION, HOLD)
+
+
 def _outside(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
     return (MEASURE_AGAIN, *_go_back(plan, progress, question), CORRECT, CONCESSION, HOLD)
 
@@ -308,6 +314,7 @@ CAUSES: Mapping[Why, Cause] = {
     ),
     "final torque outside": Cause("{about}: {found} after the turn, outside its window", _pull, found=""),
     "stretch beyond its window": Cause("{about}: stretched beyond its window", _pull),
+    "not aligned": Cause("{about} does not align", _does_not_align, found=" below {}"),
     COUNT_DIFFERS: Cause("{found}", _count_differs, anywhere=True, found=""),
     "again at a gate": Cause("{about} was done before", _again_at_a_gate, anywhere=True),
     "pulled out of turn": Cause("{about} was pulled out of turn", _pull),

@@ -7,7 +7,7 @@ from typing import Any
 
 from msgspec.structs import replace
 
-from clampbook.procedure.model import Turn
+from clampbook.procedure.model import Align, Turn
 from clampbook.run import events as e
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.again import (
@@ -169,6 +169,8 @@ def _accepted(plan: Plan, progress: Progress, event: e.Decided, question: Questi
     if event.cause in ("not as I left it", "still moving"):
         return advance(plan, progress)
     state = standing(progress, step.position)
+    if event.cause == "over" and isinstance(plan.stage_of(step), Align):  # what locks it is still to be fitted
+        return settle(plan, progress, index, replace(state, awaiting="lock"), state.outcome, finished=False)
     return settle(plan, progress, index, state, "concession" if step.position in positions else state.outcome)
 
 

@@ -1,0 +1,207 @@
+"""A castle nut is turned on to its next slot, never back; its torque is read there, and then it is locked."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from small_joints import (
+    READING,
+    SETTING,
+    W7,
+    W8,
+    align,
+    asked,
+    at,
+    bench_for,
+    bolts,
+    choices,
+    events_of,
+    refused,
+    stored,
+    tighten,
+    value,
+    walk_to,
+)
+
+from bench import OKKE, Bench
+from clampbook.procedure import model as m
+from clampbook.run import answers as a
+from clampbook.run import events as e
+from clampbook.run import prompts as ask
+from clampbook.run.asked import keys, sentence, words
+from clampbook.tools.model import Tool
+
+NUT = bolts(1, "Propeller nuts", one="Propeller nut")
+
+
+def at_the_slot(tools: tuple[Tool, ...] = READING, group: m.Group = NUT, **more: Any) -> Bench:
+    """A nut at its torque, and its slot is next; with an indicating tool in hand unless said otherwise."""
+    run = bench_for(group, tighten(group), align(group, **more), tools=tools)
+    walk_to(run, "2.1/1", ask.Align)
+    return run
+
+
+def turned_on(read: str) -> Bench:
+    """A nut that was turned on to its slot, and the tool showed this."""
+    run = at_the_slot()
+    run.answer(a.Slot("turned"))
+    asked(run, ask.Measure)
+    value(run, read)
+    return run
+
+
+def values_of(run: Bench) -> list[str]:
+    """The values of all that can be chosen now."""
+    return [each.value for each in keys(run.prompt).choices]
+
+
+class TestAsked:
+    """The nut, its slot, its limit, and the one thing that is never done."""
+
+    def test_the_limit_and_never_back_stand_in_the_sentence(self) -> None:
+        """A nut that is turned back to a slot has less than its torque."""
+        told = sentence(at_the_slot().prompt)
+
+        assert told.startswith("Propeller nut 1: turn on to the next slot")
+        assert "not above 36" in told
+        assert told.endswith("Never turn back.")
+
+    def test_six_slots_are_sixty_degrees_apart(self) -> None:
+        """So far it is at most."""
+        assert "at most 60° to the next slot" in words(at_the_slot().prompt).matters
+
+    def test_a_left_hand_nut_is_turned_on_counterclockwise(self) -> None:
+        """On is the way in which it is tightened."""
+        run = at_the_slot(group=bolts(1, "Propeller nuts", left_hand=True))
+
+        assert "turn on counterclockwise" in sentence(run.prompt)
+
+    def test_without_a_limit_none_is_told(self) -> None:
+        """The manual has none."""
+        assert "above" not in sentence(at_the_slot(at_most=None).prompt)
+
+    def test_a_tool_in_hand_that_shows_torque_is_read(self) -> None:
+        """With a setting tool in hand there is nothing to read, and nobody is asked for one."""
+        reads, clicks = at_the_slot(), at_the_slot(SETTING)
+
+        assert (W7, None) == (asked(reads, ask.Align).tool, asked(clicks, ask.Align).tool)
+        assert (["already", "turned", "not", "unread"], ["already", "turned", "not"]) == (
+            values_of(reads),
+            values_of(clicks),
+        )
+
+    def test_a_tool_that_shows_torque_can_be_picked_up_for_it(self) -> None:
+        """Another tool than the one that clicked."""
+        run = at_the_slot((W8, W7))
+        if asked(run, ask.Align).tool is None:
+            run.answer(a.TakeUp("w7"))
+            run.answer(a.Zero("good"))
+
+        assert W7 == asked(run, ask.Align).tool
+
+
+class TestAtTheSlot:
+    """The ways to come there, and what follows."""
+
+    def test_aligned_already_it_is_locked(self) -> None:
+        """Nothing was turned, and nothing is read."""
+        run = at_the_slot()
+
+        assert "already" == stored(run.answer(a.Slot("already")), e.Aligned).slot
+        assert "split pin" in asked(run, ask.Inspect).ask
+
+    def test_turned_on_its_torque_is_read_before_it_is_locked(self) -> None:
+        """The torque at the slot is what it has in the end."""
+        run = turned_on("34")
+
+        (read,) = events_of(run, e.Measured)
+        assert ("final torque", "within", "w7", (None, "36")) == (read.part, read.verdict, read.tool, read.window)
+        assert "split pin" in asked(run, ask.Inspect).ask
+        held = at(run, "1").fastener.held
+        assert held is not None
+        assert Decimal(34) == held.torque
+
+    @pytest.mark.parametrize(("tools", "how"), [(SETTING, "turned"), (READING, "unread")])
+    def test_by_a_plain_wrench_nothing_is_read(self, tools: tuple[Tool, ...], how: str) -> None:
+        """No number is made up for it."""
+        run = at_the_slot(tools)
+
+        stored(run.answer(a.Slot(how)), e.Aligned)  # type: ignore[arg-type]
+
+        assert "split pin" in asked(run, ask.Inspect).ask
+        assert [] == events_of(run, e.Measured)
+
+    def test_without_a_tool_there_is_no_reading_to_leave_out(self) -> None:
+        """It was turned on, and that is all there is to say."""
+        assert "choose from the list" in refused(at_the_slot(SETTING).answer(a.Slot("unread")))
+
+    def test_above_its_limit_it_is_over(self) -> None:
+        """From there it starts over, or a second person accepts it."""
+        run = turned_on("38")
+
+        assert ("over", "over") == (at(run, "1").outcome, asked(run, ask.Decide).cause)
+        assert ["from the beginning", "new fastener", "correct", "concession", "hold"] == choices(run)
+
+    def test_accepted_though_over_it_is_locked_all_the_same(self) -> None:
+        """A second person accepts the torque, and no nut stays without its pin."""
+        run = turned_on("38")
+
+        run.answer(a.Resolve("concession", reason="the pin fits here", person=OKKE))
+
+        assert "split pin" in asked(run, ask.Inspect).ask
+        run.answer(a.Look("yes"))
+        assert "concession" == at(run, "1").outcome
+
+    def test_a_mistyped_reading_is_corrected_and_it_is_locked(self) -> None:
+        """38 was 35 on the tool."""
+        run = turned_on("38")
+
+        run.answer(a.Correct("35", "the tool still shows it"))
+
+        assert "split pin" in asked(run, ask.Inspect).ask
+
+    def test_locked_the_work_goes_on(self) -> None:
+        """The look at the pin is the last thing at a nut."""
+        run = turned_on("34")
+
+        looked = stored(run.answer(a.Look("yes")), e.Inspected)
+        run.steadily()
+
+        assert ("2.1/1", True) == (looked.step, looked.as_expected)
+        assert "done" == asked(run, ask.Ended).outcome
+
+    def test_a_pin_that_is_not_in_is_decided(self) -> None:
+        """It is looked at again once it is in."""
+        run = turned_on("34")
+        run.answer(a.Look("no"))
+        assert "look again" == choices(run)[0]
+
+        run.answer(a.Resolve("look again"))
+
+        assert "split pin" in asked(run, ask.Inspect).ask
+
+
+class TestDoesNotAlign:
+    """No slot is met below the limit."""
+
+    def test_another_nut_or_washer_a_second_person_or_hold(self) -> None:
+        """Never turned back, and never on beyond the limit."""
+        run = at_the_slot()
+
+        run.answer(a.Slot("not"))
+
+        assert ["new fastener", "concession", "hold"] == choices(run)
+        assert "Propeller nut 1 does not align below 36 N·m." == sentence(run.prompt)
+
+    def test_with_another_nut_it_starts_over(self) -> None:
+        """Its torque first, then its slot."""
+        run = at_the_slot()
+        run.answer(a.Slot("not"))
+
+        run.answer(a.Resolve("new fastener", scope="fastener"))
+        run.steadily()
+
+        assert ["not", "turned"] == [each.slot for each in events_of(run, e.Aligned)]
+        assert [1, 2] == [each.attempt for each in events_of(run, e.ReadingTaken)]
