@@ -10,10 +10,12 @@ from typing import Any
 import pytest
 
 from bench import OKKE, Bench
+from clampbook.plain.objects import asked
 from clampbook.record import report
 from clampbook.record.record import build
 from clampbook.run import answers as a
 from clampbook.run import prompts as ask
+from clampbook.screens.asking import of_prompt
 from walks import Files, frozen, of_sheet
 
 TOP = """\
@@ -168,3 +170,16 @@ class TestTensioner:
             (row["window_from"], row["window_to"]) for row in of_kind(record, "prevailing torque")
         ]
         assert report.make(*files, build(*files)).startswith(b"%PDF-")
+
+
+def test_an_unusual_count_is_wanted_once_more_without_a_unit(tmp_path: Path) -> None:
+    """21 shims are typed where 12 belong: no face asks for a unit that a count has not."""
+    shims = TENSIONER.replace('what = "Tensioner"', 'what = "Shims"\nunit = "count"').replace(
+        '"300 bar", "320 bar"', "11, 13"
+    )
+    bench, _ = at_the_start(tmp_path, shims)
+    bench.steadily(ask.Measure)
+    bench.answer(a.Value("21"))
+
+    assert "unit" not in asked(bench.prompt, bench.session)["text"]
+    assert "counted" == of_prompt(bench.prompt, bench.session).field

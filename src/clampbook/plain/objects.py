@@ -15,7 +15,7 @@ from clampbook.run.events import Event
 from clampbook.run.gather.draft import Part
 from clampbook.run.gather.parts import choices_at
 from clampbook.run.in_hand.in_question import in_question, told
-from clampbook.run.kinds.values import OPEN_AGAIN
+from clampbook.run.kinds.values import open_again
 from clampbook.run.prompts import (
     Choice,
     Prompt,
@@ -78,7 +78,7 @@ def asked(prompt: Prompt, session: Session) -> dict[str, Any]:
     """A prompt as an object. After an unusual value its text asks for number and unit, and offers nothing."""
     said = words(prompt)
     if session.unusual is not None:
-        return _of_words(prompt, said) | {"text": OPEN_AGAIN, "details": []}
+        return _of_words(prompt, said) | {"text": open_again(prompt), "details": []}
     shown: dict[str, Any] = {"text": said.sentence, "details": list(under(said, where_of(prompt)))}
     shown |= _in_question(session)
     return _of_words(prompt, said) | shown | {"choices": _choices(choices_at(prompt, session))}

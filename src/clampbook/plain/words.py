@@ -12,7 +12,7 @@ from clampbook.run.gather.draft import Part
 from clampbook.run.gather.keys import can_be_typed, listed
 from clampbook.run.gather.parts import choices_at
 from clampbook.run.in_hand.in_question import told
-from clampbook.run.kinds.values import OPEN_AGAIN
+from clampbook.run.kinds.values import open_again
 from clampbook.run.lines import stored
 from clampbook.run.prompts import Choice, Prompt
 from clampbook.run.session import Session
@@ -38,7 +38,7 @@ class Words:
         """
         self._out.write("\n")
         if session.unusual is not None:
-            self._say(OPEN_AGAIN)
+            self._say(open_again(prompt))
         else:
             self._question(prompt, session)
         self._await()

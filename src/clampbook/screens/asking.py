@@ -12,6 +12,7 @@ from clampbook.run.in_hand.in_question import told
 from clampbook.run.kinds.pulls import FINISH_WITHIN
 from clampbook.run.prompts import (
     Choice,
+    Measure,
     Prompt,
     Where,
 )
@@ -20,6 +21,7 @@ from clampbook.run.told.words import Until, Words
 from clampbook.screens.hinting import ACTIONS, ANYWHERE, CORRECT_HINT, HELP, KEEP, UP_DOWN, choose
 from clampbook.screens.shown import Shown, Waiting, hints
 from clampbook.screens.widgets.bottom_line import KeyHint
+from clampbook.units import COUNT
 
 _TYPED_ANYWHERE = (KeyHint("* then Enter", "other"),)
 _AT_A_LIST = ANYWHERE[1:]  # / is told by the help, so that the keys stand in one line
@@ -33,7 +35,7 @@ def of_prompt(prompt: Prompt, session: Session, *, narrow: bool = False) -> Show
     if in_question := told(session):
         shown = replace(shown, lines=(*shown.lines, *in_question))
     if session.unusual is not None and shown.field is not None:
-        shown = _openly(shown)
+        shown = _openly(shown, prompt)
     return _with_common_keys(shown, prompt, session)
 
 
@@ -83,9 +85,10 @@ def _waiting(until: Until) -> Waiting:
     return Waiting(datetime.fromisoformat(until.since), timedelta(seconds=float(until.lasts)), until.lead)
 
 
-def _openly(shown: Shown) -> Shown:
-    """Number and unit are wanted, and nothing is offered that would fit."""
-    return replace(shown, field=NUMBER_AND_UNIT, unit="")
+def _openly(shown: Shown, prompt: Prompt) -> Shown:
+    """Number and unit are wanted, of a count the number alone, and nothing is offered that would fit."""
+    counted = isinstance(prompt, Measure) and prompt.unit == COUNT
+    return replace(shown, field=shown.field if counted else NUMBER_AND_UNIT, unit="")
 
 
 def _with_common_keys(shown: Shown, prompt: Prompt, session: Session) -> Shown:
