@@ -119,4 +119,4 @@ def test_a_name_that_several_people_have_is_refused() -> None:
 
     assert asking.type("ines") is None
     assert isinstance(asking.draft, Refused)
-    assert "type the id of the one who is meant (ines, ines-2)" in asking.draft.sentence
+    assert "Type an id: ines, ines-2." in asking.draft.sentence
