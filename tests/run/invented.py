@@ -55,20 +55,9 @@ def groups(draw: st.DrawFn, name: str, first: int) -> m.Group:
     )
 
 
-ANY_KIND = (
-    "align",
-    "mark",
-    "tighten",
-    "tighten",
-    "tighten",
-    "turn",
-    "loosen",
-    "measure",
-    "inspect",
-    "wait",
-    "recheck",
-    "apply",
-)
+# each as often as it stands here
+ANY_KIND: tuple[str, ...] = ("tighten", "tighten", "tighten", "turn", "align", "mark", "loosen")
+ANY_KIND += ("measure", "inspect", "wait", "recheck", "apply")
 LATER = ("recheck", "recheck", "tighten", "inspect", "measure")  # what is done when a joint is looked at again
 CLAMPED = (m.Clamped(thickness=Quantity(Decimal(72), "mm"), material="aluminium"),)
 
