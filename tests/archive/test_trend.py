@@ -162,7 +162,7 @@ class TestPaper:
         text = "".join(page.extract_text() for page in pypdf.PdfReader(BytesIO(data)).pages)
         assert name in text
         assert "40 readings in 1 run" in text
-        assert "The median went up by 2.7 %" in text
+        assert "The median went up by 2.7\N{NO-BREAK SPACE}%" in text
         with pikepdf.open(path) as opened:
             assert "3" == opened.open_metadata()["pdfaid:part"]
 

@@ -35,6 +35,23 @@ def book(book: Book) -> Book:
     return book
 
 
+@played
+async def test_a_terminal_made_smaller_shows_the_strip_of_the_map(book: Book) -> None:
+    """Nothing of the larger picture keeps its rows: the places around the bolt stand below what was said last."""
+    async with walking(book, demo.HEAD, by=named(book, "Ines")) as keyboard:
+        await steadily(keyboard, until=ask.Tighten)
+        await keyboard.slow_pull()
+        await keyboard.press("+")
+        await keyboard.drawn()
+        await keyboard.pilot.resize_terminal(40, 15)
+        await keyboard.drawn()
+        stands = (await shown(keyboard)).splitlines()
+
+    strip = next(at for at, line in enumerate(stands) if "┃2┃" in line)
+    assert "No reading." in stands[strip - 2]
+    assert "+ clicked" in stands[strip + 1]
+
+
 class TestKeysCounted:
     """Paper takes 20 seconds to the first bolt and a tick for each; the screen may not take much more."""
 

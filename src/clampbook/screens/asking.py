@@ -12,7 +12,6 @@ from clampbook.run.in_hand.in_question import told
 from clampbook.run.kinds.pulls import FINISH_WITHIN
 from clampbook.run.prompts import (
     Choice,
-    Measure,
     Prompt,
     Where,
 )
@@ -87,7 +86,7 @@ def _waiting(until: Until) -> Waiting:
 
 def _openly(shown: Shown, prompt: Prompt) -> Shown:
     """Number and unit are wanted, of a count the number alone, and nothing is offered that would fit."""
-    counted = isinstance(prompt, Measure) and prompt.unit == COUNT
+    counted = asked.words(prompt).facts.unit == COUNT
     return replace(shown, field=shown.field if counted else NUMBER_AND_UNIT, unit="")
 
 

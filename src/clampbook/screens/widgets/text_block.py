@@ -22,6 +22,10 @@ class TextBlock(Static):
         # Compared with the text before, not with the rows of the widget: those are of the last layout, which may be
         # older than the text before.
         keeps = before is not None and bool(width) and rows_of(before, width) == rows_of(content, width)
+        if not keeps:
+            # The toolkit counts changes until its next turn as one, and takes what it measured after the first of them
+            # for good; when the terminal is resized it measures in between.
+            self._layout_required = False
         self.update(content, layout=not keeps)
 
 
