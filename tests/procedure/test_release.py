@@ -161,7 +161,7 @@ def test_a_file_that_cannot_be_changed_safely_is_left_alone() -> None:
 @pytest.mark.parametrize(
     ("data", "today", "expected"),
     [
-        (SHEET, "2026-03-03", ("Draft procedure. The record will say so.",)),
+        (SHEET, "2026-03-03", ("Draft. The record will say so.",)),
         (release(look_again_by="2027-03-02"), "2027-03-02", ()),
         (
             release(look_again_by="2027-03-02"),
@@ -171,7 +171,7 @@ def test_a_file_that_cannot_be_changed_safely_is_left_alone() -> None:
         (
             withdraw(release()),
             "2026-05-01",
-            ("Withdrawn procedure. Okke withdrew it on 2026-04-01: sheet 3 has issue 4. The record will say so.",),
+            ("Withdrawn. Okke withdrew it on 2026-04-01: sheet 3 has issue 4. The record will say so.",),
         ),
     ],
 )

@@ -51,7 +51,7 @@ async def test_a_changed_one_is_told(book: Book) -> None:
         told = " ".join(seen(keyboard).split())
 
     assert "revision A, draft" in told
-    assert "Draft procedure. It was changed after the release by Maud of 2026-03-02. The record" in told
+    assert "Draft. It was changed after the release by Maud of 2026-03-02. The record" in told
 
 
 @played

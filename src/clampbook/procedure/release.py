@@ -68,7 +68,7 @@ def before_start(procedure: Procedure, today: date) -> tuple[str, ...]:
     if procedure.status != "released":
         why = not_released(procedure)
         kind = "Withdrawn" if procedure.status == "withdrawn" else "Draft"
-        return (f"{kind} procedure. {as_sentence(why) + ' ' if why else ''}The record will say so.",)
+        return (f"{kind}. {as_sentence(why) + ' ' if why else ''}The record will say so.",)
     again = look_again_by(procedure)
     if again is not None and again < today.isoformat():
         return (f"This revision was to be compared again by {again}. The record will say so.",)

@@ -66,14 +66,17 @@ def _more_than_before(prompt: Measure, before: Decimal) -> str:
 
 
 def _band(prompt: Measure) -> Band | None:
-    """The window of what is typed, with the points that were measured before."""
+    """The window of what is typed, with the points that were measured before. Where something is taken off no reading
+    of the round stands in it: those are of what is left, or of the torque beside it.
+    """
     if prompt.aim is not None:
         return band_of(prompt.aim)
     if prompt.window is None:
         return None
     window, unit = _typed_window(prompt), prompt.unit
     reads = tuple(Read(point, judge(value, window), units.plain(value), unit, value) for point, value in prompt.so_far)
-    return Band(*window, unit, found=reads if prompt.where.point is not None else None)
+    own = prompt.where.point is not None or prompt.minus is not None
+    return Band(*window, unit, found=reads if own else None)
 
 
 def _between(aim: Aim) -> Figure | None:
