@@ -185,7 +185,7 @@ def _choice(person: Person, wanted: str) -> str:
 
 def _some_tool(person: Person, found: re.Match[str]) -> str:
     """The tool of choice for the bolts that it can pull, else what stands first."""
-    return _choice(person, person.tool) if person.tool and "for head bolt" in found.string else "1"
+    return _choice(person, person.tool) if person.tool and re.search("for (head )?bolt", found.string) else "1"
 
 
 def _instead(person: Person, _: re.Match[str]) -> str:
