@@ -103,7 +103,7 @@ class TestFind:
 
 
 _RECORDS, _STOPPED_AT = 300, 280  # at most 250 are read before they are written
-# Ctrl-C as it reads the record of that number, however quick the machine is.
+# Ctrl-C as it reads the record of that number, however quick the machine is; a shell in the background ignores it.
 _CTRL_C = f"""
 import os, signal, sys
 from clampbook import cli
@@ -116,6 +116,7 @@ def stopped(*arguments):
         os.kill(os.getpid(), signal.SIGINT)
     return read(*arguments)
 
+signal.signal(signal.SIGINT, signal.default_int_handler)
 index.read = stopped
 cli.main(sys.argv[1:])
 """
