@@ -221,6 +221,24 @@ class TestFinalTorque:
 
         assert "38 lbf·ft" == asked(run, ask.Decide).found
 
+    def test_corrected_it_is_still_held_against_the_window_at_the_fastener(self) -> None:
+        """80 lbf·ft are 108 N·m, above 95: the window of the fastener never stands with the unit of the tool."""
+        head = bolts(1)
+        run = bench_for(head, tighten(head), turn(head, final_torque=window("55", "95")), tools=(W5, G1))
+        walk_to(run, "2.1/1", ask.Turn)
+        value(run, "91")
+        walk_to(run, "2.1/1", ask.Measure)
+        value(run, "38")
+        value(run, "38 lbf.ft")
+
+        run.answer(a.Correct("80", "the tool still shows it"))
+
+        prompt = asked(run, ask.Decide)
+        assert prompt.judged is not None
+        assert ("N·m", "lbf·ft") == (prompt.judged.unit, prompt.judged.typed_unit)
+        assert (Decimal(55), Decimal(95)) == prompt.judged.window
+        assert Decimal("108") == prompt.judged.shown.quantize(Decimal(1))
+
     def test_within_finishes_the_turn(self) -> None:
         """The position is done when both angle and torque are there."""
         run = self.at_the_last_stroke()

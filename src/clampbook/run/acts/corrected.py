@@ -266,12 +266,13 @@ def _act(line: Line, event: e.Corrected) -> Act:
     """A value put right; whose tool, setting and method it has is known once the act that it names is."""
     kind = _PUT_RIGHT.get(event.what, "bad pull")
     turned = event.sum is not None
+    is_torque = kind in _AT_FASTENER or kind == "final torque"
     shown = event.sum if turned else event.at_fastener if kind in _AT_FASTENER else event.result
-    unit = DEGREES if turned else line.plan.unit if kind in _AT_FASTENER else event.unit
+    unit = DEGREES if turned else line.plan.unit if is_torque else event.unit
     told = judged(event.verdict, event.window, shown or event.value, unit)
     told |= {"verdict": event.verdict, "outcome": event.verdict or NOT_JUDGED}  # by the window of what it corrects
     value = {"angle": event.value} if turned else {"value": event.value}
-    there = event.at_fastener if kind in _AT_FASTENER or kind == "final torque" else None
+    there = event.at_fastener if is_torque else None
     about: dict[str, Any] = {"about": event.of, "corrects": True}
     if not event.counts:
         told |= {"verdict": None, "outcome": NOT_JUDGED}
