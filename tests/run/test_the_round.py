@@ -16,9 +16,10 @@ from small_joints import (
     turn,
     value,
     walk_to,
+    window,
 )
 
-from bench import OKKE, Bench
+from bench import G1, OKKE, W5, Bench
 from clampbook.run import answers as a
 from clampbook.run import prompts as ask
 from clampbook.run.told import the_round
@@ -191,3 +192,14 @@ class TestWhatComesNext:
         value(run, "36")
 
         assert () == the_round.of(run.session, run.prompt).ahead
+
+
+def test_no_angle_stands_on_a_scale_of_torque() -> None:
+    """At the torque at the end of a turn the turns before it have no place in its window."""
+    head = bolts(2)
+    run = bench_for(head, tighten(head), turn(head, final_torque=window("55", "95")), tools=(W5, G1))
+    walk_to(run, "2.1/1", ask.Turn)
+    value(run, "91")
+    walk_to(run, "2.1/1", ask.Measure)
+
+    assert () == reads(run)

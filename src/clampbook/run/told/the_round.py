@@ -18,7 +18,7 @@ from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
 from clampbook.run.told.marks import Mark
 from clampbook.run.told.words import Band, Read
-from clampbook.units import convert
+from clampbook.units import convert, kind_of
 
 # These outlast the round they came up in: they are told until something is done about them.
 _OUTLAST = frozenset({"skipped", "broken", "unknown", "to do again", "void"})
@@ -117,9 +117,13 @@ def _reads(session: Session, of_round: Mapping[str, int], band: Band) -> tuple[R
 
 
 def _read(session: Session, position: str, state: Standing, band: Band) -> Read | None:
+    """None where another measure was read last: no angle stands on a scale of torque, no torque on one of length."""
     plan = session.plan
     assert state.outcome is not None
     stage = plan.stage_of(plan.steps[state.latest_step])
+    shown_in = "°" if isinstance(stage, model.Turn) else state.shown_in
+    if shown_in is None or kind_of(shown_in) is not kind_of(band.unit):
+        return None
     if isinstance(stage, model.Turn):
         degrees = turned_so_far(state.fastener, state.latest_step)
         return None if degrees is None else Read(position, state.outcome, f"{plain(degrees)}°", "", degrees)
