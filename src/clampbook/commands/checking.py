@@ -17,7 +17,7 @@ from clampbook.commands.keys import lines
 from clampbook.commands.naming import person_meant
 from clampbook.commands.on_screen import checking as on_screen
 from clampbook.commands.on_screen import is_a_screen
-from clampbook.commands.options import book_option, clock_said, json_option, open_book, say
+from clampbook.commands.options import book_option, clock_said, in_this_book, json_option, open_book, say
 from clampbook.commands.telling_apart import told_apart
 from clampbook.streams import json_text
 
@@ -147,7 +147,7 @@ def _on_screen(
 
     went_on = on_screen(book, f"Check of {tool}", kept, person, clock, fresh=fresh)
     if not went_on:
-        say("Stopped. All answers are saved.", f"Resume with: clampbook check {tool}")
+        say("Stopped. All answers are saved.", f"Resume with: clampbook check {tool}{in_this_book(book)}")
         return INTERRUPTED
     return _ended(book, begun[-1], clock, None, as_json=False) if begun else FINE
 
@@ -202,7 +202,10 @@ def _plainly(book: Book, check: CheckFolder, person: Person, clock: Clock, *, fr
                 after()
                 CheckLoop(now, face, typed, clock, after).run()
         except Interrupted:
-            say("Stopped. All answers are saved.", f"Resume with: clampbook check {check.frozen().tool.id}")
+            say(
+                "Stopped. All answers are saved.",
+                f"Resume with: clampbook check {check.frozen().tool.id}{in_this_book(book)}",
+            )
             return INTERRUPTED
     return _ended(book, check, clock, typed, as_json)
 
@@ -239,7 +242,7 @@ def _ended(book: Book, check: CheckFolder, clock: Clock, typed: Lines | None, as
             click.echo(against)
         click.echo(VERIFICATION)
     if record is None:
-        say(f"Check {check.id} stays open. Resume with: clampbook check {plan.tool.id}")
+        say(f"Check {check.id} stays open. Resume with: clampbook check {plan.tool.id}{in_this_book(book)}")
         return FINE
     say(f"Record: {record}", _sealed(book, check, clock, typed))
     if found is not None and found.verdict == "failed":

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from clampbook.commands.asked import Asked, given, named_run
 from clampbook.commands.exit_status import FINE, INTERRUPTED, LOOK_AT_IT
-from clampbook.commands.options import Unforeseen, clock_said, say, today
+from clampbook.commands.options import Unforeseen, clock_said, in_this_book, say, today
 from clampbook.text import TextFault, printable
 
 if TYPE_CHECKING:
@@ -52,7 +52,7 @@ def walk_in(book: Book, asked: Asked) -> int:
         except Interrupted:
             say("Stopped. All answers are saved.")
             if begun is not None:
-                say(f"Resume with: clampbook walk --resume {begun.run.id}")
+                say(f"Resume with: clampbook walk --resume {begun.run.id}{in_this_book(book)}")
             return INTERRUPTED
 
 

@@ -94,7 +94,7 @@ def _run(first: First, book: Book) -> int:
     from clampbook.screens.app import STOPPED
 
     ending, left = _shown(first, book)
-    from clampbook.commands.options import say
+    from clampbook.commands.options import in_this_book, say
 
     if ending.outcome == STOPPED:
         say("Stopped. All answers are saved.")
@@ -103,7 +103,7 @@ def _run(first: First, book: Book) -> int:
     if told.run:
         say(f"Run {told.run}: {told.outcome}.")
     if told.run and told.outcome in _CAN_BE_RESUMED:
-        say(f"Resume with: clampbook walk --resume {told.run}")
+        say(f"Resume with: clampbook walk --resume {told.run}{in_this_book(book)}")
     return FINE if told.outcome in _CLEAN_ENDS else LOOK_AT_IT
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shlex
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -43,6 +44,13 @@ def named_before() -> Path | None:
     """The folder given with --book before the name of the command, which means the same as after it."""
     context = click.get_current_context(silent=True)
     return None if context is None else context.find_root().params.get("folder")
+
+
+def in_this_book(book: Book) -> str:
+    """What a command that is to be copied says of the book; nothing where it is the one in the user's data folder."""
+    from clampbook.book.book import default_folder
+
+    return "" if book.root == default_folder() else f" --book {shlex.quote(str(book.root))}"
 
 
 def said_to_be_alone() -> bool:
