@@ -365,7 +365,7 @@ class TestPoints:
 
         told = acknowledged(stored(value(run, "0.12"), e.Measured), run.plan)
 
-        assert "Too far apart ▀: rear, 0.12 mm, is within. The points are 0.08 mm apart." == told
+        assert "Too far apart !: rear, 0.12 mm, is within. The points are 0.08 mm apart." == told
 
     def test_points_that_lie_too_far_apart_are_all_measured_again(self) -> None:
         """Measuring the last one again would leave the other one standing."""

@@ -251,7 +251,7 @@ def tell(event: Written, plan: Plan, _: Tools) -> str:
     told = _clamped(event, plan)
     if event.spread is not None and event.verdict == "over" and _only_apart(event):
         apart = show_exactly(Decimal(event.spread), event.unit)
-        return f"Too far apart ▀: {position_of(event.step, plan)}, {shown}, is within. The points are {apart} apart."
+        return f"Too far apart !: {position_of(event.step, plan)}, {shown}, is within. The points are {apart} apart."
     if event.outside is not None:
         return f"{here}, {shown}. {told_outside(plan, plan.steps[plan.index_of[event.step]], event.outside)}."
     if Decimal(event.result) == Decimal(event.value):
