@@ -71,9 +71,14 @@ def day_there(at: str, offset: str) -> str:
 
 
 def clock_there(at: str, offset: str, later: float = 0) -> str | None:
-    """Hours and minutes at the place of a line, so many seconds after its time; None where that cannot be read."""
+    """Hours and minutes at the place of a line, so many seconds after its time; None where that cannot be read.
+
+    A time that is still to come is the next whole minute: whoever looks at a clock then is never early.
+    """
     try:
         place = datetime.fromisoformat(f"2000-01-01T00:00:00{offset}").tzinfo
-        return f"{datetime.fromisoformat(at).astimezone(place or UTC) + timedelta(seconds=later):%H:%M}"
+        there = datetime.fromisoformat(at).astimezone(place or UTC) + timedelta(seconds=later)
+        started = later and (there.second or there.microsecond)
+        return f"{there + timedelta(minutes=1) if started else there:%H:%M}"
     except ValueError:
         return None
