@@ -47,7 +47,7 @@ def named_before() -> Path | None:
 
 
 def in_this_book(book: Book) -> str:
-    """What a command that is to be copied says of the book; nothing where it is the one in the user's data folder."""
+    """Give the words that name the book in a command to be copied; none for the one in the user's data folder."""
     from clampbook.book.book import default_folder
 
     return "" if book.root == default_folder() else f" --book {shlex.quote(str(book.root))}"
