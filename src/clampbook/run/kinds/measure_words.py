@@ -67,7 +67,7 @@ def _more_than_before(prompt: Measure, before: Decimal) -> str:
 
 def _band(prompt: Measure) -> Band | None:
     """The window of what is typed, with the points that were measured before. Where something is taken off no reading
-    of the round stands in it: those are of what is left, or of the torque beside it.
+    of the round stands in it: each bolt has a length of its own, and so a window of its own.
     """
     if prompt.aim is not None:
         return band_of(prompt.aim)

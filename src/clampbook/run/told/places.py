@@ -86,17 +86,22 @@ def bolt_named(group: str | None, position: str, one: str | None = None) -> str:
     """A position by what its group calls `one` of it, else by its name in the singular: "Head bolt 6"; a name without
     a plural stays, "Row A: 6".
     """
+    single = _one_of(group or "Positions", one)
+    return f"{group}: {position}" if single is None else f"{single} {position}"
+
+
+def _one_of(group: str, one: str | None) -> str | None:
+    """Name one of a group: as it says itself, else its name in the singular; None for a name without a plural."""
     if one is not None:
-        return f"{one} {position}"
-    name = group or "Position"
-    return f"{name.removesuffix('s')} {position}" if name.endswith("s") or not group else f"{name}: {position}"
+        return one
+    return group.removesuffix("s") if group.endswith("s") else None
 
 
 def briefly(where: Where) -> Where:
     """The same place, with its bolt called by the last word of its name: "Bolt 6" for "Head bolt 6". No other group has
     a position 6. A name without a plural stays."""
-    one = where.one or ((where.group or "").removesuffix("s") if (where.group or "").endswith("s") else "")
-    return replace(where, one=started(one.split()[-1])) if one.strip() else where
+    words = (_one_of(where.group or "", where.one) or "").split()
+    return replace(where, one=started(words[-1])) if words else where
 
 
 def bolts_named(group: str | None, positions: Sequence[str], one: str | None = None) -> str:
