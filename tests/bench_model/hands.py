@@ -255,6 +255,8 @@ def _decide(worker: Worker, prompt: Prompt) -> str:
         chosen = worker.random.choices(list(options), list(options.values()))[0]
     worker.counted["decisions"] += 1
     worker.intent["chosen"] = chosen
+    if chosen == "concession":
+        worker.after.append(lambda: worker.accepts(prompt))
     if prompt["position"] is not None:
         bolt = worker.bolt(prompt)
         if chosen == "concession":

@@ -111,6 +111,7 @@ def _run(job: Job, starter: Starter, args: list[str]) -> None:
             job.transcript.append(f"$ walk {' '.join(args)}   clock {job.time.clock()}")
             args = _session(job, walk)
     job.runs[str(job.run)] = job.worker.notes
+    job.worker.ended(job.outcome)
     run = job.book / "runs" / str(job.run)
     if (run / "record.toml").exists():
         records.compare(job.worker, records.read(run))

@@ -81,6 +81,7 @@ def _something_to_undo(worker: Worker, position: str) -> bool:
 def over_again(worker: Worker, positions: set[str]) -> None:
     """These start over: all are loosened before any is tightened."""
     worker.must_be_loose.update(positions)
+    worker.accepted -= positions
     for position in positions:
         worker.bolts[position].attempts += 1
         worker.bolts[position].worked = False
@@ -95,6 +96,7 @@ def starts_over(worker: Worker, prompt: Prompt) -> None:
 
 def _who_else(worker: Worker, group: tuple[str, ...]) -> None:
     """Who counts as a neighbour is the picture's business; their attempts are not counted here."""
+    worker.accepted -= set(group)
     for position in group:
         worker.bolts[position].attempts_sure = False
 

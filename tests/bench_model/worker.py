@@ -82,6 +82,8 @@ class Worker:
     counted: Counter[str] = field(default_factory=Counter)
     odd: list[tuple[str, str]] = field(default_factory=list)
     slips_left: int = 4
+    concessions: int = 0
+    accepted: set[str] = field(default_factory=set)  # as they are, and have not started over since
     lines: dict[str, int] = field(default_factory=dict)
     drags: dict[str, Fraction] = field(default_factory=dict)
     lengths: dict[str, Fraction] = field(default_factory=dict)
@@ -113,6 +115,20 @@ class Worker:
         """The same joint comes to the bench again: tools back on the shelf, bolts as they were left."""
         self.notes, self.follow_up, self.bench.torque, self.bench.gauge = [], True, None, None
         self.slips_left, self.breaks_left, self.drags = 1, 1, {}
+        self.concessions, self.accepted = 0, set()
+
+    def accepts(self, prompt: Prompt) -> None:
+        """A second person accepts it as it is: a fastener, or something that is at none."""
+        self.concessions += 1
+        self.accepted.update([str(prompt["position"])] if prompt["position"] is not None else [])
+
+    def ended(self, outcome: str | None) -> None:
+        """Accepted is what somebody accepted, and done is what nobody had to."""
+        self.counted["endings"] += 1
+        if outcome == "accepted" and not self.concessions:
+            self.find("ENDING", "accepted-by-nobody", "no concession was made", outcome, "done")
+        if outcome == "done" and self.accepted:
+            self.find("ENDING", "done-and-conceded", f"accepted: {sorted(self.accepted)}", outcome, "accepted")
 
     def now(self, prompt: Prompt) -> None:
         """The person takes the tool that the question names."""

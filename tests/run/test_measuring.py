@@ -622,7 +622,7 @@ class TestWait:
 
         assert ("wait", "go on early", "agreed with Maud") == (early.cause, early.choice, early.reason)
         run.steadily(until=ask.Finished)
-        assert ("accepted", 1) == (asked(run, ask.Finished).outcome, asked(run, ask.Finished).deviations)
+        assert ("done", 1) == (asked(run, ask.Finished).outcome, asked(run, ask.Finished).deviations)
 
     def test_loosening_or_sealing_is_no_pull(self) -> None:
         """Ten minutes from the last pull, though a bolt of another group was loosened since."""

@@ -163,12 +163,24 @@ class TestConcession:
         walk_to(run, "2.1/1", ask.Turn)
 
     def test_the_run_is_then_accepted_and_not_done(self) -> None:
-        """What the daybook supports is `accepted`."""
+        """What the daybook supports is `accepted`: bolt 1 is turned though nothing ever snugged it."""
         run = self.at_the_question()
+        run.answer(a.Resolve("concession", reason="agreed", person=TOMAS))
+        walk_to(run, "2.1/1", ask.Decide)
         run.answer(a.Resolve("concession", reason="agreed", person=TOMAS))
         run.steadily(until=ask.Finished)
 
         assert "accepted" == asked(run, ask.Finished).outcome
+
+    def test_started_over_after_all_it_is_done(self) -> None:
+        """Before its turn bolt 1 is loosened and snugged as the procedure has it: nothing is left to accept."""
+        run = self.at_the_question()
+        run.answer(a.Resolve("concession", reason="agreed", person=TOMAS))
+        walk_to(run, "2.1/1", ask.Decide)
+        run.answer(a.Resolve("from the beginning", "fastener"))
+        run.steadily(until=ask.Finished)
+
+        assert "done" == asked(run, ask.Finished).outcome
 
 
 @pytest.mark.parametrize("reason", ["", "  "])

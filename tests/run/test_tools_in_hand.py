@@ -265,13 +265,14 @@ class TestZero:
         assert "torque" == asked(run, ask.TakeTool).need
 
     def test_going_on_with_it_needs_a_reason(self) -> None:
-        """Then the pull is asked for, and the run is accepted at best."""
+        """Then the pull is asked for, and the run ends with a deviation that nobody had to accept."""
         run = self.not_good()
 
         assert "Give a reason" in refused(run.answer(a.Resolve("go on")))
         run.answer(a.Resolve("go on", reason="off by less than its resolution"))
         assert "1.1/1" == asked(run, ask.Tighten).where.id
-        assert 1 == run.session.progress.conceded
+        run.steadily(until=ask.Finished)
+        assert ("done", 1) == (asked(run, ask.Finished).outcome, asked(run, ask.Finished).deviations)
 
     def test_taken_up_again_after_another_its_zero_is_looked_at_again(self) -> None:
         """It was off once, and somebody went on with it: hours later, after another tool, it is not taken on trust."""

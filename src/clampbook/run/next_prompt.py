@@ -19,7 +19,7 @@ from clampbook.run.fold.renewal import budget_used_up
 from clampbook.run.kinds.pulls import due
 from clampbook.run.last_run import offering
 from clampbook.run.plan import Step
-from clampbook.run.progress import FINISHED, Question, Standing, in_hand, standing
+from clampbook.run.progress import FINISHED, Question, Standing, by_concession, in_hand, standing
 from clampbook.run.questions import decision, state_after_break
 from clampbook.run.questions.items import next_item
 from clampbook.run.questions.signing import next_sign_off
@@ -115,7 +115,7 @@ def _at_the_end(session: Session) -> ask.Prompt:
         role = next_sign_off(plan, progress, session.people)
         if role is not None:
             return role
-    outcome = "trial" if plan.trial else ("accepted" if progress.conceded else "done")
+    outcome = "trial" if plan.trial else ("accepted" if by_concession(progress) else "done")
     if progress.not_accepted:
         return ask.Finished("not accepted", progress.deviations)
     return ask.Finished(outcome, progress.deviations)  # type: ignore[arg-type]

@@ -257,7 +257,7 @@ class Progress(Struct, frozen=True, kw_only=True):
     ask_state: bool = False
     found: str | None = None
     withdrawn: bool = False  # the procedure, since the run was begun
-    conceded: int = 0
+    conceded: frozenset[str] = frozenset()  # steps of no one position, accepted so until they are passed again
     deviations: int = 0
     not_accepted: bool = False
     quarters: int = 0
@@ -294,6 +294,12 @@ def standing(progress: Progress, position: str) -> Standing:
     """Give the state of a position; one that nothing happened to stands at the beginning."""
     found = progress.positions.get(position)
     return found if found is not None else UNTOUCHED
+
+
+def by_concession(progress: Progress) -> bool:
+    """True where anything stands as it is because a second person accepted it: a position until it is taken from the
+    beginning, a gate until it is passed again."""
+    return bool(progress.conceded) or any(state.conceded for state in progress.positions.values())
 
 
 def in_hand(progress: Progress) -> list[InHand]:

@@ -236,7 +236,8 @@ def _too_many(plan: Plan, event: e.Corrected, index: int, positions: tuple[str, 
 
 def _gate_corrected(plan: Plan, progress: Progress, event: e.Corrected, index: int) -> Progress:
     step = plan.steps[index]
-    kept = replace(progress, gates=progress.gates.insert(step.id, Gate(latest=event.seq, value=Decimal(event.value))))
+    gates = progress.gates.insert(step.id, Gate(latest=event.seq, value=Decimal(event.value)))
+    kept = replace(progress, gates=gates, conceded=progress.conceded - {step.id})
     top = kept.frames[-1]
     if event.outside is not None and not excused(plan, step, event.outside):
         return ask(kept, _too_many(plan, event, index, ()))

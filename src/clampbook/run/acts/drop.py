@@ -56,7 +56,7 @@ def fold(plan: Plan, progress: Progress, event: e.ToolDropped) -> Progress:
     if event.going_on is not None:
         fell = (progress.troubles[event.tool][-1].cause,)
         gone_on = trouble.borne(progress, event.tool, fell, event.going_on)
-        return fresh(replace(gone_on, conceded=progress.conceded + 1), event.tool)
+        return fresh(gone_on, event.tool)
     return laid_down(progress, event.tool)
 
 

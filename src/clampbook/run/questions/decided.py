@@ -31,8 +31,6 @@ from clampbook.run.told.marks import marked
 from clampbook.run.told.places import bolt_at
 from clampbook.text import started
 
-# ways to go on with what is not to the procedure
-STANDS = frozenset({"concession", "go on", "leave", "go on early"})
 # what a concession about one of these accepts is not how tight the fastener is
 _NOT_THE_METAL = frozenset({"budget used up", "skipped", *PREVAILING_CAUSES.values()})
 
@@ -40,8 +38,6 @@ _NOT_THE_METAL = frozenset({"budget used up", "skipped", *PREVAILING_CAUSES.valu
 def fold(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
     """Carry out what was decided; the question it answers is closed."""
     question, progress = _take(progress, event)
-    if event.choice in STANDS:
-        progress = replace(progress, conceded=progress.conceded + 1)
     if event.choice == "concession":
         progress = _remembered(plan, progress, event, question)
     progress = replace(progress, found=None)
@@ -101,9 +97,11 @@ def _positions(event: e.Decided, question: Question | None) -> tuple[str, ...]:
 
 def _remembered(plan: Plan, progress: Progress, event: e.Decided, question: Question | None) -> Progress:
     """A concession stays with its positions whatever is pulled later, until they are taken from the beginning; one
-    about the fastener itself accepts it as it is, over or not."""
-    positions = progress.positions
-    for position in _positions(event, question):
+    about the fastener itself accepts it as it is, over or not. One about no position stays with its step."""
+    positions, about = progress.positions, _positions(event, question)
+    if event.step is not None and plan.group_of.keys().isdisjoint(about):
+        progress = replace(progress, conceded=progress.conceded | {event.step})
+    for position in about:
         if position in plan.group_of:
             state = standing(progress, position)
             fastener = state.fastener if event.cause in _NOT_THE_METAL else accepted(state.fastener, event.seq)
@@ -165,7 +163,8 @@ def _accepted(plan: Plan, progress: Progress, event: e.Decided, question: Questi
             progress = replace(progress, positions=progress.positions.insert(position, conceded))
     if step.position is None:
         top = progress.frames[-1]
-        return pass_gate(plan, progress) if top.next == index and not top.prologue else advance(plan, progress)
+        passed = pass_gate(plan, progress) if top.next == index and not top.prologue else advance(plan, progress)
+        return replace(passed, conceded=progress.conceded)
     if event.cause in ("not as I left it", "still moving"):
         return advance(plan, progress)
     state = standing(progress, step.position)

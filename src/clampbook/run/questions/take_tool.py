@@ -194,7 +194,7 @@ def fold(plan: Plan, progress: Progress, event: e.ToolTaken) -> Progress:
     if tool.kind == "indicating" and event.need == "torque":
         using = using.insert("reading", tool.id)
     if event.reason is not None:
-        progress = replace(progress, conceded=progress.conceded + 1, deviations=progress.deviations + 1)
+        progress = replace(progress, deviations=progress.deviations + 1)
         progress = trouble.borne(progress, tool.id, map(cause, event.against), event.reason)
     if tool.serial is not None:
         progress = replace(progress, serials=progress.serials.insert(tool.id, tool.serial))
