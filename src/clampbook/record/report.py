@@ -47,9 +47,8 @@ def make(
     """The report as PDF/A-3b. The same input gives the same bytes, whenever and wherever it is made.
 
     `record` is record.toml of these three files; `attachments` are further files of the run by name, such as
-    signatures; `since` is what was found out after the run was closed; `log` is where the book's log stands as it is
-    printed. Raises RecordFault where the files make no
-    record or the pages cannot be set.
+    signatures; `since` is what was found out after the run was closed; `log` is where the book's log stood before the
+    run was sealed. Raises RecordFault where the files make no record or the pages cannot be set.
     """
     run = read(procedure, plan, daybook)
     attached = {RECORD: record, **dict(zip(FROZEN, (procedure, plan, daybook), strict=True)), **(attachments or {})}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 import subprocess
 from datetime import timedelta
@@ -19,6 +20,7 @@ from clampbook.book.soundness.verifying import Verifying
 from clampbook.faults import Faulty
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import Stamp
+from clampbook.record.report import of_folder
 from clampbook.record.sealed.dues import Due
 from clampbook.record.written import write
 from clampbook.signing.wire import KeyFault
@@ -334,3 +336,18 @@ def test_a_clock_that_was_put_back_before_a_key_was_made_does_not_sign(tmp_path:
     at.clock.at = now
     signed(at, run).seal()
     assert Verifying(at.book).run(run).sound
+
+
+def test_its_report_printed_again_says_nothing_that_was_only_true_before_the_seal(whinchat: Shop) -> None:
+    """The same bytes, also once the log has grown; the log is told as it stood before the seal, which adds a line."""
+    run = sealed(whinchat)
+    sealed(whinchat)
+
+    assert (run.path / "report.pdf").read_bytes() == of_folder(run.path)
+    pages = " ".join(" ".join(page.extract_text() for page in pypdf.PdfReader(run.path / "report.pdf").pages).split())
+    seal = (run.path / "seal.txt").read_text(encoding="utf-8")
+    before = re.search(r"^Log before: +(\d+) lines, the last of them ([0-9a-f]{32})", seal, re.MULTILINE)
+    assert before is not None
+    assert "Printed before" not in pages
+    assert "The seal adds a line." in pages
+    assert f":{before[1]}:{before[2]}" in pages.replace("\u200b", "").replace(" ", "")

@@ -18,7 +18,7 @@ from clampbook.record.checks.every_pull import every_pull, percent
 from clampbook.record.pages.blocks import Block, Facts, Heading, Pages, Sentences, Table, Title
 from clampbook.record.pages.front import HANDED_IN
 from clampbook.record.pages.pages import encoded
-from clampbook.record.pages.proof import grouped
+from clampbook.record.pages.proof import before_the_seal, grouped
 from clampbook.record.pages.telling import Row, day_and_time, universal
 from clampbook.record.pages.tools import iso_6789
 from clampbook.signing.seal_text import LogHead
@@ -44,8 +44,8 @@ _SIGNED = (
 
 
 def pages(record: Row, attached: Mapping[str, bytes], log: LogHead | None = None, signed: bool | None = None) -> bytes:
-    """Give what the template reads, as JSON; `log` is where the book's log stands, `signed` whether the seal is
-    signed."""
+    """Give what the template reads, as JSON; `log` is where the book's log stood before the seal, `signed` whether that
+    is signed."""
     whole = Pages(
         title=f"Check of {_tools(record)}, {record['check']}",
         run=record["check"],
@@ -226,7 +226,7 @@ def _what(record: Row, table: str, row: Row) -> str:
 def _proof(record: Row, attached: Mapping[str, bytes], log: LogHead | None, signed: bool | None) -> Iterator[Block]:
     yield Heading("What this record proves")
     yield Sentences((_SIGNED if signed else _PROOF,))
-    stands = () if log is None else (("Log when printed", f"{log.shown} (book, number of lines, last hash)"),)
+    stands = () if log is None else (before_the_seal(log),)
     yield Facts(
         (
             *stands,

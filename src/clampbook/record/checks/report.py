@@ -22,8 +22,8 @@ def of_check(
 ) -> bytes:
     """The report of a check as PDF; record.toml is made anew and not read. Raises RecordFault, LedgerFault.
 
-    `log` is where the book's log stands as it is printed, `signed` whether the seal is signed; of a check that is
-    sealed, as its seal says.
+    `log` is where the book's log stood before the seal, `signed` whether that is signed; of a check that is sealed,
+    as its seal says.
     """
     if log is None:
         log, signed = sealed_under(check.path)

@@ -59,7 +59,7 @@ def blocks(
     plan: Plan, record: Row, attached: Mapping[str, bytes], since: Sequence[str] = (), log: LogHead | None = None
 ) -> Iterator[Block]:
     """Give what stands on the pages, in its order; `since` is what was found out after the run was closed, `log` is
-    where the book's log stands now."""
+    where the book's log stood before the run was sealed."""
     telling = Telling(record, given(record, attached))
     picture = small_picture(plan, telling) if plan.stages else None  # an addendum holds words and no work
     yield from front(plan, telling, picture, since)

@@ -37,10 +37,11 @@ _NOBODY = (
     "whether they belong together. In the folder of the run sha256sum -c seal.sha256 checks every file, this one too.",
 )
 _ORDER = "Lines stand in the order of writing. Their times come from the clock at the bench, which may be wrong."
+# True when the report is sealed and when it is printed again, which gives the same bytes.
 _LOG = (
-    "Printed before the run was sealed, so the log of the book has at least one more line. After each run note its "
-    "number of lines and its last hash outside the book: clampbook verify --head finds whatever is removed from the "
-    "log or rewritten up to that line, and nothing after it."
+    "The log of the book stands here as it was before this run was sealed. The seal adds a line. After each run note "
+    "the log’s number of lines and its last hash outside the book: clampbook verify --head finds whatever is removed "
+    "from the log or rewritten up to that line, and nothing after it."
 )
 _GONE = (
     "Some announced signatures were skipped, see page one. They are worth no more than typed names. The others show "
@@ -53,7 +54,8 @@ _WHO = re.compile(rb"^Name: .*\(([a-z0-9-]+)\)$", re.MULTILINE)
 
 
 def proof(telling: Telling, attached: Mapping[str, bytes], log: LogHead | None = None) -> Iterator[Block]:
-    """The fingerprint and what is attached, which stand last; `log` is where the book's log stands now."""
+    """The fingerprint and what is attached, which stand last; `log` is where the book's log stood before
+    the run was sealed."""
     record = telling.record
     keys = list(_keys(telling))
     yield Heading("What this record proves")
@@ -65,7 +67,7 @@ def proof(telling: Telling, attached: Mapping[str, bytes], log: LogHead | None =
     facts += [(f"Key of {name}", key) for name, key in keys]
     facts += [("Log of the book before", _log(record["log_head"])), ("Book", record["book"])]
     if log is not None:
-        facts += [("Log when printed", f"{log.shown} (book, number of lines, last hash)")]
+        facts += [before_the_seal(log)]
     facts += [("Written by", f"Clampbook {record['program']}, record format {record['record']}")]
     codes = tuple(at for at, (name, _) in enumerate(facts) if name not in _IN_WORDS and "empty" not in facts[at][1])
     yield Facts(tuple(facts), codes=codes)
@@ -157,6 +159,11 @@ def _sign_off(telling: Telling, row: Row) -> tuple[str, ...]:
 
 def _log(head: str) -> str:
     return "empty: this was the first run of the book" if set(head) == {"0"} else grouped(head)
+
+
+def before_the_seal(log: LogHead) -> tuple[str, str]:
+    """Tell where the book's log stood when a run or a check was sealed: the name of the fact, and how it is noted down."""
+    return "Log before the seal", f"{log.shown} (book, number of lines, last hash)"
 
 
 def grouped(fingerprint: str) -> str:
