@@ -162,7 +162,7 @@ def _log(head: str) -> str:
 
 
 def before_the_seal(log: LogHead) -> tuple[str, str]:
-    """Tell where the book's log stood when a run or a check was sealed: the name of the fact, and how it is noted down."""
+    """Tell where the book's log stood when a run or a check was sealed: its name, and how it is noted down."""
     return "Log before the seal", f"{log.shown} (book, number of lines, last hash)"
 
 
