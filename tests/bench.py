@@ -206,6 +206,8 @@ def steady(asked: ask.Prompt) -> a.Answer:
             return a.Plus()
         case ask.Turn():
             return a.Plus() if asked.by_marks else a.Value(_inside(asked.left))
+        case ask.DrawSample():
+            return a.Draw("4711", OKKE)
         case ask.BackOff():
             return a.Plus()
         case ask.BackAtMark():

@@ -219,6 +219,11 @@ def _inspect(worker: Worker, prompt: Prompt) -> str:
     return there.get("yes", keys(prompt)[0])
 
 
+def _draw_sample(_worker: Worker, _prompt: Prompt) -> str:
+    """Somebody who never works here inspects."""
+    return "Okke"
+
+
 def _step_state(worker: Worker, prompt: Prompt) -> str:
     there = values(prompt)
     if worker.left in there:
@@ -289,6 +294,7 @@ KINDS: dict[str, Callable[[Worker, Prompt], str]] = {
     "loosen": _loosen,
     "measure": _measure,
     "inspect": _inspect,
+    "draw_sample": _draw_sample,
     "back_off": _back_off,
     "back_at_mark": _back_at_mark,
     "apply": _apply,

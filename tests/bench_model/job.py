@@ -7,7 +7,7 @@ from fractions import Fraction
 from pathlib import Path
 from random import Random
 
-from bench_model import breaks, hands, orders, parts, records, reports, slips
+from bench_model import breaks, hands, orders, parts, records, reports, samples, slips
 from bench_model.amounts import nearest, written
 from bench_model.archives import Book
 from bench_model.choices import values
@@ -114,7 +114,9 @@ def _run(job: Job, starter: Starter, args: list[str]) -> None:
     job.worker.ended(job.outcome)
     run = job.book / "runs" / str(job.run)
     if (run / "record.toml").exists():
-        records.compare(job.worker, records.read(run))
+        record = records.read(run)
+        records.compare(job.worker, record)
+        samples.compare(job.worker, run, record)
         if job.seed % READ_REPORTS == 0:
             reports.compare(job.worker, run / "report.pdf", job.outcome)
     else:

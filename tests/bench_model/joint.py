@@ -50,6 +50,8 @@ class Stage:
     fully: bool = True
     seconds: int = 0
     lot: bool = True
+    sample: tuple[Fraction, int] | None = None  # the share that is drawn, and the least number
+    all_follow: bool = False  # where one of the sample fails
 
 
 @dataclass(frozen=True)

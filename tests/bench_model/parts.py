@@ -162,6 +162,11 @@ def _nobody(_worker: Worker, prompt: Prompt) -> str:
     return "-" if "-" in keys(prompt) else keys(prompt)[0]
 
 
+def _number(worker: Worker, _prompt: Prompt) -> str:
+    """Any number that comes to mind."""
+    return str(worker.random.randint(0, 10**6))
+
+
 PARTS: dict[str, Callable[[Worker, Prompt], str]] = {
     "again": _again,
     "back to": _back_to,
@@ -173,4 +178,5 @@ PARTS: dict[str, Callable[[Worker, Prompt], str]] = {
     "scope": _scope,
     "done up to": _done_up_to,
     "tool": _tool,
+    "number": _number,
 }

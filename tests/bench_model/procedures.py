@@ -33,6 +33,7 @@ def _staged(random: Random, target: Fraction, unit: str) -> tuple[dict[str, Any]
         drafts.append(stages.loosen(random, fully=random.random() < 0.5))
         drafts.append(stages.tighten(random, target, unit))
     marked = [stages.mark()] if random.random() < 0.25 else []
+    marked += [stages.sampled_look(random)] if random.random() < 0.2 else []
     return {}, drafts + marked + _again(random, target, unit)
 
 

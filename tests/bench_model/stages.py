@@ -136,6 +136,17 @@ def inspect(random: Random, group: str | None) -> Draft:
     return Draft(table, facts)
 
 
+def sampled_look(random: Random) -> Draft:
+    """A look of another person at some of the bolts."""
+    share, least = random.choice(((50, 1), (25, 2), (0, 1), (10, 2)))
+    sample = f"{share} %, at least {least}" if share else str(least)
+    table: dict[str, Any] = {"do": "inspect", "ask": "Does it look as the manual has it?", "asked": "each"}
+    facts: dict[str, Any] = {"kind": "inspect", "hold_point": True, "sample": (Fraction(share, 100), least)}
+    if random.random() < 0.4:
+        table["if_one_fails"], facts["all_follow"] = "all", True
+    return Draft(table | {"sample": sample}, facts)
+
+
 def wait(random: Random) -> Draft:
     """Some minutes, on their own or after the last pull."""
     table: dict[str, Any] = {"do": "wait", "for": "5 min"}

@@ -67,6 +67,15 @@ def _window(low: str, high: str, unit: str) -> m.Window:
 
 
 @st.composite
+def samples(draw: st.DrawFn) -> m.Sample | None:
+    """A sample of a stage's positions, more often none."""
+    if draw(st.integers(0, 2)):
+        return None
+    share = draw(st.sampled_from([None, Decimal(10), Decimal(50)]))
+    return m.Sample(share=share, least=draw(st.integers(1, 2)), then=draw(st.sampled_from(["as many again", "all"])))
+
+
+@st.composite
 def stages(
     draw: st.DrawFn, group: m.Group, number: int, block: dict[str, object], kinds: tuple[str, ...] = ANY_KIND
 ) -> m.Stage:
@@ -127,9 +136,12 @@ def stages(
                 points=points,
                 spread=Quantity(Decimal("0.05"), "mm") if points and not may_be_outside else None,
                 all_but=1 if may_be_outside else None,
+                sample=draw(samples()) if once == "each" and not block else None,
             )
         case "inspect":
-            return m.Inspect(**common, ask="Marks half a turn on?", asked=once, hold_point=draw(st.booleans()))  # type: ignore[arg-type]
+            drawn = draw(samples()) if once == "each" and not block else None
+            hold_point = drawn is not None or draw(st.booleans())
+            return m.Inspect(**common, ask="Marks half a turn on?", asked=once, hold_point=hold_point, sample=drawn)  # type: ignore[arg-type]
         case "wait":
             since = draw(st.sampled_from(["last pull", None]))
             return m.Wait(**{**common, "positions": ()}, lasts=Decimal(60), as_written="1 min", since=since)  # type: ignore[arg-type]
@@ -144,6 +156,7 @@ def stages(
                 window=_window("28", "36", "N·m") if draw(st.booleans()) else None,
                 until_still=draw(st.booleans()),
                 at_most=draw(st.integers(1, 2)),
+                sample=draw(samples()) if not block else None,
             )
         case "align":
             most = draw(st.sampled_from([Decimal(36), Decimal(95), None]))

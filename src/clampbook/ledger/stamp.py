@@ -33,6 +33,7 @@ class Stamp:
     offset: str
     by: str
     done_by: str | None = None
+    after: str = ""  # the hash of the line before, by which a sample is drawn
 
     @property
     def other_hands(self) -> str | None:
@@ -50,9 +51,9 @@ class Stamp:
         return {"at": self.text, "offset": self.offset}
 
 
-def stamp_of(at: datetime, by: str = "", done_by: str | None = None) -> Stamp:
+def stamp_of(at: datetime, by: str = "", done_by: str | None = None, after: str = "") -> Stamp:
     """The stamp of a moment that knows the offset of its place."""
-    return Stamp(at, offset_of(at), by, done_by)
+    return Stamp(at, offset_of(at), by, done_by, after)
 
 
 def offset_of(at: datetime) -> str:

@@ -83,3 +83,4 @@ class Code(StrEnum):
     BACK_OFF = "E244"
     ALL_BUT = "E245"
     SLOTS = "E246"
+    SAMPLE = "E249"

@@ -6,6 +6,7 @@ frozen plan of a run embeds these very values, so that a run never needs the pro
 
 from __future__ import annotations
 
+import math
 from decimal import Decimal
 from typing import Literal
 
@@ -218,6 +219,24 @@ class Loosen(StageBase, frozen=True, kw_only=True, tag="loosen"):
     together: int = 1
 
 
+AfterFailure = Literal["as many again", "all"]
+
+
+class Sample(Struct, frozen=True, kw_only=True):
+    """The part of a stage that another person looks at: `share` percent of its positions, at least `least`; and how
+    many more where one of those fails. Common practice, no source: contracts and site rules name share and number.
+    """
+
+    share: Decimal | None = None
+    least: int = 1
+    then: AfterFailure = "as many again"
+
+    def of(self, positions: int) -> int:
+        """So many of these positions are drawn: a part of one counts as a whole, and never more than there are."""
+        shared = 0 if self.share is None else math.ceil(positions * self.share / 100)
+        return min(positions, max(shared, self.least))
+
+
 class Measure(StageBase, frozen=True, kw_only=True, tag="measure"):
     """Measure something and judge it: a gate where asked once, else at each position; at each of `points`, if any.
 
@@ -232,6 +251,7 @@ class Measure(StageBase, frozen=True, kw_only=True, tag="measure"):
     spread: Quantity | None = None  # the most that largest minus smallest of the points may be
     all_but: int | None = None  # how many of the points may be outside the window
     minus: str | None = None
+    sample: Sample | None = None
 
     @property
     def at_each(self) -> bool:
@@ -246,6 +266,7 @@ class Inspect(StageBase, frozen=True, kw_only=True, tag="inspect"):
     expect: Literal["yes", "no"] = "yes"
     asked: Once = "once"
     hold_point: bool = False
+    sample: Sample | None = None
 
     @property
     def at_each(self) -> bool:
@@ -278,6 +299,7 @@ class Recheck(StageBase, frozen=True, kw_only=True, tag="recheck"):
     at_most: int = 1
     together: int = 1
     least_pull: Decimal = Decimal(2)
+    sample: Sample | None = None
 
 
 class Apply(StageBase, frozen=True, kw_only=True, tag="apply"):
@@ -302,6 +324,11 @@ class Mark(StageBase, frozen=True, kw_only=True, tag="mark"):
 Attested = Inspect | Wait | Apply | Mark  # no wrench, and no number comes of it: somebody says that it is so
 Unmoved = Measure | Attested  # no fastener is pulled, turned or loosened
 Stage = Tighten | Turn | Align | Loosen | Recheck | Unmoved
+
+
+def sample_of(stage: Stage) -> Sample | None:
+    """The sample that an inspector draws before the stage; None where all its positions are worked on."""
+    return stage.sample if isinstance(stage, Inspect | Measure | Recheck) else None
 
 
 class SignOff(Struct, frozen=True, kw_only=True):

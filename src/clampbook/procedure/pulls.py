@@ -8,6 +8,7 @@ from clampbook.procedure.amounts import Reading, above_zero, angle, seconds, tor
 from clampbook.procedure.codes import Code
 from clampbook.procedure.entries import Entry, Joint, common
 from clampbook.procedure.model import Align, Recheck, Stretch, Tighten, Turn, Window
+from clampbook.procedure.sampling import sample_of
 from clampbook.procedure.sheet_stages import AlignTable, RecheckTable, TightenTable, TurnTable
 from clampbook.procedure.slips import KeyPath, Slips, spoken
 from clampbook.procedure.windows import ends, pull_window, torque_limits
@@ -201,6 +202,7 @@ def recheck(joint: Joint, entry: Entry, table: RecheckTable) -> Recheck | None:
         at_most=table.at_most or 1,
         together=table.together,
         least_pull=least_pull,
+        sample=sample_of(reading, entry, table, "each"),
         **common(entry),
     )
 

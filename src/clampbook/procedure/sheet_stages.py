@@ -23,6 +23,7 @@ from clampbook.procedure.sheet_values import (
 
 SequenceName = Literal["numbered", "listed", "cross", "spiral", "circle"]
 Asked = Literal["once", "each"]
+AfterFailure = Literal["as many again", "all"]
 
 
 class Ordered(Table):
@@ -54,6 +55,19 @@ class Named(Said):
 
 class StageTable(Ordered, Named):
     """The keys of all stages that work on positions."""
+
+
+class SampledTable(StageTable):
+    """The keys of stages of which an inspector may draw a sample."""
+
+    sample: Limit | None = Field(
+        None,
+        description="An inspector draws some of the positions: a share of them, a number, or both.",
+        examples=["10 %, at least 2", 3],
+    )
+    if_one_fails: AfterFailure | None = Field(
+        None, description="With sample: how many more are drawn where one fails; left out: as many again."
+    )
 
 
 class TightenTable(StageTable):
@@ -108,7 +122,7 @@ class LoosenTable(StageTable):
     together: Count = Field(1, description="How many positions are shown as one.")
 
 
-class MeasureTable(StageTable):
+class MeasureTable(SampledTable):
     """Measure something and judge it; without a group it is a gate."""
 
     do: Literal["measure"]
@@ -129,7 +143,7 @@ class MeasureTable(StageTable):
     if_outside: Literal["decide"] = Field("decide", description="A person decides.")
 
 
-class InspectTable(StageTable):
+class InspectTable(SampledTable):
     """Look and answer."""
 
     do: Literal["inspect"]
@@ -147,7 +161,7 @@ class WaitTable(Named):
     since: Text | None = Field(None, description='"last pull", or the id of an earlier stage.')
 
 
-class RecheckTable(StageTable):
+class RecheckTable(SampledTable):
     """See whether anything moves."""
 
     do: Literal["recheck"]

@@ -11,6 +11,7 @@ from clampbook.procedure.labels import expanded, once
 from clampbook.procedure.limits import limits_of
 from clampbook.procedure.model import Apply, Inspect, Loosen, Mark, Measure, Once, Stage, Wait
 from clampbook.procedure.pulls import align, recheck, tighten, turn
+from clampbook.procedure.sampling import sample_of
 from clampbook.procedure.sheet_stages import (
     AlignTable,
     ApplyTable,
@@ -40,13 +41,7 @@ def stage_of(joint: Joint, entry: Entry) -> Stage | None:
         case MeasureTable() as table:
             return _measure(joint.reading, entry, table)
         case InspectTable() as table:
-            return Inspect(
-                ask=table.ask,
-                expect=table.expect,
-                asked=_asked(joint.reading, entry, table.asked),
-                hold_point=table.by is not None,
-                **common(entry),
-            )
+            return _inspect(joint.reading, entry, table)
         case WaitTable() as table:
             return _wait(joint.reading, entry, table)
         case RecheckTable() as table:
@@ -57,6 +52,16 @@ def stage_of(joint: Joint, entry: Entry) -> Stage | None:
             return Mark(paint=table.paint, **common(entry))
         case _:
             assert_never(entry.table)
+
+
+def _inspect(reading: Reading, entry: Entry, table: InspectTable) -> Inspect:
+    """A look; what is drawn is looked at by another person."""
+    asked = _asked(reading, entry, table.asked)
+    sample = sample_of(reading, entry, table, asked)
+    hold_point = table.by is not None or sample is not None
+    return Inspect(
+        ask=table.ask, expect=table.expect, asked=asked, hold_point=hold_point, sample=sample, **common(entry)
+    )
 
 
 def _wait(reading: Reading, entry: Entry, table: WaitTable) -> Wait | None:
@@ -96,6 +101,7 @@ def _measure(reading: Reading, entry: Entry, table: MeasureTable) -> Measure | N
         spread=spread,
         all_but=table.all_but,
         minus=table.minus,
+        sample=sample_of(reading, entry, table, asked),
         **common(entry),
     )
 

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
-from clampbook.record.positions import SKIPPED, UNDONE, outcome_of_each
+from clampbook.record.positions import NOT_DRAWN, SKIPPED, UNDONE, outcome_of_each
 from clampbook.run.events import Closed
 from clampbook.run.progress import standing
 
@@ -28,6 +28,8 @@ def _at_positions(run: Frozen, history: History) -> Iterator[int]:
         through = standing(history.progress, position).through
         for index in run.plan.steps_of.get(position, ()):
             name = run.plan.steps[index].id
+            if outcomes[name] == NOT_DRAWN:
+                continue
             by_the_walk, by_the_record = through >= index, outcomes[name] not in _NOT_DONE
             if by_the_walk != by_the_record if finished else by_the_walk and not by_the_record:
                 yield _last_line(run, history, position, name)

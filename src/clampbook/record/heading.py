@@ -124,7 +124,7 @@ def _named(event: Event) -> tuple[Person | None, ...]:
             return (event.to, event.done_by_person)
         case Resumed() | Opened():
             return (event.person, event.done_by_person)
-        case Decided() | SignedOff() | e.ProcedureWithdrawn():
+        case Decided() | SignedOff() | e.SampleDrawn() | e.ProcedureWithdrawn():
             return (event.person,)
         case (
             e.Asked() | e.PartRecorded() | e.ToolTaken() | e.ToolZeroed() | e.ToolDropped() | e.ToolSuspected()

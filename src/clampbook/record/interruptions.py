@@ -6,6 +6,7 @@ from typing import assert_never
 
 from clampbook.procedure.model import Align, Inspect, Wait
 from clampbook.record.frozen import Frozen
+from clampbook.record.history import History
 from clampbook.record.moments import lapse
 from clampbook.record.tables import Row
 from clampbook.record.wording import at_step, named, vouched, written
@@ -64,7 +65,7 @@ def _interruption(run: Frozen, event: Event) -> Row | None:
         case (
             e.Opened() | e.Asked() | e.PartRecorded() | e.ToolTaken() | e.ToolZeroed() | e.ToolDropped()
             | e.ToolSuspected() | e.Voided() | e.Corrected() | e.Skipped() | e.Broken() | e.Decided()
-            | e.SignedOff() | e.ProcedureWithdrawn()
+            | e.SampleDrawn() | e.SignedOff() | e.ProcedureWithdrawn()
         ):  # fmt: skip
             return None
         case _ as never:
@@ -99,6 +100,33 @@ def _wait(run: Frozen, event: Event, name: str) -> Row:
     if not isinstance(stage, Wait):
         return at_step(step)
     return {**at_step(step), "as_written": stage.as_written, "counted_from": stage.since}
+
+
+def samples(run: Frozen, history: History) -> list[Row]:
+    """Each sample: who drew it with which number, what came of it, and what was added after a failure."""
+    found: list[Row] = []
+    for event in run.events:
+        if not isinstance(event, e.SampleDrawn):
+            continue
+        step = run.step(event, event.step)
+        drawn = history.progress.samples[step.stage]
+        found.append(
+            {
+                "line": event.seq,
+                "stage": step.stage,
+                "group": step.group,
+                "of": len(drawn.order),
+                **named(event.person, "inspector"),
+                "meaning": event.meaning,
+                "reason": event.reason,
+                "number": event.number,
+                "hash_before": event.prev,
+                "drawn": list(event.sample),
+                "added": list(drawn.order[len(event.sample) : drawn.size]),
+                **written(event),
+            }
+        )
+    return found
 
 
 def inspections(run: Frozen) -> list[Row]:

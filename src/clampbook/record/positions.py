@@ -11,11 +11,12 @@ from clampbook.record.history import History
 from clampbook.record.tables import Row
 from clampbook.run.fold.acts import BACKED_OFF, BY_CONCESSION, CLICKS, MOVED, NOT_AS_EXPECTED, UNKNOWN, Act, Kind
 from clampbook.run.fold.fastener import seated
-from clampbook.run.progress import Standing, standing
+from clampbook.run.progress import Standing, in_sample, standing
 
 TO_DO = "to do"
 TO_DO_AGAIN = "to do again"
 SKIPPED = "skipped"
+NOT_DRAWN = "not in the sample"
 FOUND_MOVED, FOUND_UNDER = "found moved", "found under"
 UNDONE = (TO_DO, TO_DO_AGAIN)
 _UNFINISHED = frozenset({*UNDONE, "under", "over", "void", UNKNOWN, SKIPPED, NOT_AS_EXPECTED, BACKED_OFF})
@@ -62,10 +63,15 @@ def outcome_of_each(run: Frozen, history: History) -> Outcomes:
             ]
             before = _before_this_run(run, position)
             state = standing(history.progress, position)
-            found.append(
-                (position, {step: _outcome(at_step.get((position, step), []), state, before) for step in steps})
-            )
+            words = {step: _outcome(at_step.get((position, step), []), state, before) for step in steps}
+            found.append((position, words | dict.fromkeys(_not_drawn(run, history, position), NOT_DRAWN)))
     return found
+
+
+def _not_drawn(run: Frozen, history: History, position: str) -> list[str]:
+    """Steps of a position that no sample took in."""
+    steps = [run.plan.steps[place] for place in run.plan.steps_of.get(position, ())]
+    return [step.id for step in steps if not in_sample(history.progress, step)]
 
 
 def acts_at_steps(run: Frozen, history: History) -> dict[tuple[str, str], list[Act]]:
@@ -166,7 +172,7 @@ def _state(run: Frozen, history: History, position: str, outcomes: dict[str, str
         return broken
     if position in history.progress.skipped:
         return SKIPPED
-    found = list(outcomes.values())
+    found = [word for word in outcomes.values() if word != NOT_DRAWN]
     if UNKNOWN in found:
         return UNKNOWN
     if TO_DO_AGAIN in found:

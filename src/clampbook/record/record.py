@@ -18,7 +18,7 @@ from clampbook.record.groups import groups
 from clampbook.record.heading import heading, people
 from clampbook.record.history import tell
 from clampbook.record.in_question import in_question, mark
-from clampbook.record.interruptions import inspections, interruptions, notes, waits
+from clampbook.record.interruptions import inspections, interruptions, notes, samples, waits
 from clampbook.record.positions import positions
 from clampbook.record.reading import readings
 from clampbook.record.sheet import accepted_queries, answers, cautions, parts, prepared
@@ -81,6 +81,7 @@ def _second(run: Frozen) -> str:
             tables.rows("group", groups(run, history)),
             tables.rows("position", positions(run, history)),
             tables.rows("reading", readings(run, history)),
+            tables.rows("sample", samples(run, history)),
             tables.rows("inspection", inspections(run)),
             tables.rows("wait", waits(run)),
             tables.rows("note", notes(run)),

@@ -133,6 +133,14 @@ class PutBack(Struct, frozen=True):
     wound_down: bool | None = None
 
 
+class Draw(Struct, frozen=True):
+    """A sample is drawn by the inspector with a number; with a reason where that is no other person."""
+
+    number: str
+    inspector: Person
+    reason: str | None = None
+
+
 class Sign(Struct, frozen=True):
     """A role is signed for by typed name."""
 
@@ -293,6 +301,7 @@ Answer = (
     | Resolve
     | GoOnEarly
     | PutBack
+    | Draw
     | Sign
     | SkipSignOff
     | Finish

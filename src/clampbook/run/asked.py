@@ -10,6 +10,7 @@ from clampbook.run import kinds, questions
 from clampbook.run.gather.keys import Keys
 from clampbook.run.prompts import Decide, Ended, Finished, Prompt, ReturnTool, SignOff, StartSheet, TakeTool, Where
 from clampbook.run.told.places import briefly
+from clampbook.run.told.samples import drawn
 from clampbook.run.told.words import Words
 
 if TYPE_CHECKING:
@@ -94,6 +95,7 @@ def where_of(prompt: Prompt) -> Where | None:
 
 def _of_the_step(where: Where) -> tuple[str, ...]:
     lines = [line for line in (where.fits and f"fastener: {where.fits}", where.note) if line]
+    lines += drawn(where.drawn)
     if where.begun_again:
         lines.append(f"started over, attempt {where.begun_again + 1}")
     if where.manual:

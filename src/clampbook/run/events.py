@@ -553,6 +553,22 @@ class Resumed(EventBase, frozen=True, kw_only=True, tag="resumed"):
     looked: tuple[Person, ...] = ()
 
 
+class SampleDrawn(EventBase, frozen=True, kw_only=True, tag="sample_drawn"):
+    """An inspector drew a sample of the positions of a stage, whose first step is `step`, with a number.
+
+    `sample` is what is looked at, `if_one_fails` the order in which more are added; both come of the number and of
+    `prev`, the hash of the line before. `meaning` tells whether the inspector is another person than those who worked.
+    """
+
+    step: str
+    person: Person
+    meaning: str
+    number: str
+    sample: tuple[str, ...]
+    if_one_fails: tuple[str, ...] = ()
+    reason: str | None = None
+
+
 class StepState(EventBase, frozen=True, kw_only=True, tag="step_state"):
     """The state of the step at hand as found after a break; of a turn that was begun with no stroke since,
     its degrees from its mark. A turn that went on is told by a `turned` of its own; without degrees nobody
@@ -658,6 +674,7 @@ Event = (
     | Decided
     | Paused
     | Resumed
+    | SampleDrawn
     | StepState
     | HandedOver
     | Held

@@ -14,13 +14,13 @@ from clampbook.procedure.model import (
 from clampbook.run import kinds
 from clampbook.run import prompts as ask
 from clampbook.run.fold.fastener import NOT_SNUG, seated
-from clampbook.run.fold.frames import at_hand
+from clampbook.run.fold.frames import at_hand, to_be_drawn
 from clampbook.run.fold.renewal import budget_used_up
 from clampbook.run.kinds.pulls import due
 from clampbook.run.last_run import offering
 from clampbook.run.plan import Step
 from clampbook.run.progress import FINISHED, Question, Standing, by_concession, in_hand, standing
-from clampbook.run.questions import decision, state_after_break
+from clampbook.run.questions import decision, sample, state_after_break
 from clampbook.run.questions.items import next_item
 from clampbook.run.questions.signing import next_sign_off
 from clampbook.run.session import Session
@@ -146,6 +146,9 @@ def _before(session: Session, index: int) -> ask.Prompt | None:
     item = f"caution:{step.stage}"
     if stage.caution and item not in progress.items:
         return ask.Confirm(where(plan, progress, index), cautions=(stage.caution,), item=item)
+    to_draw = to_be_drawn(plan, progress, index)
+    if to_draw is not None:
+        return sample.ask(session, index, stage, to_draw)
     if step.position is None or progress.found == FINISHED:
         return None
     state = standing(progress, step.position)

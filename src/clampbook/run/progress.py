@@ -14,7 +14,9 @@ from rpds import HashTrieMap
 from clampbook.procedure.model import Scope
 from clampbook.run.fold.fastener import Fastener
 from clampbook.run.fold.independence import Shares
+from clampbook.run.fold.sampling import Drawn
 from clampbook.run.fold.verdict import Judged
+from clampbook.run.plan import Step
 from clampbook.tools.lever import STRAIGHT, Reach, reach
 from clampbook.tools.model import Adapter, Tool, Trouble, TroubleKind
 
@@ -234,6 +236,7 @@ class Progress(Struct, frozen=True, kw_only=True):
     items: HashTrieMap[str, int] = HashTrieMap()  # of the sheet, cautions before stages, signed roles: line number
     skipped: HashTrieMap[str, SkippedAt] = HashTrieMap()
     passes: HashTrieMap[int, Pass] = HashTrieMap()
+    samples: HashTrieMap[int, Drawn] = HashTrieMap()  # by the number of their stage
     hand: HashTrieMap[str, InHand] = HashTrieMap()
     using: HashTrieMap[str, str] = HashTrieMap()
     serials: HashTrieMap[str, str] = HashTrieMap()  # of the tools that were taken up, by id, where they have one
@@ -305,6 +308,12 @@ def by_concession(progress: Progress) -> bool:
 def in_hand(progress: Progress) -> list[InHand]:
     """The tools in hand in the order in which they were taken up; the map itself keeps no order that lasts."""
     return sorted(progress.hand.values(), key=lambda held: held.taken)
+
+
+def in_sample(progress: Progress, step: Step) -> bool:
+    """True where a step is to be done: its stage has no sample, or its position was drawn."""
+    sample = progress.samples.get(step.stage) if progress.samples else None
+    return sample is None or step.position is None or step.position in sample.chosen
 
 
 UNTOUCHED = Standing()

@@ -12,7 +12,7 @@ from typing import Literal
 from msgspec import Struct
 
 from clampbook.people import Person
-from clampbook.procedure.model import Ask, Part, Scope
+from clampbook.procedure.model import AfterFailure, Ask, Part, Scope
 from clampbook.run.answers import Answer
 from clampbook.run.fold.verdict import Judged
 from clampbook.run.in_hand.aim import NotAdded
@@ -54,6 +54,7 @@ class Where(Struct, frozen=True):
     kind: str = ""  # "long" or "short", where that tells it from others of its group
     estimate: EstimateLine | None = None  # what this step does to the clamp load, as it was planned
     left_hand: bool = False  # the thread here is tightened counterclockwise
+    drawn: tuple[int, int, int] | None = None  # in a sample: its size, of how many positions, and how many were added
 
 
 class Choice(Struct, frozen=True):
@@ -405,6 +406,15 @@ class Decide(Struct, frozen=True):
     left_by_you: bool = True  # whoever is at the work laid hands on the bolt last
 
 
+class DrawSample(Struct, frozen=True):
+    """An inspector draws a sample: `size` of so many positions; `then`: how many more where one fails."""
+
+    where: Where
+    size: int
+    of: int
+    then: AfterFailure
+
+
 class ReturnTool(Struct, frozen=True):
     """Put the tool back; `wind_down` asks whether it was wound down, and to where."""
 
@@ -446,6 +456,6 @@ Attested = Inspect | Apply | Mark | Wait
 # What a kind of work asks.
 OfTheWork = Attested | Align | BackAtMark | BackOff | Confirm | Loosen | Measure | Recheck | Tighten | Turn
 # What no stage asks: without a tool, and about one.
-ToolAside = Decide | Ended | Finished | ReturnTool | SignOff | StartSheet | StepState
+ToolAside = Decide | DrawSample | Ended | Finished | ReturnTool | SignOff | StartSheet | StepState
 OfNoStage = ToolAside | SetTool | TakeTool | ZeroTool
 Prompt = OfTheWork | OfNoStage

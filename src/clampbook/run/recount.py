@@ -46,6 +46,7 @@ Judged = (
     | e.Measured
     | e.Rechecked
     | e.Corrected
+    | e.SampleDrawn
     | e.Voided
 )
 _FIGURES = (
@@ -61,6 +62,9 @@ _FIGURES = (
     "spread",
     "counts",
     "outside",
+    "number",
+    "sample",
+    "if_one_fails",
 )
 _ASKED_OPENLY = "unit"  # number and unit were typed, after an unusual value that not every line keeps
 
@@ -101,6 +105,8 @@ def _who(plan: Plan, progress: Progress, event: e.Event) -> Iterator[str]:
         yield "nobody is named who looked at a hold point"
     if isinstance(event, e.Inspected) and event.inspector is not None:
         yield from _meaning(event.meaning, meaning_of_look(progress.shares, progress.at_it, event.inspector.id))
+    if isinstance(event, e.SampleDrawn):
+        yield from _meaning(event.meaning, meaning_of_look(progress.shares, progress.at_it, event.person.id))
     if isinstance(event, e.SignedOff) and event.meaning in MEANINGS:
         role = next((each for each in plan.sign_off if each.role == event.role), None)
         if role is None:
@@ -130,7 +136,7 @@ def _meaning(held: str | None, made: str) -> Iterator[str]:
 
 def _again(plan: Plan, progress: Progress, event: Judged) -> e.Event | None:
     """The line that the same answer makes; None where it makes none of this kind."""
-    stamp = Stamp(datetime.fromisoformat(event.at), event.offset, event.by, event.done_by)
+    stamp = Stamp(datetime.fromisoformat(event.at), event.offset, event.by, event.done_by, event.prev)
     for unusual in dict.fromkeys((getattr(event, "unusual", None), _ASKED_OPENLY, BETWEEN_LINES)):
         step = getattr(event, "step", None)
         open_one = (unusual, step) if unusual is not None and step is not None else None
@@ -146,6 +152,8 @@ def _answer(session: Session, event: Judged) -> a.Answer:
     match event:
         case e.Corrected():
             return a.Correct(event.typed, event.known, event.of, event.person)
+        case e.SampleDrawn():
+            return a.Draw(event.number, event.person, event.reason)
         case e.Confirmed():
             return a.DoneUpTo(session.plan.steps[session.plan.index_of[event.last]].position or "")
         case e.Rechecked(mark=str() as mark):

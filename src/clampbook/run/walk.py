@@ -149,7 +149,7 @@ class Walk:
         """Give time and people of this moment."""
         now = self._clock.now()
         done_by = self._hands.id if self._hands is not None else None
-        return stamp_of(now, self._person.id, done_by)
+        return stamp_of(now, self._person.id, done_by, self._ledger.head)
 
     def answer(self, answer: a.Answer) -> Accepted | Unsure | Refused:
         """Decide, write, fold. An Accepted holds the event as it stands in the daybook, with its number.

@@ -60,11 +60,23 @@ def stages(plan: Plan, telling: Telling) -> Iterator[Block]:
     for stage in plan.stages:
         yield _heading(plan, stage)
         found = [
+            *_sample(telling, stage),
             *_rounds(plan, telling, stage, pulls[stage.number]),
             *_looks(telling, looks[stage.number]),
             *_waits(telling, waits[stage.number]),
         ]
         yield from found or [Sentences((_nothing(stage, planned),))]
+
+
+def _sample(telling: Telling, stage: Stage) -> Iterator[Block]:
+    """Tell which positions were drawn, by whom and with which number, and that all others were not looked at."""
+    for row in telling.rows("sample"):
+        if row["stage"] == stage.number:
+            added = row.get("added", ())
+            more = f" After a failure also {', '.join(added)}." if added else ""
+            by = f"{row['inspector_name']}, {row['meaning']}, number {row['number']}"
+            said = f"Sample of {len(row['drawn']) + len(added)} from {row['of']}: {', '.join(row['drawn'])}.{more}"
+            yield Sentences((f"{said} Drawn by {by}; {telling.at(row)}.",), sticky=True)
 
 
 def _heading(plan: Plan, stage: Stage) -> Heading:

@@ -5,10 +5,14 @@ The plan itself is the bottom frame. Steps of a frame are chosen by rule (positi
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from msgspec.structs import replace
 
+from clampbook.procedure.model import Sample, sample_of
+from clampbook.run.fold.sampling import after_failure
 from clampbook.run.plan import Plan, Step
-from clampbook.run.progress import Frame, Progress, Question, Work, standing
+from clampbook.run.progress import Frame, Progress, Question, Work, in_sample, standing
 
 
 def bottom(plan: Plan) -> Frame:
@@ -45,6 +49,8 @@ def pending(plan: Plan, progress: Progress, frame: Frame, index: int) -> bool:
     if position is None:
         return gate_belongs(plan, frame, step)
     if frame.positions is not None and position not in frame.positions:
+        return False
+    if progress.samples and not in_sample(progress, step):
         return False
     found = progress.positions.get(position)
     if found is not None and found.through >= index:
@@ -175,10 +181,37 @@ def pass_gate(plan: Plan, progress: Progress) -> Progress:
     return advance(plan, replace(progress, frames=(*progress.frames[:-1], further), conceded=conceded))
 
 
+def to_be_drawn(plan: Plan, progress: Progress, index: int) -> Sample | None:
+    """The sample that is to be drawn before a step; None where it is drawn, or all positions are worked on."""
+    step = plan.steps[index]
+    return None if step.stage in progress.samples else sample_of(plan.stage_of(step))
+
+
+def failed(plan: Plan, progress: Progress, index: int, positions: Sequence[str]) -> Progress:
+    """These positions failed at a step: the sample of its stage grows, and what is added comes before its end.
+
+    Only while the stage is walked for all: a bolt that is started over later is looked at again, and draws nothing.
+    """
+    stage, (first, last) = plan.steps[index].stage, plan.run_of[index]
+    sample = progress.samples.get(stage) if progress.samples else None
+    if sample is None:
+        return progress
+    grown, frames = after_failure(sample, positions), progress.frames
+    for place in range(len(frames) - 1, -1, -1):
+        frame = frames[place]
+        if grown is not sample and frame.positions is None and first <= frame.next <= last:
+            back = replace(frame, next=first, done=max(frame.done - (frame.next - first), 0))
+            frames = (*frames[:place], back, *frames[place + 1 :])
+            return replace(progress, samples=progress.samples.insert(stage, grown), frames=frames)
+    return progress
+
+
 def pull_at_hand(plan: Plan, progress: Progress) -> bool:
     """True where the step at hand is a pull that may have been begun: nothing is to be decided or done before it."""
     index = at_hand(progress)
     if progress.questions or index >= len(plan.steps) or not progress.using:
+        return False
+    if to_be_drawn(plan, progress, index) is not None:
         return False
     if any(frame.prologue for frame in progress.frames if frame.reason != "looking back"):
         return False

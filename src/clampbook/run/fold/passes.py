@@ -11,7 +11,7 @@ from clampbook.run import events as e
 from clampbook.run.fold.again import another_pass
 from clampbook.run.fold.frames import advance, ask, frame_at_hand
 from clampbook.run.plan import Plan
-from clampbook.run.progress import Pass, Progress, Question, standing
+from clampbook.run.progress import Pass, Progress, Question, in_sample, standing
 
 FIRST_MOVEMENT = "first movement"
 OFF_ITS_MARK: dict[e.Mark, str] = {"short": "short of its mark", "past": "past its mark"}
@@ -43,6 +43,8 @@ def pass_open(plan: Plan, progress: Progress, index: int) -> bool:
     for each in range(index + 1 if in_order else first, last + 1):
         position = plan.steps[each].position
         if position is None or standing(progress, position).through >= each:
+            continue
+        if not in_sample(progress, plan.steps[each]):
             continue
         if frame.positions is None or position in frame.positions or position in progress.skipped:
             return True

@@ -26,6 +26,7 @@ from clampbook.run.progress import NO_ONE_POSITION, Progress, Question, standing
 from clampbook.run.prompts import Choice, Inspect
 from clampbook.run.session import Session
 from clampbook.run.told.places import bolt, bolt_at, position_of, where
+from clampbook.run.told.samples import limits
 from clampbook.run.told.words import Facts, Words
 from clampbook.text import started
 
@@ -75,14 +76,16 @@ def complete(prompt: Inspect, session: Session, begun: Answer, draft: Draft) -> 
     looked = replace(begun, positions=draft.positions("positions"))
     if not prompt.hold_point:
         return looked
-    inspector = draft.person("person")
     shares, at_it = session.progress.shares, session.progress.at_it
+    sample = session.progress.samples.get(prompt.where.stage)
+    inspector = draft.person("person") if sample is None else sample.inspector
     if inspector is None:
         return person("person", "Who looked?", session, worked=tied(shares, at_it))
     why = tie(shares, at_it, inspector.id)
-    if why is not None and not draft.has("reason"):
+    given_before = sample.reason if sample is not None else None
+    if why is not None and not draft.has("reason") and given_before is None:
         return reason("same person", f"{inspector.name} worked in this run ({why}). Why does no other person look?")
-    return replace(looked, inspector=inspector, reason=draft.text("reason") or None)
+    return replace(looked, inspector=inspector, reason=draft.text("reason") or given_before)
 
 
 def decide(session: Session, prompt: Inspect, answer: Answer, stamp: Stamp) -> Outcome:
@@ -224,4 +227,4 @@ def _asked(step: str, plan: Plan) -> str:
 def paper(stage: Stage, _: str) -> Paper:
     """The question."""
     hold = ("hold point: another person looks",) if stage.hold_point else ()
-    return Paper(f"Look: {stage.ask}", hold, "□ yes  □ no", called="look")
+    return Paper(f"Look: {stage.ask}", (*hold, *limits(stage.sample)), "□ yes  □ no", called="look")

@@ -54,6 +54,7 @@ from clampbook.run.session import Session
 from clampbook.run.told.clamp_loads import stretched
 from clampbook.run.told.marks import marked
 from clampbook.run.told.places import position_of, where
+from clampbook.run.told.samples import limits
 from clampbook.text import started
 from clampbook.tools.lever import STRAIGHT
 from clampbook.units import COUNT
@@ -283,4 +284,4 @@ def paper(stage: Stage, _: str) -> Paper:
     if stage.spread is not None:
         found.append(f"spread at most {units.show(stage.spread.value, stage.spread.unit)}")
     do = "Count" if stage.unit == COUNT else "Measure"
-    return Paper(f"{do}: {stage.what}", tuple(found), "", called=stage.what)
+    return Paper(f"{do}: {stage.what}", (*found, *limits(stage.sample)), "", called=stage.what)

@@ -28,6 +28,7 @@ from clampbook.run.progress import FINISHED, standing
 from clampbook.run.prompts import BackAtMark, BackOff, Choice, Prompt, Recheck, Tighten
 from clampbook.run.session import BETWEEN_LINES, Session
 from clampbook.run.told.places import pulled_at, tightened, where
+from clampbook.run.told.samples import limits
 from clampbook.run.told.torques import lever_line, mark_line, target_line, windows
 from clampbook.run.told.words import Field, Words, band_of, window_in
 from clampbook.tools.aim import OPEN, Aim
@@ -258,4 +259,5 @@ def paper(stage: Stage, unit: str) -> Paper:
         box = "□ back", "□ short  □ past"
     elif stage.method == "tighten on":
         box = "□ none seen", "□ moved"
-    return Paper(f"Recheck at {in_both_units(stage.target, unit)}", (stage.method, moved, *window), box)
+    found = (stage.method, moved, *window, *limits(stage.sample))
+    return Paper(f"Recheck at {in_both_units(stage.target, unit)}", found, box)

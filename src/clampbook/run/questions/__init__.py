@@ -11,6 +11,7 @@ from clampbook.run.questions import (
     decided,
     decision,
     put_back,
+    sample,
     set_tool,
     sheet_item,
     sign_off,
@@ -28,6 +29,8 @@ _DECISION: k.Question[ask.Decide] = decision
 _DECIDED: k.Leaves[e.Decided] = decided
 _PUT_BACK: k.Question[ask.ReturnTool] = put_back
 _RETURNED: k.Leaves[e.ToolReturned] = put_back
+_SAMPLE: k.Question[ask.DrawSample] = sample
+_DRAWN: k.Leaves[e.SampleDrawn] = sample
 _SET_TOOL: k.Question[ask.SetTool] = set_tool
 _SET: k.Leaves[e.ToolSet] = set_tool
 _SHEET_ITEM: k.Question[ask.StartSheet] = sheet_item
@@ -49,6 +52,7 @@ Written = (
     | e.Decided
     | e.PartRecorded
     | e.Prepared
+    | e.SampleDrawn
     | e.SignedOff
     | e.StepState
     | e.ToolReturned
@@ -77,6 +81,10 @@ def of(of_it: Asked | Written) -> Any:
             return _PUT_BACK
         case e.ToolReturned():
             return _RETURNED
+        case ask.DrawSample():
+            return _SAMPLE
+        case e.SampleDrawn():
+            return _DRAWN
         case ask.SetTool():
             return _SET_TOOL
         case e.ToolSet():

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from msgspec.structs import replace
 
 from clampbook.procedure.model import Group, Measure
-from clampbook.run.plan import Plan
+from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import Progress, Standing, standing
 from clampbook.run.prompts import Where
 from clampbook.run.told.clamp_loads import planned
@@ -65,7 +65,14 @@ def where(plan: Plan, progress: Progress, index: int, position: str | None = Non
         kind=kind(group, who) if group and who else "",
         left_hand=_left_hand(plan, step.group, group),
         estimate=planned(plan, step) if position is None else None,
+        drawn=_drawn(progress, step),
     )
+
+
+def _drawn(progress: Progress, step: Step) -> tuple[int, int, int] | None:
+    """The size of the sample that a step belongs to, of how many positions, and how many of it were added."""
+    sample = progress.samples.get(step.stage)
+    return None if sample is None else (sample.size, len(sample.order), sample.added)
 
 
 def _begun_again(state: Standing) -> int:
