@@ -20,7 +20,7 @@ from recipes.following import HERE, PACKAGE, Recipe, change, followed
 AT_NOON = {"CLAMPBOOK_CLOCK": "2026-03-02T12:00:00Z+5s"}
 RECIPES = {"kind": a_kind.RECIPE, "query": a_query.RECIPE, "question": a_question.RECIPE, "screen": a_screen.RECIPE}
 FILES = {  # of the program: so many are changed, and these are new
-    "kind": (6, {"run/kinds/paint_mark.py"}),
+    "kind": (6, {"run/kinds/clean.py"}),
     "query": (3, set[str]()),
     "question": (6, {"run/questions/briefing.py"}),
     "screen": (2, {"screens/tally.py"}),
@@ -37,8 +37,8 @@ LONG = f'note = "{"Look at the mark. " * 12}"'
 FORGOTTEN = (
     (
         "src/clampbook/run/kinds/__init__.py",
-        "        case m.PaintMark() | ask.PaintMark() | e.PaintMarked():\n            return _PAINT_MARK\n",
-        ("src/clampbook/run/kinds/__init__.py", "PaintMark"),
+        "        case m.Clean() | ask.Clean() | e.Cleaned():\n            return _CLEAN\n",
+        ("src/clampbook/run/kinds/__init__.py", "Clean"),
     ),
     (
         "src/clampbook/run/questions/briefing.py",
@@ -55,7 +55,7 @@ FORGOTTEN = (
 
 @pytest.fixture(scope="module")
 def copy(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A copy of the program in which all recipes were followed, with the demo book and a sheet with paint marks."""
+    """A copy of the program in which all recipes were followed, with the demo book and a thread to clean."""
     place = followed(RECIPES.values(), tmp_path_factory.mktemp("copy"))
     book, _ = demo.make(place / "book", date(2026, 3, 2))
     shutil.copy(HERE / "cover.toml", book.path("procedures", "cover.toml"))
@@ -124,19 +124,19 @@ def test_mypy_and_ruff_want_nothing_more_and_name_what_is_forgotten(copy: Path, 
 
 
 def test_a_kind_is_walked_recorded_printed_and_verified(copy: Path) -> None:
-    """Nobody told record, report, form, archive or verify of paint marks."""
+    """Nobody told record, report, form, archive or verify of cleaning."""
     before = _runs(copy)
     walked = _said(copy, "walk", "cover", "--plain", "--as", "Ines", typed="1\n30 N·m\n+\n+\n+\n+\n1\n1\n")
     (run,) = _runs(copy) - before
 
-    assert "Cover screw 2: paint a yellow mark across nut and part." in walked
-    assert "Marked yellow: cover screw 2" in walked
+    assert "Cover screw 2: clean its thread with a brass brush." in walked
+    assert "Cleaned, brass brush: cover screw 2" in walked
     assert '"2.1/2" = "applied"' in _said(copy, "record", run)
     assert f"{run}: sealed, intact" in _said(copy, "verify", run)
-    assert "2.1/2       paint mark" in _said(copy, "plan", "cover")
+    assert "2.1/2       clean" in _said(copy, "plan", "cover")
     _said(copy, "form", "cover", "--into", str(copy / "form.pdf"))
     form = " ".join(page.extract_text() for page in pypdf.PdfReader(copy / "form.pdf").pages)
-    assert "Paint a yellow mark across nut and part" in " ".join(form.split())
+    assert "Clean with a brass brush" in " ".join(form.split())
 
 
 def test_a_question_is_asked_recorded_and_verified(copy: Path) -> None:
@@ -155,7 +155,7 @@ def test_a_question_is_asked_recorded_and_verified(copy: Path) -> None:
 
 def test_a_query_is_raised_where_its_mistake_is_and_nowhere_else(copy: Path) -> None:
     """The demo book's sheets stay without it; one long note brings it, and its planted mistake brings no other."""
-    noted = (HERE / "cover.toml").read_text(encoding="utf-8").replace('do = "paint', f'{LONG}\ndo = "paint')
+    noted = (HERE / "cover.toml").read_text(encoding="utf-8").replace('do = "clean', f'{LONG}\ndo = "clean')
     (copy / "long.toml").write_text(noted, encoding="utf-8")
 
     sheets = sorted(str(path.relative_to(copy)) for path in (copy / "book" / "procedures").glob("*.toml"))

@@ -1,4 +1,4 @@
-"""A kind of work: paint marks, asked for at each position."""
+"""A kind of work: threads to be cleaned, asked for at each position."""
 
 from __future__ import annotations
 
@@ -10,10 +10,10 @@ RECIPE = Recipe(
             "procedure/model.py",
             r"^(# .*\n)?Attested = ",
             '''\
-class PaintMark(StageBase, frozen=True, kw_only=True, tag="paint mark"):
-    """Put a paint mark across nut and part, so that a nut that moved is seen later."""
+class Clean(StageBase, frozen=True, kw_only=True, tag="clean"):
+    """Clean a thread before it is used."""
 
-    colour: str
+    brush: str
 
 
 ''',
@@ -22,11 +22,11 @@ class PaintMark(StageBase, frozen=True, kw_only=True, tag="paint mark"):
             "procedure/sheet_stages.py",
             r"^StageKinds = ",
             '''\
-class PaintMarkTable(StageTable):
-    """Put a paint mark across nut and part."""
+class CleanTable(StageTable):
+    """Clean a thread."""
 
-    do: Literal["paint mark"]
-    colour: Text = Field(description="Of the paint.", examples=["yellow"])
+    do: Literal["clean"]
+    brush: Text = Field(description="What the brush is made of.", examples=["brass"])
 
 
 ''',
@@ -35,19 +35,19 @@ class PaintMarkTable(StageTable):
             "procedure/stages.py",
             r"^        case ApplyTable\(\) as table:",
             """\
-        case PaintMarkTable() as table:
-            return PaintMark(colour=table.colour, **common(entry))
+        case CleanTable() as table:
+            return Clean(brush=table.brush, **common(entry))
 """,
         ),
         (
             "run/prompts.py",
             r"^(# .*\n)?Attested = ",
             '''\
-class PaintMark(Struct, frozen=True):
-    """Put a paint mark on."""
+class Clean(Struct, frozen=True):
+    """Clean a thread."""
 
     where: Where
-    colour: str
+    brush: str
 
 
 ''',
@@ -56,13 +56,13 @@ class PaintMark(Struct, frozen=True):
             "run/events.py",
             r"^(# .*\n)?Attested = ",
             '''\
-class PaintMarked(EventBase, frozen=True, kw_only=True, tag="paint_marked"):
-    """A paint mark was put on a position."""
+class Cleaned(EventBase, frozen=True, kw_only=True, tag="cleaned"):
+    """A thread was cleaned."""
 
     handles: ClassVar[bool] = True
 
     step: str
-    colour: str
+    brush: str
     attempt: int = 1
 
 
@@ -71,44 +71,44 @@ class PaintMarked(EventBase, frozen=True, kw_only=True, tag="paint_marked"):
         (
             "run/kinds/__init__.py",
             r"^_RECHECK: ",
-            "_PAINT_MARK: k.Kind[m.PaintMark, ask.PaintMark, e.PaintMarked] = paint_mark\n",
+            "_CLEAN: k.Kind[m.Clean, ask.Clean, e.Cleaned] = clean\n",
         ),
         (
             "run/kinds/__init__.py",
             r"^        case m\.Recheck\(\) ",
             """\
-        case m.PaintMark() | ask.PaintMark() | e.PaintMarked():
-            return _PAINT_MARK
+        case m.Clean() | ask.Clean() | e.Cleaned():
+            return _CLEAN
 """,
         ),
         (
             "tests/bench.py",
             r"^        case ask\.Apply\(\):",
-            "        case ask.PaintMark():\n            return a.Plus()\n",
+            "        case ask.Clean():\n            return a.Plus()\n",
         ),
         (
             "tests/run/invented.py",
             r"^        case _:\n            return m\.Apply",
             """\
-        case "paint mark":
-            return m.PaintMark(**common, colour="yellow")  # type: ignore[arg-type]
+        case "clean":
+            return m.Clean(**common, brush="brass")  # type: ignore[arg-type]
 """,
         ),
     ),
     changes=(
-        ("procedure/model.py", "Attested = ", "Attested = PaintMark | "),
-        ("procedure/sheet_stages.py", "StageKinds = (\n    ", "StageKinds = (\n    PaintMarkTable\n    |"),
+        ("procedure/model.py", "Attested = ", "Attested = Clean | "),
+        ("procedure/sheet_stages.py", "StageKinds = (\n    ", "StageKinds = (\n    CleanTable\n    |"),
         (
             "procedure/sheet_stages.py",
             "_Tagged = (",
-            '_Tagged = (\n    Annotated[PaintMarkTable, Tag("<paint mark>")] |',
+            '_Tagged = (\n    Annotated[CleanTable, Tag("<clean>")] |',
         ),
-        ("procedure/stages.py", " Once, Stage", " Once, PaintMark, Stage"),
-        ("procedure/stages.py", "    RecheckTable,\n", "    PaintMarkTable,\n    RecheckTable,\n"),
-        ("run/prompts.py", "Attested = ", "Attested = PaintMark | "),
-        ("run/events.py", "Attested = ", "Attested = PaintMarked | "),
-        ("run/kinds/__init__.py", "    measure,\n", "    measure,\n    paint_mark,\n"),
-        ("tests/run/invented.py", '"wait", "recheck", "apply")', '"wait", "recheck", "apply", "paint mark")'),
+        ("procedure/stages.py", "import Apply, ", "import Apply, Clean, "),
+        ("procedure/stages.py", "    InspectTable,\n", "    CleanTable,\n    InspectTable,\n"),
+        ("run/prompts.py", "Attested = ", "Attested = Clean | "),
+        ("run/events.py", "Attested = ", "Attested = Cleaned | "),
+        ("run/kinds/__init__.py", "    confirm,\n", "    clean,\n    confirm,\n"),
+        ("tests/run/invented.py", '"wait", "recheck", "apply")', '"wait", "recheck", "apply", "clean")'),
     ),
-    new=(("run/kinds/paint_mark.py", "paint_mark.txt"),),
+    new=(("run/kinds/clean.py", "clean.txt"),),
 )
