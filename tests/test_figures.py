@@ -8,6 +8,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from clampbook.figures import in_two_units
 from clampbook.unit_table import TABLE, unparted
 from clampbook.units import (
     COUNT,
@@ -145,6 +146,18 @@ class TestWindows:
         ends = [None if end is None else Decimal(end) for end in (low, high)]
 
         assert shown == show_window(ends[0], ends[1], unit)
+
+    @pytest.mark.parametrize(
+        ("window", "other", "shown"),
+        [
+            ("at most 62.6 lbf·ft", "at most 85.0 N·m", "at most 62.6 lbf·ft (85.0 N·m)"),
+            ("at least 90.0 lbf·ft", "at least 122 N·m", "at least 90.0 lbf·ft (122 N·m)"),
+            ("20.7 to 23.6 lbf·ft", "28.0 to 32.0 N·m", "20.7 to 23.6 lbf·ft (28.0 to 32.0 N·m)"),
+        ],
+    )
+    def test_in_two_units_its_word_is_said_once(self, window: str, other: str, shown: str) -> None:
+        """ "At most" holds for both."""
+        assert shown == in_two_units(window, other)
 
     @pytest.mark.parametrize(
         ("low", "high", "unit", "shown"),

@@ -25,6 +25,7 @@ _COARSEST = {"mm": -2, "in": -3, "cm": -3, "ft": -3, "m": -3}
 _DAYS_FROM = Decimal(2 * 86400)
 SECONDS_IN = {unit: Decimal(int(TABLE[unit].size)) for unit in ("d", "h", "min", "s")}
 _FINER_AT_MOST = 40
+_ONE_END = _AT_LEAST, _AT_MOST, _EXACTLY = "at least ", "at most ", "exactly "
 _MONTHS = (
     "January", "February", "March", "April", "May", "June",
     "July", "August", "September", "October", "November", "December",
@@ -131,6 +132,12 @@ def show_span(low: Decimal | None, high: Decimal | None, unit: str, *, exact: bo
     return _between(low, high, unit, " to " if below else "–", exact=exact)
 
 
+def in_two_units(window: str, other: str) -> str:
+    """A window as it is shown in two units, its word said once: "at most 62.6 lbf·ft (85.0 N·m)"."""
+    word = next((word for word in _ONE_END if window.startswith(word) and other.startswith(word)), "")
+    return f"{window} ({other.removeprefix(word)})"
+
+
 def _between(low: Decimal | None, high: Decimal | None, unit: str, word: str, *, exact: bool) -> str:
     if not exact and any(end is not None and _is_long(end) for end in (low, high)):
         low, high = inwards(low, high, unit, unit)
@@ -140,8 +147,8 @@ def _between(low: Decimal | None, high: Decimal | None, unit: str, word: str, *,
     exponent = min(_exponent(_padded(max(given, key=abs), unit)), *map(_exponent, given))
     last = _joined(filled(given[-1], exponent), unit)
     if low is None or high is None:
-        return f"at most {last}" if low is None else f"at least {last}"
-    return f"exactly {last}" if low == high else f"{_signed(filled(low, exponent))}{word}{last}"
+        return f"{_AT_MOST}{last}" if low is None else f"{_AT_LEAST}{last}"
+    return f"{_EXACTLY}{last}" if low == high else f"{_signed(filled(low, exponent))}{word}{last}"
 
 
 def is_readable(low: Decimal | None, high: Decimal | None) -> bool:

@@ -167,7 +167,7 @@ class TestFromMemory:
         assert ["corrected", "from memory alone", None] == [act.why_not for act in pulls]
         assert [(Decimal("30.000"), True)] == [(each.shown, each.kept) for each in used(run, "w7")]
         said = departed(run)[-1][1]
-        facts = {"typed": "45 N·m", "verdict": "over", "to": "30", "known": "a second person saw it"}
+        facts = {"typed": "45 N·m", "verdict": "over", "to": "30", "unit": "N·m", "known": "a second person saw it"}
         okke = {"person": "okke", "person_name": "Okke"}
         assert {"kind": "corrected into its window", **facts, **okke} == said
 

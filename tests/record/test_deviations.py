@@ -133,7 +133,7 @@ class TestPulls:
 
         assert "corrected into its window" == at_line(rows, second)["kind"]
         what = at_line(rows, second)["what"]
-        assert "corrected into its window: 33.0 (over) to 30.3, a second person saw it" == what
+        assert "corrected into its window: 33.0 N·m (over) to 30.3 N·m, a second person saw it" == what
 
     def test_a_value_that_was_unusual_is_one(self) -> None:
         """It looked like a slip and was confirmed all the same."""

@@ -176,6 +176,7 @@ TABLE = (
         for one in (INES, TOMAS, MAUD)
         for question in ("SignOff", "person")
     ),
+    Says("person", "nobody: .* stays, another person pulls", "nobody", {"event": "handed_over"}),
     Says("SignOff", "leave it open", "leave_open", {"event": "asked", "item": "signed:inspector", "typed": None}),
     Says(
         "SignOff",

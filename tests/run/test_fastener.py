@@ -362,6 +362,7 @@ class TestAnotherPosition:
         taken = stored(run.answer(a.PulledAnother("3", "30")), e.ReadingTaken)
 
         assert ("1.1/3", ("out of order",)) == (taken.step, taken.noted)
+        assert acknowledged(taken, run.plan).endswith(" Done out of order. The record says so.")
 
     def test_one_that_is_done_is_judged_by_the_torque_it_has_reached(self) -> None:
         """Bolt 1 had its 30 N·m; 45 on it is over, and it is loosened fully first."""

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import pytest
+from small_joints import bench_for, bolts, tighten
 
 from clampbook.run.prompts import Where
-from clampbook.run.told.places import bolt, bolt_named, bolts_named, briefly, named
+from clampbook.run.told.places import bolt, bolt_named, bolts_named, briefly, fasteners, named
 
 
 @pytest.mark.parametrize(
@@ -62,3 +63,30 @@ def test_where_there_is_little_room_a_bolt_is_one_word(group: str, one: str | No
     here = Where(number=1, of=9, id="1.1/6", stage=1, group=group, one=one, position="6")
 
     assert told == bolt(briefly(here))
+
+
+class TestFasteners:
+    """What belongs where, as a map tells it apart."""
+
+    def test_every_group_says_what_belongs_at_its_positions(self) -> None:
+        """Head bolts of two lengths and side screws: no screw looks like a bolt."""
+        head = bolts(2, fits={"1": "M10 x 91 mm", "2": "M10 x 79.5 mm"})
+        side = bolts(1, "Side screws", first=3, thread="M8")
+
+        run = bench_for((head, side), tighten(head), tighten(side, 2))
+
+        assert {"1": "M10 x 91 mm", "2": "M10 x 79.5 mm", "3": "M8"} == fasteners(run.plan)
+
+    def test_a_group_that_does_not_say_its_size_is_told_by_its_name(self) -> None:
+        """A plain number would say that it takes the other group's fastener."""
+        head, side = bolts(1, thread="M10"), bolts(1, "Side screws", first=2)
+
+        run = bench_for((head, side), tighten(head), tighten(side, 2))
+
+        assert {"1": "M10", "2": "Side screws"} == fasteners(run.plan)
+
+    def test_where_no_size_is_said_nothing_is_told_apart(self) -> None:
+        """There is nothing to be mistaken for."""
+        head = bolts(2)
+
+        assert {} == fasteners(bench_for(head, tighten(head)).plan)

@@ -28,6 +28,8 @@ from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
+from clampbook.run.lines import stored as said
+from clampbook.run.told import the_round
 
 
 def at_the_turn(group: m.Group | None = None, **stage: Any) -> Bench:
@@ -75,6 +77,30 @@ class TestRemainder:
         sums = [stored(value(run, "30"), e.Turned).sum for _ in range(3)]
 
         assert (["30", "60", "90"], "within") == (sums, at(run, "1").outcome)
+
+    def test_a_turn_in_strokes_is_not_under_before_it_is_finished(self) -> None:
+        """45° of 90° is half of it: what was turned so far is told, and the map says to do."""
+        run = at_the_turn(in_strokes=True)
+
+        first = stored(value(run, "45"), e.Turned)
+
+        assert "Turned so far: head bolt 1, 45°." == said(first, run.plan)
+        assert "to do" == the_round.marks(run.session, run.prompt)["1"]
+        assert () == the_round.of(run.session, run.prompt).reads
+
+    def test_a_turn_in_one_that_is_short_is_under(self) -> None:
+        """The procedure meant it to be turned at once."""
+        assert "Under ▄: head bolt 1, 45°." == said(stored(value(run := at_the_turn(), "45"), e.Turned), run.plan)
+
+    def test_a_corrected_stroke_is_told_beside_the_whole_turn(self) -> None:
+        """47° lies beside no window of 90° to 94°; 92° in all do."""
+        run = at_the_turn(in_strokes=True)
+        value(run, "45")
+        value(run, "99")
+
+        put_right = stored(run.answer(a.Correct("47", "the tool still shows it")), e.Corrected)
+
+        assert "Corrected: head bolt 1 read 47°, 92° in all, within ●." == said(put_right, run.plan)
 
     def test_two_rounds_are_not_one_turn(self) -> None:
         """The second round of a stage counts its own angle from nothing."""

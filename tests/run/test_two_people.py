@@ -11,12 +11,19 @@ from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.decide import decide
+from clampbook.run.gather.draft import Draft, Part
+from clampbook.run.gather.parts import begin, next_part
 
 
 def run_of() -> Bench:
     """A run of three bolts at its first pull."""
     head = bolts(3)
     return at_first_pull(head, tighten(head))
+
+
+def texts(part: Part) -> list[str]:
+    """The choices as they are read."""
+    return [choice.text for choice in part.choices]
 
 
 def typed_for(run: Bench, hands: str, answer: a.Answer) -> Accepted | Unsure | Refused:
@@ -81,6 +88,33 @@ class TestHandOver:
     def test_to_oneself_it_is_none(self) -> None:
         """Ines is doing this already."""
         assert "Ines has this run already" in refused(run_of().answer(a.HandTo(INES)))
+
+    def test_nobody_is_asked_to_take_over_from_themselves(self) -> None:
+        """Ines is at it: the others are on the list, and that she stays while another person pulls."""
+        run = run_of()
+        begun = begin(run.prompt, "*10")
+        assert isinstance(begun, Draft)
+
+        who = next_part(run.prompt, run.session, begun)
+
+        assert isinstance(who, Part)
+        assert ["Tomas", "Maud", "nobody: Ines stays, another person pulls"] == texts(who)
+        pulls = next_part(run.prompt, run.session, Draft("hand over", (("person", TOMAS),)))
+        assert isinstance(pulls, Part)
+        assert "no one else" in texts(pulls)
+        assert "Tomas" not in texts(pulls)
+
+    def test_whoever_stays_names_who_pulls_now(self) -> None:
+        """Tomas pulls, Ines types; from now on it is somebody else, or Ines alone."""
+        run = run_of()
+        run.answer(a.HandTo(INES, TOMAS))
+
+        pulls = next_part(run.prompt, run.session, Draft("hand over", (("person", "nobody"),)))
+
+        assert isinstance(pulls, Part)
+        assert "Who pulls now?" == pulls.text
+        assert {"Ines", "Maud"} <= set(texts(pulls))
+        assert "Tomas" not in texts(pulls)
 
     def test_the_next_pull_waits_for_zero_and_a_look(self) -> None:
         """Who takes over looks at what was done, and at the tool."""

@@ -218,6 +218,12 @@ class TestDetails:
             "step 3 of 54, stage 1, again 2 of 3 (from the beginning)",
         ) == details(replace(READING, where=where))[-2:]
 
+    def test_looking_back_is_called_that(self) -> None:
+        """Nothing is done again there."""
+        where = replace(WHERE, again=(1, 3), reason="looking back")
+
+        assert "step 3 of 54, stage 1, looking back 1 of 3" == details(replace(READING, where=where))[-1]
+
     def test_an_inspection_never_shows_what_is_expected(self) -> None:
         """The answer is found by looking."""
         shown = " ".join((sentence(LOOK), *details(LOOK)))

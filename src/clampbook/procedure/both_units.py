@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+from clampbook.figures import in_two_units
 from clampbook.procedure.model import Window
 from clampbook.units import Kind, convert, inwards, kind_of, show, show_span, show_window, side_by_side
 
@@ -25,7 +26,7 @@ def torque(value: Decimal, unit: str) -> str:
 def window(wanted: Window) -> str:
     """ "28.0 to 32.0 N·m (20.7 to 23.6 lbf·ft)", the other one rounded inwards."""
     first, second = both((wanted.low, wanted.high), wanted.unit)
-    return f"{first} ({second})" if second else first
+    return in_two_units(first, second) if second else first
 
 
 def both(ends: Ends, unit: str, *, cell: bool = False) -> tuple[str, str]:

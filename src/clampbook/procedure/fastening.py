@@ -65,7 +65,7 @@ def kinds(group: Group) -> dict[str | None, tuple[str, ...]]:
     """The group's positions by what fits there, in their order."""
     found: dict[str | None, list[str]] = {}
     for position in group.positions:
-        found.setdefault(group.fits.get(position, group.thread), []).append(position)
+        found.setdefault(group.fits_at(position), []).append(position)
     return {fits: tuple(positions) for fits, positions in found.items()}
 
 

@@ -139,6 +139,10 @@ class Group(Struct, frozen=True, kw_only=True):
     into: str | None = None  # the material of a tapped hole; None: a nut
     shank: Quantity | None = None
 
+    def fits_at(self, position: str) -> str | None:
+        """Give what belongs at one of its positions, such as "M10x1.25 x 91 mm"; None where the file does not say."""
+        return self.fits.get(position, self.thread)
+
 
 class StageBase(Struct, frozen=True, kw_only=True, tag_field="do"):
     """The part that all stages share. A stage with a group has `positions` in the order of work; a gate has none.

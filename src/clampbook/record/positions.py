@@ -106,7 +106,7 @@ def _position(run: Frozen, history: History, group: Group, position: str, outcom
     return {
         "position": position,
         "group": group.name,
-        "fits": group.fits.get(position) or group.thread,
+        "fits": group.fits_at(position),
         "state": _state(run, history, position, outcomes),
         "attempts": state.attempt,
         "attempts_before_this_run": _before_this_run(run, position) or None,

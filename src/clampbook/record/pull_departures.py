@@ -117,11 +117,27 @@ def _corrected(run: Frozen, row: Pull, event: Corrected) -> Iterator[Departure]:
         facts: Row = {"typed": first_typed, "verdict": before, "to": event.typed, "stands_line": first.seq}
         yield Departure("corrected from memory", facts)
         return
-    to: Row = {"typed": typed, "verdict": before, "to": event.typed, "known": event.known, **named(event.person)}
+    to: Row = {
+        "typed": typed,
+        "in_all_before": _in_all(first),
+        "verdict": before,
+        "to": event.typed,
+        "in_all": _in_all(event),
+        "unit": event.unit,
+        "known": event.known,
+        **named(event.person),
+    }
     if row.verdict == "within" and before in ("over", "under"):
         yield Departure("corrected into its window", to)
     elif row.standing == "void":
         yield Departure("corrected", to)
+
+
+def _in_all(event: Event) -> str | None:
+    """Give the degrees of a whole turn beside those of its last stroke, where that is not all of it: its window is that
+    of the turn."""
+    in_all: str | None = getattr(event, "sum", None)
+    return None if in_all == getattr(event, "value", None) else in_all
 
 
 def _of_points(run: Frozen, row: Pull) -> bool:

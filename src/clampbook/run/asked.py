@@ -8,6 +8,7 @@ from msgspec.structs import replace
 
 from clampbook.run import kinds, questions
 from clampbook.run.gather.keys import Keys
+from clampbook.run.progress import LOOKING_BACK
 from clampbook.run.prompts import Decide, Ended, Finished, Prompt, ReturnTool, SignOff, StartSheet, TakeTool, Where
 from clampbook.run.told.places import briefly
 from clampbook.run.told.samples import drawn
@@ -106,6 +107,13 @@ def _of_the_step(where: Where) -> tuple[str, ...]:
 def step_line(where: Where) -> str:
     """ "step 3 of 54, stage 1", and for inserted work "again 2 of 3" with what it was inserted for."""
     line = f"step {where.number} of {where.of}, stage {where.stage}"
-    if where.again is not None:
-        line += f", again {where.again[0]} of {where.again[1]}"
-    return f"{line} ({where.reason})" if where.reason else line
+    if where.again is None:
+        return line
+    why = f" ({where.reason})" if where.reason not in (None, LOOKING_BACK) else ""
+    return f"{line}, {inserted(where, where.again)}{why}"
+
+
+def inserted(where: Where, again: tuple[int, int]) -> str:
+    """Say how far work is that was inserted before the step: "again 2 of 3"; looking back does nothing again."""
+    number, of = again
+    return f"{LOOKING_BACK if where.reason == LOOKING_BACK else 'again'} {number} of {of}"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from clampbook.run import acts, kinds, questions
+from clampbook.run.acts.another_position import OUT_OF_ORDER
 from clampbook.run.events import Event
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.independence import LOOKED_BEFORE
@@ -16,7 +17,10 @@ from clampbook.run.progress import Progress
 if TYPE_CHECKING:
     from clampbook.run.kinds.protocol import Leaves
 
-_WORKED = "You were the second person in this run. The record says that you worked on it since."
+_NOTED = {
+    LOOKED_BEFORE: "You were the second person in this run. The record says that you worked on it since.",
+    OUT_OF_ORDER: "Done out of order. The record says so.",
+}
 
 
 _LEAVES: dict[type[Event], Leaves[Any]] = {}  # of each class its module, once one of it has come
@@ -45,4 +49,4 @@ def stored(event: Event, plan: Plan, tools: Tools = ()) -> str:
     """One sentence for a line: said after each answer, and large on a screen until the next one; the outcome first, as
     a word with its mark. `tools` gives the names that stand on the tools; any other is called by its id."""
     told = leaves(event).tell(event, plan, tools)
-    return f"{told} {_WORKED}" if LOOKED_BEFORE in event.noted else told
+    return " ".join((told, *(_NOTED[noted] for noted in event.noted if noted in _NOTED)))

@@ -50,6 +50,9 @@ class Work(Struct, frozen=True, gc=False):
     position: str
 
 
+LOOKING_BACK = "looking back"  # why a frame was laid on after a break
+
+
 class Frame(Struct, frozen=True, kw_only=True):
     """Work to be done before what lies below goes on: `prologue`, then the plan steps of `positions` (None: all)
     from `first` to `last`, both counted from 0. `interrupts` is the plan step that was at hand when it was laid on.

@@ -300,7 +300,7 @@ def of_both(hand: Figure, place: Figure, columns: int) -> str:
     """Tell what is below a number that stands for its place as well: what it is in comes before all else, and nothing
     of it is cut; the place stands in the sentence too."""
     unit = " ".join(part for part in (hand.unit, hand.beside) if part)
-    at = f"{place.caption} {place.text}"
+    at = " ".join(part for part in (place.caption, place.text, place.beside) if part)
     tries = (
         ", ".join(filter(None, parts)) for parts in ((hand.caption, unit, at), (unit, at), (unit or hand.caption,))
     )

@@ -14,6 +14,7 @@ from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
 from clampbook.run.told import the_round
 from clampbook.run.told.marks import marked
+from clampbook.run.told.places import fasteners
 from clampbook.run.told.stages import stages
 from clampbook.run.told.the_round import Round
 from clampbook.run.told.words import Figure
@@ -163,8 +164,8 @@ class Board(QuestionBoard):
         from clampbook.screens.widgets.joint_map import JointMap
 
         plan, progress = session.plan, session.progress
-        fits = {position: group.fits[position] for position, group in plan.group_of.items() if position in group.fits}
-        return JointMap(plan.layout, fits=fits, quarters=progress.quarters, from_below=progress.from_below, id="map")
+        fits, quarters = fasteners(plan), progress.quarters
+        return JointMap(plan.layout, fits=fits, quarters=quarters, from_below=progress.from_below, id="map")
 
     def _wait(self, shown: Shown) -> None:
         waiting = shown.waiting

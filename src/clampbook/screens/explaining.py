@@ -13,6 +13,7 @@ from clampbook.run.session import Session
 from clampbook.run.told import the_round
 from clampbook.run.told.last_three import last_three
 from clampbook.run.told.marks import MARKS, TO_DO
+from clampbook.run.told.places import fasteners
 from clampbook.screens.widgets.map_words import text_equivalent
 
 KEYS = (
@@ -83,6 +84,6 @@ def _symbols() -> Iterator[str]:
 def map_in_words(prompt: Prompt, session: Session) -> tuple[str, ...]:
     """The map as it stands, for whoever hears it or would rather read it."""
     plan, progress = session.plan, session.progress
-    fits = {position: group.fits[position] for position, group in plan.group_of.items() if position in group.fits}
     shown, here = the_round.marks(session, prompt), the_round.now(prompt)
-    return tuple(text_equivalent(plan.layout, shown, here, progress.quarters, progress.from_below, fits).splitlines())
+    way, fits = (progress.quarters, progress.from_below), fasteners(plan)
+    return tuple(text_equivalent(plan.layout, shown, here, *way, fits).splitlines())

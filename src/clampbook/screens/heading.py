@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rich.cells import cell_len
 
-from clampbook.run.asked import where_of
+from clampbook.run.asked import inserted, where_of
 from clampbook.run.in_hand.in_question import in_question, name_of
 from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
@@ -57,7 +57,7 @@ def _step(prompt: Prompt, session: Session) -> str:
     where = where_of(prompt)
     if where is None:
         return f"{len(session.plan.steps)} steps"
-    again = f", again {where.again[0]} of {where.again[1]}" if where.again is not None else ""
+    again = f", {inserted(where, where.again)}" if where.again is not None else ""
     return f"step {where.number} of {where.of}{again}"
 
 

@@ -122,9 +122,9 @@ TOOLS = {
     "touched": Look(touched, ("Affected work of W5", "found it off by +6.60 %", "To print this list")),
 }
 CHECKS = {
-    "loading": Look(loading, ("Exercise W5", "+ done", "pull, of 1")),
-    "pulling": Look(pulling, ("reading, of 5", "R1 shows 79", "Bring W5 to 60 lbf·ft")),
-    "beyond": Look(beyond, ("reading, of 5", "% !:")),
+    "loading": Look(loading, ("Exercise W5", "+ done", "1 of 1")),
+    "pulling": Look(pulling, ("of 5 readings", "R1 shows 79", "Bring W5 to 60 lbf·ft")),
+    "beyond": Look(beyond, ("of 5 readings", "% !:")),
     "unusual": Look(unusual, ("number and unit", "Type it again, with its unit")),
     "something else": Look(menu, ("Other actions", "0 Pause", "2 Void the last pull")),
     "two ways": Look(two_ways, ("Passed ●: W5 as found", "2 It was adjusted", "quick, clockwise", "It was adjusted")),

@@ -11,6 +11,7 @@ from clampbook.record.pages.tools import against, cause
 from clampbook.run.fold.fastener import NOT_SNUG
 from clampbook.run.fold.independence import LOOKED_BEFORE
 from clampbook.run.fold.pulls import THIRD_UNDER
+from clampbook.run.gather.draft import bare
 from clampbook.run.kinds.values import OFF_SCALE
 from clampbook.run.progress import COUNT_DIFFERS
 from clampbook.units import show_span
@@ -118,7 +119,17 @@ def _window(low: str | None, high: str | None, unit: str) -> str:
 def _corrected(each: Row) -> str:
     person = f" ({each['person_name']})" if each.get("person_name") else ""
     before = f" ({each['verdict']})" if each.get("verdict") else ""
-    return f"{each['kind']}: {each.get('typed', 'nothing')}{before} to {each['to']}, {each['known']}{person}"
+    first, now = _typed(each, "typed", "in_all_before"), _typed(each, "to", "in_all")
+    return f"{each['kind']}: {first}{before} to {now}, {each['known']}{person}"
+
+
+def _typed(each: Row, key: str, in_all: str) -> str:
+    """Give what was typed, with its unit, and the whole turn where it was one stroke of it: "45°, 92° in all"."""
+    text, unit = each.get(key), each.get("unit")
+    if text is None:
+        return "nothing"
+    whole = f", {quantity(each[in_all], unit)} in all" if each.get(in_all) else ""
+    return (quantity(text, unit) if bare(text) else text) + whole
 
 
 def _from_memory(each: Row) -> str:

@@ -26,6 +26,7 @@ from clampbook.run.fold.pulls import (
     outside_at_the_end,
     read_at_the_end,
     settle,
+    still_turning,
     turn_settled,
 )
 from clampbook.run.kinds.kind import Tools
@@ -34,7 +35,7 @@ from clampbook.run.progress import TOO_MANY, Gate, Outcome, Progress, Question, 
 from clampbook.run.questions.items import worked_on
 from clampbook.run.told.marks import marked
 from clampbook.run.told.places import position_of
-from clampbook.run.told.torques import with_bolt
+from clampbook.run.told.torques import stroke, with_bolt
 from clampbook.text import started
 from clampbook.units import behind, convert
 
@@ -293,8 +294,11 @@ def tell(event: e.Corrected, plan: Plan, tools: Tools) -> str:
     if event.step is None:
         item = (event.item or "").partition(":")[2] or event.item or "the answer"
         return f"Corrected: {item}, now {event.value}{f' {event.unit}' if event.unit else ''}."
-    shown = f"{event.value}{behind(event.unit)}"
+    shown = f"{event.value}{behind(event.unit)}" if event.sum is None else stroke(event.value, event.sum)
     if event.at_fastener is not None and event.unit is not None:
         shown = with_bolt(event.value, event.unit, event.at_fastener, event.window, plan)
-    judged = f", {marked(event.verdict)}" if event.verdict is not None else ""
+    word = None if event.verdict is None else marked(event.verdict)
+    if still_turning(plan, plan.index_of[event.step], event.verdict):
+        word = "not finished"
+    judged = f", {word}" if word is not None else ""
     return f"Corrected: {position_of(event.step, plan)} read {shown}{judged}."

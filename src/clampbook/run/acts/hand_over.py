@@ -14,7 +14,7 @@ from clampbook.run.fold.independence import vouched_before
 from clampbook.run.fold.line import Line
 from clampbook.run.fold.tools import zero_again
 from clampbook.run.gather.asking import person
-from clampbook.run.gather.draft import Draft
+from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.kinds.kind import Next, Outcome, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.plan import Plan
@@ -24,14 +24,31 @@ from clampbook.run.session import Session
 
 
 def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
-    """Ask who takes over, and who pulls."""
+    """Ask who takes over, and who pulls; whoever is at it stays only where somebody else pulls from now on."""
     del prompt
-    to = draft.person("person")
+    here = next((one for one in session.people if one.id == session.progress.by), None)
+    if not draft.has("person"):
+        stays = None if here is None else f"nobody: {here.name} stays, another person pulls"
+        return person("person", "Who takes over?", session, nobody=stays, of=_all_but(session, here))
+    to = draft.person("person") or here
     if to is None:
-        return person("person", "Who takes over?", session)
+        return Refused("Nobody takes over. Nothing changed.")
     if not draft.has("done_by"):
-        return person("done_by", "Does someone else pull?", session, nobody="no one else")
+        return _who_pulls(session, to)
     return HandTo(to, draft.person("done_by"))
+
+
+def _who_pulls(session: Session, to: Person) -> Part:
+    if to.id != session.progress.by:
+        others = _all_but(session, to)
+        return person("done_by", "Does someone else pull?", session, nobody="no one else", of=others)
+    pulled = next((one for one in session.people if one.id == session.progress.hands), None)
+    alone = None if pulled is None else to.name
+    return person("done_by", "Who pulls now?", session, nobody=alone, of=_all_but(session, to, pulled))
+
+
+def _all_but(session: Session, *left_out: Person | None) -> tuple[Person, ...]:
+    return tuple(one for one in session.people if one not in left_out)
 
 
 def decide(session: Session, prompt: Prompt, answer: HandTo, stamp: Stamp) -> Outcome:

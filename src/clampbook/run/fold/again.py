@@ -10,7 +10,7 @@ from clampbook.run.fold.fastener import known_loose, seated
 from clampbook.run.fold.frames import advance, at_hand, lay_on, of_set
 from clampbook.run.fold.renewal import spent
 from clampbook.run.plan import Plan, Step
-from clampbook.run.progress import NO_ONE_POSITION, Frame, Progress, SkippedAt, Standing, Work, standing
+from clampbook.run.progress import LOOKING_BACK, NO_ONE_POSITION, Frame, Progress, SkippedAt, Standing, Work, standing
 
 
 def started(progress: Progress, position: str) -> bool:
@@ -182,7 +182,7 @@ def revisit(plan: Plan, progress: Progress, position: str, step: int, reason: st
     if skipped is not None:  # it is done when the position is taken up again, from here on
         earlier = replace(skipped, step=min(skipped.step, step), section=plan.steps[min(skipped.step, step)].section)
         return advance(plan, replace(progress, skipped=progress.skipped.insert(position, earlier)))
-    top = next(frame for frame in reversed(progress.frames) if frame.reason != "looking back")
+    top = next(frame for frame in reversed(progress.frames) if frame.reason != LOOKING_BACK)
     inside = top.positions is None or position in top.positions
     if not top.prologue and inside and top.next <= step <= top.last:
         return advance(plan, progress)

@@ -12,7 +12,7 @@ from msgspec.structs import replace
 from clampbook.procedure.model import Sample, sample_of
 from clampbook.run.fold.sampling import after_failure
 from clampbook.run.plan import Plan, Step
-from clampbook.run.progress import Frame, Progress, Question, Work, in_sample, standing
+from clampbook.run.progress import LOOKING_BACK, Frame, Progress, Question, Work, in_sample, standing
 
 
 def bottom(plan: Plan) -> Frame:
@@ -139,7 +139,7 @@ def lay_on(plan: Plan, progress: Progress, frame: Frame) -> Progress:
 
 def frame_at_hand(progress: Progress) -> Frame:
     """The topmost frame that is not merely looking back."""
-    return next(frame for frame in reversed(progress.frames) if frame.reason != "looking back")
+    return next(frame for frame in reversed(progress.frames) if frame.reason != LOOKING_BACK)
 
 
 def at_hand(progress: Progress) -> int:
@@ -149,12 +149,12 @@ def at_hand(progress: Progress) -> int:
 
 def look_back(plan: Plan, progress: Progress) -> Progress:
     """Lay on a look at the positions completed last, unless one is already laid on or nothing is done yet."""
-    if not progress.recent or progress.frames[-1].reason == "looking back":
+    if not progress.recent or progress.frames[-1].reason == LOOKING_BACK:
         return progress
     at = at_hand(progress)
     works = tuple(Work("look back", position) for position in progress.recent)
     frame = Frame(
-        reason="looking back",
+        reason=LOOKING_BACK,
         positions=frozenset(),
         first=at,
         last=at - 1,
@@ -213,7 +213,7 @@ def pull_at_hand(plan: Plan, progress: Progress) -> bool:
         return False
     if to_be_drawn(plan, progress, index) is not None:
         return False
-    if any(frame.prologue for frame in progress.frames if frame.reason != "looking back"):
+    if any(frame.prologue for frame in progress.frames if frame.reason != LOOKING_BACK):
         return False
     step = plan.steps[index]
     awaiting = standing(progress, step.position or "").awaiting

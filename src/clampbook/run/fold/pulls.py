@@ -117,6 +117,12 @@ def read_at_the_end(plan: Plan, progress: Progress, index: int, state: Standing)
     return settle(plan, progress, index, state, "within")
 
 
+def still_turning(plan: Plan, index: int, outcome: Outcome | e.Verdict | None) -> bool:
+    """True where strokes of a turn have not come to its window yet: it goes on, which is not under."""
+    stage = plan.stage_of(plan.steps[index])
+    return outcome == "under" and isinstance(stage, Turn) and stage.in_strokes
+
+
 def turn_settled(
     plan: Plan, progress: Progress, index: int, state: Standing, verdict: e.Verdict, *, by_marks: bool
 ) -> Progress:

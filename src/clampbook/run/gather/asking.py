@@ -109,11 +109,11 @@ def person(
     *,
     nobody: str | None = None,
     worked: Collection[str] = (),
-    of: tuple[Person, ...] = (),
+    of: tuple[Person, ...] | None = None,
 ) -> Part:
-    """A question for a person: by number from the book's people (only `of` these, if any), or by a name; `nobody`
+    """A question for a person: by number from the book's people (only `of` these, if given), or by a name; `nobody`
     allows naming none. Of those who `worked` that is told, where another person is wanted."""
-    listed = people_listed(of or session.people, worked)
+    listed = people_listed(session.people if of is None else of, worked)
     return Part(name, text, "person", (*listed, *((Choice(NONE, nobody, NOBODY),) if nobody else ())), session.people)
 
 

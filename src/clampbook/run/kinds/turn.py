@@ -17,7 +17,7 @@ from clampbook.run.fold.acts import BY_THE_MARK, DEGREES, Act
 from clampbook.run.fold.fastener import told_over, turned_so_far
 from clampbook.run.fold.fastener import turned as turn
 from clampbook.run.fold.line import Line, judged
-from clampbook.run.fold.pulls import after_limit, pulled, question, settle, turn_settled, worked
+from clampbook.run.fold.pulls import after_limit, pulled, question, settle, still_turning, turn_settled, worked
 from clampbook.run.fold.verdict import judge
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.keys import Keys
@@ -33,7 +33,7 @@ from clampbook.run.session import Session
 from clampbook.run.told.marks import MARKS as OUTCOME_MARKS
 from clampbook.run.told.marks import marked
 from clampbook.run.told.places import position_of, pulled_at, tightened, where
-from clampbook.run.told.torques import degrees, window_line
+from clampbook.run.told.torques import stroke, window_line
 from clampbook.run.told.words import Band, Facts, Field, Figure, Words, window_in
 from clampbook.text import started
 from clampbook.tools.aim import tightening
@@ -211,8 +211,8 @@ def fold(plan: Plan, progress: Progress, event: e.Turned) -> Progress:
     position = step.position or ""
     before = standing(progress, position)
     total = None if event.sum is None else Decimal(event.sum)
-    stroke = None if event.value is None else Decimal(event.value)
-    fastener = turn(before.fastener, index, total, stroke)
+    last = None if event.value is None else Decimal(event.value)
+    fastener = turn(before.fastener, index, total, last)
     if event.verdict == "over":
         fastener = told_over(fastener, event.seq, index, f"{event.sum}°")
     state = pulled(before, index, event.seq, "turn", fastener)
@@ -239,8 +239,9 @@ def tell(event: e.Turned, plan: Plan, _: Tools) -> str:
     here = position_of(event.step, plan)
     if event.sum is None:
         return f"By the mark {_NO_NUMBER}: {here}. No angle measured."
-    so_far = f", {degrees(event.sum)} in all" if event.sum != event.value else ""
-    return f"{started(marked(event.verdict))}: {here}, {degrees(event.value)}{so_far}."
+    short = still_turning(plan, plan.index_of[event.step], event.verdict)
+    word = "turned so far" if short else marked(event.verdict)
+    return f"{started(word)}: {here}, {stroke(event.value, event.sum)}."
 
 
 def paper(stage: Stage, _: str) -> Paper:

@@ -17,7 +17,17 @@ from clampbook.run.fold.passes import FOUND_UNDER, LOOSE, MOVED
 from clampbook.run.fold.pulls import OUT_OF_TURN, PREVAILING_CAUSES, THIRD_UNDER, harmless
 from clampbook.run.fold.renewal import needs_renewal, spent
 from clampbook.run.plan import Plan
-from clampbook.run.progress import COUNT_DIFFERS, SCOPES, SPREAD, TOO_MANY, Progress, Question, Why, standing
+from clampbook.run.progress import (
+    COUNT_DIFFERS,
+    LOOKING_BACK,
+    SCOPES,
+    SPREAD,
+    TOO_MANY,
+    Progress,
+    Question,
+    Why,
+    standing,
+)
 from clampbook.run.prompts import Decide, DecideChoice
 from clampbook.run.questions.costs import of_starting_over
 from clampbook.run.told.places import bolt, named, place, within_a_sentence
@@ -53,7 +63,7 @@ def _pulled_again(plan: Plan, progress: Progress, question: Question) -> tuple[D
 
 def _in_prologue(progress: Progress, question: Question) -> bool:
     top = progress.frames[-1]
-    inserted = bool(top.prologue) and top.reason != "looking back"
+    inserted = bool(top.prologue) and top.reason != LOOKING_BACK
     return question.cause == "not as expected" and inserted and question.positions == (top.prologue[0].position,)
 
 

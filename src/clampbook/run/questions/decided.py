@@ -26,7 +26,7 @@ from clampbook.run.fold.pulls import OUT_OF_TURN, PREVAILING_CAUSES, THIRD_UNDER
 from clampbook.run.fold.trouble import zero_is_borne
 from clampbook.run.kinds.kind import Tools
 from clampbook.run.plan import Plan
-from clampbook.run.progress import Frame, Pass, Progress, Question, Work, standing
+from clampbook.run.progress import LOOKING_BACK, Frame, Pass, Progress, Question, Work, standing
 from clampbook.run.told.marks import marked
 from clampbook.run.told.places import bolt_at
 from clampbook.text import started
@@ -206,7 +206,7 @@ def _aside_accepted(plan: Plan, progress: Progress, positions: Iterable[str], in
 def _in_prologue(progress: Progress, event: e.Decided, positions: tuple[str, ...]) -> bool:
     """True where the question came from inserted work, such as an inspection before starting over."""
     top = progress.frames[-1]
-    inserted = bool(top.prologue) and top.reason != "looking back"
+    inserted = bool(top.prologue) and top.reason != LOOKING_BACK
     return event.cause == "not as expected" and inserted and (top.prologue[0].position,) == positions
 
 

@@ -55,7 +55,7 @@ def complete(prompt: SignOff, session: Session, begun: Answer, draft: Draft) -> 
     signer = draft.person("person")
     if signer is None:
         asked = f"Who signs off as {prompt.role}?"
-        return person("person", asked, session, worked=not_independent(prompt), of=prompt.left)
+        return person("person", asked, session, worked=not_independent(prompt), of=prompt.left or None)
     meaning = meaning_of(prompt, signer.id)
     if not wants_a_reason(meaning) or cannot_sign(session.progress, prompt, signer) is not None:
         return Sign(signer)

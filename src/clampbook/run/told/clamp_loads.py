@@ -33,13 +33,12 @@ def _told(loads: tuple[float, float, float], place: int) -> tuple[str, str, str]
 
 
 class Estimated(Struct, frozen=True):
-    """Clamp loads in N, worst case; the likely one as a share of the proof load; where a turn reaches yield, in °."""
+    """Clamp loads in N, worst case; the likely one as a share of the proof load; `beyond`: a turn goes past yield."""
 
     low: float
     likely: float
     high: float
     of_proof: float | None = None
-    yields_at: float | None = None
     beyond: bool = False
 
 
@@ -51,16 +50,13 @@ class EstimateLine(Struct, frozen=True):
 
 
 def estimate_line(found: Estimated) -> EstimateLine:
-    """ "estimated clamp load 19 kN (15 to 24), 37 % of proof load", or "est. 19 kN (15–24)"; a turn says where it
-    reaches yield, in few words too.
+    """ "estimated clamp load 19 kN (15 to 24), 37 % of proof load", or "est. 19 kN (15–24)"; a turn says that it goes
+    past yield, in few words too, but not at which angle: that number could be taken for the one to turn to.
     """
     low, likely, high = kilonewtons(found.low, found.likely, found.high)
     whole, few = f"estimated clamp load {likely} kN ({low} to {high})", f"est. {likely} kN ({low}–{high})"
-    if found.beyond and found.yields_at is not None:
-        at = round(found.yields_at)
-        if at > 0:
-            return EstimateLine(f"{whole}, yields at about {at}°", f"{few}, yields at {at}°")
-        return EstimateLine(f"{whole}, beyond yield", f"{few}, beyond yield")
+    if found.beyond:
+        return EstimateLine(f"{whole}, past yield at this angle", f"{few}, past yield")
     if found.of_proof is not None:
         whole += f", {round(100 * found.of_proof)}\N{NO-BREAK SPACE}% of proof load"
     return EstimateLine(whole, few)
@@ -73,7 +69,7 @@ def planned(plan: Plan, step: Step) -> EstimateLine | None:
         return None
     after, proof = found
     share = None if proof is None else after.likely / proof
-    return estimate_line(Estimated(after.low, after.likely, after.high, share, after.yields_at, after.beyond))
+    return estimate_line(Estimated(after.low, after.likely, after.high, share, after.beyond))
 
 
 def stretched(metres: float, each_millimetre: float, proof_load: float | None) -> str:

@@ -61,7 +61,7 @@ def where(plan: Plan, progress: Progress, index: int, position: str | None = Non
         one=group.one if group else None,
         manual=stage.manual,
         note=stage.note,
-        fits=group.fits.get(who, group.thread) if group and who else None,
+        fits=group.fits_at(who) if group and who else None,
         kind=kind(group, who) if group and who else "",
         left_hand=_left_hand(plan, step.group, group),
         estimate=planned(plan, step) if position is None else None,
@@ -77,6 +77,15 @@ def _drawn(progress: Progress, step: Step) -> tuple[int, int, int] | None:
 
 def _begun_again(state: Standing) -> int:
     return state.attempt - state.began_with
+
+
+def fasteners(plan: Plan) -> dict[str, str]:
+    """Say what belongs at each position: of a group that does not say it the group's name, so that no mark on a map
+    means what another group takes; nothing where no group says it."""
+    found = {position: group.fits_at(position) for position, group in plan.group_of.items()}
+    if not any(found.values()):
+        return {}
+    return {position: fits or plan.group_of[position].name for position, fits in found.items()}
 
 
 def bolt(where: Where) -> str:

@@ -12,6 +12,7 @@ from clampbook.procedure import model
 from clampbook.run.asked import about_a_line, where_of, words
 from clampbook.run.fold.fastener import turned_so_far
 from clampbook.run.fold.frames import frame_at_hand, pending
+from clampbook.run.fold.pulls import still_turning
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Standing, standing
 from clampbook.run.prompts import Prompt
@@ -59,13 +60,13 @@ def _marks(session: Session, of_round: Mapping[str, int]) -> Mapping[str, Mark]:
     progress, found = session.progress, {}
     for position in session.plan.group_of:
         state = standing(progress, position)
-        mark = _of_the_round(state, of_round.get(position))
+        mark = _of_the_round(session.plan, state, of_round.get(position))
         found[position] = "concession" if state.conceded and mark in _UNDER_A_CONCESSION else mark
     return found
 
 
-def _of_the_round(state: Standing, step: int | None) -> Mark:
-    if state.outcome is None:
+def _of_the_round(plan: Plan, state: Standing, step: int | None) -> Mark:
+    if state.outcome is None or still_turning(plan, state.latest_step, state.outcome):
         return "to do"
     if step is None or state.outcome in _OUTLAST or state.through >= step or state.latest_step >= step:
         return state.outcome
@@ -111,6 +112,7 @@ def _reads(session: Session, of_round: Mapping[str, int], band: Band) -> tuple[R
     progress = session.progress
     done = [(position, standing(progress, position)) for position in of_round]
     done = [(p, state) for p, state in done if state.outcome in _WITH_A_NUMBER and state.latest_step == of_round[p]]
+    done = [(p, state) for p, state in done if not still_turning(session.plan, state.latest_step, state.outcome)]
     done.sort(key=lambda each: each[1].latest)
     found = (_read(session, position, state, band) for position, state in done[-_READ:])
     return tuple(each for each in found if each is not None)

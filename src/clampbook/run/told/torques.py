@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from clampbook.figures import Ends, beside, show_exactly, show_judging
+from clampbook.figures import Ends, beside, in_two_units, show_exactly, show_judging
 from clampbook.run.events import Ends as Written
 from clampbook.run.plan import Plan
 from clampbook.tools.aim import Aim
@@ -39,7 +39,7 @@ def windows(aim: Aim) -> str:
     if not aim.reading or (aim.tool.unit == aim.unit and aim.adapter is None):
         return window_line(aim.window, aim.unit)
     on_tool = show_window(*aim.on_tool, aim.tool.unit, exact=True)
-    return f"{WINDOW} {on_tool} ({show_judging(*aim.window, aim.unit)})"
+    return f"{WINDOW} {in_two_units(on_tool, show_judging(*aim.window, aim.unit))}"
 
 
 def show_torque(value: Decimal, unit: str) -> str:
@@ -64,6 +64,11 @@ def with_bolt(value: str, unit: str, at_bolt: str, window: Written | None, plan:
         return own
     low, high = (None if end is None else Decimal(end) for end in window or (None, None))
     return f"{own} ({beside(Decimal(at_bolt), (low, high), plan.unit)[0]})"
+
+
+def stroke(value: str | None, in_all: str | None) -> str:
+    """A stroke of a turn, and the whole turn where that is more: "45°, 92° in all"."""
+    return degrees(value) + (f", {degrees(in_all)} in all" if in_all != value else "")
 
 
 def degrees(value: str | None) -> str:

@@ -83,7 +83,7 @@ def _asked(prompt: ask.Prompt) -> Shown:
         case ask.Zero():
             return Shown(said, choices=ZEROES, field="number", keys=choose(keys_in(ZEROES)))
         case ask.Exercise():
-            place = _count(prompt.number, prompt.of, "pull")
+            place = _count(prompt.number, prompt.of, "pulls")
             return Shown(said, hand=_most(prompt), position=place, keys=(KeyHint("+", "done"),))
         case ask.SetTool():
             hand = Figure(plain(prompt.to), f"on {prompt.tool.name}", "set to", prompt.tool.unit)
@@ -131,7 +131,7 @@ def _pull(prompt: ask.Pull, said: str) -> Shown:
     return Shown(
         said,
         hand=Figure(plain(prompt.bring_to), f"on {held}", caption, prompt.bring_unit),
-        position=_count(where.reading, where.readings, "reading"),
+        position=_count(where.reading, where.readings, "readings"),
         lines=details(prompt),
         field=f"{ask.whose(prompt)} shows",
         unit=prompt.unit,
@@ -146,5 +146,6 @@ def _most(prompt: ask.Exercise) -> Figure | None:
     return None if tool.maximum is None else Figure(plain(tool.maximum), f"on {tool.name}", "pull to", tool.unit)
 
 
-def _count(number: int, of: int, what: str) -> Figure:
-    return Figure(str(number), "", f"{what}, of {of}")
+def _count(number: int, of: int, what: str) -> Figure | None:
+    """Say which of several it is; of one alone there is nothing to count."""
+    return Figure(str(number), f"of {of} {what}") if of > 1 else None
