@@ -82,6 +82,7 @@ CODES: dict[str, str] = {
     "E244": "how far to back off is said where nothing is backed off",
     "E245": "the keys of points that may be outside do not go together",
     "E246": "nothing, or two things, say how far apart slots are",
+    "E247": "the joints of a run cannot be told, or told apart",
     "E249": "the keys of a sample do not go together, or do not say how many are drawn",
     "E261": "the id of a tool is not one",
     "E262": "a quantity of a tool is not in the unit of its scale",

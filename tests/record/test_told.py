@@ -430,9 +430,9 @@ def test_a_heading_says_what_moves_its_window() -> None:
     nuts = bolts(2, "Hub nuts", prevailing=m.Prevailing(rule="always"))
     stage = tighten(nuts)
 
-    told = aside(stage, {nuts.name: nuts}, "N·m", guarded=True)
+    told = aside(stage, bench_for(nuts, stage, accept="guarded").plan)
     assert "prevailing torque added · narrowed for the tool’s uncertainty" in told
-    assert "on top" not in aside(tighten(HEAD), {HEAD.name: HEAD}, "N·m", guarded=False)
+    assert "on top" not in aside(tighten(HEAD), bench_for(HEAD, tighten(HEAD)).plan)
 
 
 def test_a_decision_that_stands_alone_says_why_it_was_asked_for() -> None:

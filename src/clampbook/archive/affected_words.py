@@ -13,6 +13,7 @@ from clampbook.archive.affected import AffectedReading, AffectedRun, Open
 from clampbook.archive.affected_runs import Found
 from clampbook.check.percents import percent
 from clampbook.check.profile import OffAt, Profile
+from clampbook.procedure.naming import own
 from clampbook.record.pages.blocks import Block, Facts, Heading, Sentences, Table, Title
 from clampbook.record.pages.telling import counted
 from clampbook.run.fold.verdict import Verdict
@@ -111,7 +112,7 @@ def told(suspicion: Suspicion, found: Found) -> Iterator[str]:
         yield ""
         yield f"{run.run}: {heading(run, suspicion)}"
         for group, positions in run.positions.items():
-            yield f"  {group or 'the joint'}: {' '.join(positions)}"
+            yield f"  {group or 'the joint'}: {' '.join(map(own, positions))}"
         yield f"  {', '.join(f'{kind} {many}' for kind, many in Counter(each.kind for each in run.readings).items())}"
         for asked in run.in_question:
             pulls = counted(asked.readings, "pull")
@@ -155,7 +156,7 @@ def _judged(outside: int, undecided: int, pulls: int, suspicion: Suspicion) -> s
 
 
 def _place(each: AffectedReading) -> str:
-    where = f"position {each.position}" if each.position is not None else "the joint"
+    where = f"position {own(each.position)}" if each.position is not None else "the joint"
     return f"{where}{f' of {each.group}' if each.group else ''}, {_when(each)}"
 
 
@@ -298,7 +299,7 @@ def blocks(suspicion: Suspicion, found: Found) -> Iterator[Block]:
 def _row(each: AffectedReading) -> tuple[str, ...]:
     return (
         f"{each.group or 'the joint'}, {_when(each)}",
-        each.position or "–",
+        own(each.position or "–"),
         f"{each.kind}, {each.outcome}" + ("" if each.why_not in (None, each.outcome) else f", {each.why_not}"),
         _shown(each),
         "" if each.off is None else percent(each.off),

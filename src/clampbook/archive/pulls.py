@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping
 from msgspec import Struct
 
 from clampbook.archive.foreign import Table, moment, number, rows
+from clampbook.procedure.naming import own
 
 _MOST = 120  # characters of a text
 _WITH_TARGET = frozenset({"pull", "turn"})
@@ -125,7 +126,7 @@ def _pull(
         step=told("step", ""),
         stage=stage,
         group=known.group if known is not None else group,
-        position=position,
+        position=own(position),
         fastener=fits,
         kind=kind,
         outcome=told("outcome", ""),

@@ -138,7 +138,7 @@ def _line(planned: Plan, step: Step) -> str:
     from clampbook.run.told.torques import show_torque
     from clampbook.units import show, show_span
 
-    place = f"position {step.position}" if step.position is not None else (step.set or step.point or "all")
+    place = f"position {step.position}" if step.position is not None else _at_a_gate(planned, step)
     unit = step.unit or ""
     target = "" if step.target is None else show_torque(step.target, unit) if unit != "°" else show(step.target, unit)
     window = "" if step.window is None or not unit else show_span(*step.window, unit)
@@ -146,6 +146,11 @@ def _line(planned: Plan, step: Step) -> str:
     window = window and f"({window})"
     parts = (f"{step.number:>4}  {step.id:<10}", step.kind, named, place, target, window, _way(planned, step))
     return "  ".join(part for part in parts if part)
+
+
+def _at_a_gate(planned: Plan, step: Step) -> str:
+    joint = planned.joint_at(None, step.stage)
+    return step.set or step.point or ("all" if joint is None else joint.name)
 
 
 def _data(planned: Plan, step: Step) -> dict[str, Any]:

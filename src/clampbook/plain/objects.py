@@ -110,6 +110,7 @@ def _of_words(prompt: Prompt, said: Words) -> dict[str, Any]:
     if where is not None:
         keys |= {"id": where.id, "step": where.number, "of": where.of, "stage": where.stage, "group": where.group}
         keys |= {"position": where.position, "again": list(where.again) if where.again is not None else None}
+        keys |= {} if where.joint is None else {"joint": where.joint}
     return keys | _facts(said.facts)
 
 

@@ -83,4 +83,5 @@ class Code(StrEnum):
     BACK_OFF = "E244"
     ALL_BUT = "E245"
     SLOTS = "E246"
+    JOINTS = "E247"
     SAMPLE = "E249"

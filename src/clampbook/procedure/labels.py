@@ -18,7 +18,7 @@ _DASHES = "-−–"
 _RANGE = re.compile(rf"([^\W\d_]*)([0-9]{{1,6}})[{_DASHES}]([^\W\d_]*)([0-9]{{1,6}})")
 _LETTERS = re.compile(rf"([A-Z])[{_DASHES}]([A-Z])|([a-z])[{_DASHES}]([a-z])")
 _SPACED_DASH = re.compile(rf"(?<=\w)\s+[{_DASHES}]\s+(?=\w)")
-_UNFIT = frozenset("/@\"'\\[]{}<>=#")
+_UNFIT = frozenset("/@:\"'\\[]{}<>=#")
 
 
 def expanded(slips: Slips, at: KeyPath, pieces: Sequence[str], *, what: str = "position") -> tuple[str, ...]:
@@ -55,7 +55,7 @@ def fit(slips: Slips, at: KeyPath, label: str, what: str = "position") -> bool:
         at,
         f"{quoted(label)} cannot be the name of a {what}",
         found=label,
-        allowed=f"up to {LONGEST} letters, digits and signs, without blanks and without / @ quotes or brackets",
+        allowed=f"up to {LONGEST} letters, digits and signs, without blanks and without / @ : quotes or brackets",
         hint="use a short label such as 7, A1 or front",
     )
     return False

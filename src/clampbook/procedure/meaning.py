@@ -9,14 +9,13 @@ from typing import assert_never
 from clampbook.procedure.codes import Code
 from clampbook.procedure.entries import Entry, Joint
 from clampbook.procedure.labels import listed, named
-from clampbook.procedure.model import Align, Apply, Attested, Loosen, Measure, Recheck, Stage, Tighten, Turn
+from clampbook.procedure.model import LAST_PULL, Align, Apply, Attested, Loosen, Measure, Recheck, Stage, Tighten, Turn
 from clampbook.procedure.slips import KeyPath, Slips, did_you_mean, short
 from clampbook.procedure.washing import UNREAD
 from clampbook.text import quoted
 from clampbook.units import kind_of
 
 MOST_STEPS = 500_000
-LAST_PULL = "last pull"
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,6 +18,8 @@ FastenerUse = Literal["new every time", "use again if measured", "use again"]
 Scope = Literal["fastener", "neighbours", "group", "joint"]
 AfterBadPull = Literal["ask", "pull again", "from the beginning"]
 Once = Literal["once", "each"]
+LAST_PULL = "last pull"
+"""The word for what a wait counts from, beside ids of stages."""
 
 
 class Window(Struct, frozen=True, kw_only=True):
@@ -383,6 +385,17 @@ class Accepted(Struct, frozen=True, kw_only=True):
     because: str
 
 
+Walked = Literal["one after the other", "interleaved"]
+
+
+class Joints(Struct, frozen=True, kw_only=True):
+    """Several joints of one kind in one run, each with its own name, and how they are walked."""
+
+    one: str | None
+    names: tuple[str, ...]
+    walk: Walked
+
+
 Accept = Literal["simple", "guarded"]
 
 
@@ -407,5 +420,6 @@ class Procedure(Struct, frozen=True, kw_only=True):
     parts: tuple[Part, ...] = ()
     sign_off: tuple[SignOff, ...] = ()
     repeat: tuple[str, ...] = ()
+    joints: Joints | None = None  # groups and stages are those of one of them
     follow_ups: tuple[FollowUp, ...] = ()
     accepted: tuple[Accepted, ...] = ()

@@ -15,8 +15,9 @@ from clampbook.procedure.amounts import Reading, counted_use, quantity, seconds
 from clampbook.procedure.codes import Code
 from clampbook.procedure.entries import Joint, entries
 from clampbook.procedure.intake import load, parse
-from clampbook.procedure.meaning import LAST_PULL, Work, check_groups, check_work
-from clampbook.procedure.model import FollowUp, Group, Layout, Procedure, Stage
+from clampbook.procedure.joints import hold_amount, joints
+from clampbook.procedure.meaning import Work, check_groups, check_work
+from clampbook.procedure.model import LAST_PULL, FollowUp, Group, Layout, Procedure, Stage
 from clampbook.procedure.picture import layout
 from clampbook.procedure.rechecking import judged
 from clampbook.procedure.shape import shaped
@@ -61,6 +62,8 @@ def _procedure(slips: Slips, sheet: Sheet, told: Mapping[str, Any]) -> Procedure
     follow_ups = _follow_ups(joint, sheet.follow_up, stages)
     _ids(slips, work, *(each for each, _ in follow_ups))
     start.names_once(slips, ((("repeat",), name) for name in sheet.repeat), "joint")
+    several = joints(slips, sheet.joints)
+    hold_amount(slips, several, stages)
     release = releasing.release(slips, sheet)
     status, lapsed = releasing.standing(sheet, release, told)
     return Procedure(
@@ -82,6 +85,7 @@ def _procedure(slips: Slips, sheet: Sheet, told: Mapping[str, Any]) -> Procedure
         parts=start.parts(slips, sheet.part),
         sign_off=start.sign_off(sheet),
         repeat=tuple(sheet.repeat),
+        joints=several,
         follow_ups=tuple(follow_up for _, follow_up in follow_ups),
         accepted=start.accepted(sheet),
     )

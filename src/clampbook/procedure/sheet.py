@@ -146,6 +146,20 @@ class GroupTable(Table):
     recheck: Literal["allowed", "forbidden"] = Field("allowed", description="Forbidden for locker, stretch bolts.")
 
 
+class JointsTable(Table):
+    """Several joints of one kind, done in one run."""
+
+    one: Name | None = Field(
+        None, description="One of them; left out: the names stand alone, numbers as Joint 1.", examples=["Injector"]
+    )
+    names: list[Name] | None = Field(None, description="A name for each; or count.", examples=[["port", "starboard"]])
+    count: Count | None = Field(None, description="How many, numbered from 1; or names.", examples=[6])
+    walk: Literal["one after the other", "interleaved"] = Field(
+        "one after the other",
+        description="All stages of a joint before the next joint, or each stage at all joints before the next stage.",
+    )
+
+
 class FollowUpTable(Table):
     """Work that is due after this run."""
 
@@ -211,6 +225,7 @@ class Sheet(Table):
         {}, description="Who signs at the end."
     )
     layout: LayoutTable | None = Field(None, description="The picture of the joint.")
+    joints: JointsTable | None = Field(None, description="Several such joints in one run.")
     ask: list[AskTable] = Field([], description="Questions of the start checklist or the end.")
     part: list[PartTable] = Field([], description="Consumables, lots, counts.")
     group: list[GroupTable] = Field(min_length=1, description="The fasteners.")

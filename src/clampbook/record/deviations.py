@@ -108,7 +108,7 @@ def _row(run: Frozen, line: int, entry: _Entry) -> Row:
     where: Row = {}
     if entry.step is not None:
         step = run.plan.at_position(run.step(event, entry.step), entry.position)
-        where = at_step(step, entry.position)
+        where = at_step(run.plan, step, entry.position)
     return {
         "line": line,
         **(where or {"position": entry.position}),

@@ -46,6 +46,8 @@ def heading(run: Frozen, record: int, deviations: int, told: tuple[int | None, i
         "equipment": run.worked_on,
         "series": opened.series,
         "joint": plan.joint,
+        "joints": [joint.name for joint in plan.joints] or None,
+        "joints_walked": plan.joints_walked,
         "follow_up": plan.follow_up,
         "of_run": opened.of_run.run if opened.of_run else None,
         "of_run_damaged": True if opened.of_run is not None and opened.of_run.damaged else None,

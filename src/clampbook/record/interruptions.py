@@ -61,7 +61,7 @@ def _interruption(run: Frozen, event: Event) -> Row | None:
         case HandedOver():
             return {"what": "handed over", **named(event.to, "to"), **named(event.done_by_person, "done_by_person")}
         case StepState():
-            return {"what": "step state", **at_step(run.step(event, event.step)), "state": event.state}
+            return {"what": "step state", **at_step(run.plan, run.step(event, event.step)), "state": event.state}
         case (
             e.Opened() | e.Asked() | e.PartRecorded() | e.ToolTaken() | e.ToolZeroed() | e.ToolDropped()
             | e.ToolSuspected() | e.Voided() | e.Corrected() | e.Skipped() | e.Broken() | e.Decided()
@@ -98,8 +98,8 @@ def _wait(run: Frozen, event: Event, name: str) -> Row:
     step = run.step(event, name)
     stage = run.plan.stage_of(step)
     if not isinstance(stage, Wait):
-        return at_step(step)
-    return {**at_step(step), "as_written": stage.as_written, "counted_from": stage.since}
+        return at_step(run.plan, step)
+    return {**at_step(run.plan, step), "as_written": stage.as_written, "counted_from": stage.since}
 
 
 def samples(run: Frozen, history: History) -> list[Row]:
@@ -140,7 +140,7 @@ def _inspection(run: Frozen, event: Inspected) -> Row:
     asked = stage.ask if isinstance(stage, Inspect) and event.work is None else None
     return {
         "line": event.seq,
-        **at_step(run.plan.at_position(step, event.position), event.position),
+        **at_step(run.plan, run.plan.at_position(step, event.position), event.position),
         "asked": asked,
         "lock": stage.lock if isinstance(stage, Align) and event.work is None else None,
         "work": event.work,

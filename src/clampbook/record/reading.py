@@ -22,7 +22,7 @@ def _row(run: Frozen, pull: Pull) -> Row:
     event = pull.event
     return {
         "line": pull.line,
-        **at_step(pull.step, pull.position),
+        **at_step(run.plan, pull.step, pull.position),
         "attempt": pull.attempt,
         "kind": pull.kind,
         "outcome": pull.outcome,

@@ -8,7 +8,7 @@ from clampbook.people import Person
 from clampbook.record.moments import local
 from clampbook.record.tables import Row
 from clampbook.run.events import Ends, Event
-from clampbook.run.plan import Step
+from clampbook.run.plan import Plan, Step
 from clampbook.units import COUNT
 
 TYPED_NAME = "typed name"
@@ -18,13 +18,16 @@ _LONGEST = 12  # signs of an end of a window that stands as it is
 _DIGITS = 6
 
 
-def at_step(step: Step, position: str | None = None) -> Row:
+def at_step(plan: Plan, step: Step, position: str | None = None) -> Row:
     """Give the place in the plan; `position` where it is another one than the step's own."""
+    where = position if position is not None else step.position
+    joint = plan.joint_at(where, step.stage)
     return {
         "step": step.id,
         "stage": step.stage,
         "round": step.round,
-        "position": position if position is not None else step.position,
+        "joint": None if joint is None else joint.name,
+        "position": where,
         "set": step.set,
         "point": step.point,
     }

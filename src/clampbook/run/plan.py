@@ -10,9 +10,10 @@ from functools import cached_property
 from itertools import groupby
 
 import msgspec
-from msgspec import Struct
+from msgspec import UNSET, Struct, UnsetType
 
 from clampbook.procedure.model import Accept, Accepted, Ask, Group, Layout, Part, SignOff, Stage
+from clampbook.procedure.unfolding import JointPlanned, Several
 
 
 class Step(Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -112,6 +113,50 @@ class Plan(Struct, frozen=True, kw_only=True, dict=True):
     look_again_by: str | None = None  # the day by which its release wants it looked at again
     not_released: str | None = None  # why it is no released revision, where the file says more than that it is none
     accepted_queries: tuple[Accepted, ...] = ()  # as the procedure's file answers them; empty in plans of old
+    several: Several | UnsetType = UNSET  # where one run does several joints; `layout` is then that of each
+
+    @property
+    def joints(self) -> tuple[JointPlanned, ...]:
+        """The joints of the run in their order; none where it does only one."""
+        return () if self.several is UNSET else self.several.joints
+
+    @property
+    def joints_walked(self) -> str | None:
+        """The order in which joints are walked, in the words of the file; None in a run that does only one."""
+        return None if self.several is UNSET else self.several.walk
+
+    @property
+    def joints_interleaved(self) -> bool:
+        """True where each stage is done at all joints before the next stage."""
+        return self.joints_walked == "interleaved"
+
+    @cached_property
+    def alike(self) -> dict[str, tuple[Group, ...]]:
+        """The groups by their names in the procedure's file: of several joints one of each."""
+        if self.several is UNSET:
+            return {group.name: (group,) for group in self.groups}
+        by_joint = [[self.group_named[name] for name in joint.groups] for joint in self.joints]
+        return dict(zip(self.several.groups, zip(*by_joint, strict=True), strict=True))
+
+    def joint_at(self, position: str | None, stage: int) -> JointPlanned | None:
+        """The joint of a position, or of a stage where it is none; None where a run does only one, or all at once."""
+        found = self.joint_of.get(position) if position is not None else None
+        return found or self.joint_of_stage.get(stage)
+
+    @cached_property
+    def joint_of_stage(self) -> dict[int, JointPlanned]:
+        """The joint of each stage; of several joints a wait for all has none."""
+        return {number: joint for joint in self.joints for number in joint.stages}
+
+    @cached_property
+    def joint_of(self) -> dict[str, JointPlanned]:
+        """The joint of each position, where there are several."""
+        return {
+            position: joint
+            for joint in self.joints
+            for name in joint.groups
+            for position in self.group_named[name].positions
+        }
 
     @cached_property
     def index_of(self) -> dict[str, int]:

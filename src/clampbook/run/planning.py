@@ -7,16 +7,20 @@ from dataclasses import dataclass
 from decimal import Decimal
 from itertools import groupby
 
+from msgspec import UNSET, UnsetType
+
 from clampbook import units
 from clampbook.ledger.formats import FORMAT
 from clampbook.procedure import release
 from clampbook.procedure.model import (
     FastenerSet,
     FollowUp,
+    Group,
     Measure,
     Procedure,
     Stage,
 )
+from clampbook.procedure.unfolding import Several, unfolded
 from clampbook.run import kinds
 from clampbook.run.plan import DueLater, Plan, Step
 from clampbook.run.told.estimating import clampings
@@ -50,9 +54,13 @@ def plan(
     """
     _is_one_of_its_joints(procedure, joint)
     work = _follow_up(procedure, follow_up) if follow_up is not None else None
-    stages = work.stages if work else procedure.stages
+    stages, groups, parts = work.stages if work else procedure.stages, procedure.groups, procedure.parts
+    several: Several | UnsetType = UNSET
+    if procedure.joints is not None:
+        every = unfolded(groups, stages, parts, procedure.joints)
+        stages, groups, parts, several = every.stages, every.groups, every.parts, every.several
     # A follow-up begins with whatever the first run left, of which its own stages say nothing.
-    clamping = () if work else clampings(procedure.groups, stages, procedure.unit, trial=trial)
+    clamping = () if work else clampings(groups, stages, procedure.unit, trial=trial)
     return Plan(
         plan=FORMAT,
         title=procedure.title,
@@ -67,11 +75,11 @@ def plan(
         pause_limit=procedure.pause_limit,
         cautions=procedure.cautions,
         asks=() if work else procedure.asks,
-        parts=() if work else procedure.parts,
+        parts=() if work else parts,
         layout=procedure.layout,
-        groups=procedure.groups,
+        groups=groups,
         stages=stages,
-        steps=tuple(_steps(procedure, stages, trial)),
+        steps=tuple(_steps(procedure.unit, groups, stages, trial)),
         sign_off=() if trial else procedure.sign_off,
         due_later=() if work or trial else tuple(_due(each) for each in procedure.follow_ups),
         released=release.told(procedure),
@@ -80,6 +88,7 @@ def plan(
         accept=procedure.accept,
         clamping=clamping,
         accepted_queries=procedure.accepted,
+        several=several,
     )
 
 
@@ -107,13 +116,13 @@ def _due(follow_up: FollowUp) -> DueLater:
     )
 
 
-def _steps(procedure: Procedure, stages: Sequence[Stage], trial: bool) -> Iterator[Step]:
+def _steps(unit: str, groups: Sequence[Group], stages: Sequence[Stage], trial: bool) -> Iterator[Step]:
     """Number the cells, count their sections, and give each its target and window."""
     section = 0
     before: tuple[object, ...] | None = None
     number = 0
     figures: dict[int, _Figures] = {}
-    for cell in _cells(procedure, stages):
+    for cell in _cells(unit, groups, stages):
         if trial and cell.stage.trial_skip:
             continue
         if cell.within != before:
@@ -121,8 +130,8 @@ def _steps(procedure: Procedure, stages: Sequence[Stage], trial: bool) -> Iterat
         number += 1
         stage = cell.stage
         if stage.number not in figures:
-            figures[stage.number] = _figures(stage, procedure.unit)
-        target, window, unit, target_si, window_si = figures[stage.number]
+            figures[stage.number] = _figures(stage, unit)
+        target, window, own_unit, target_si, window_si = figures[stage.number]
         yield Step(
             number=number,
             id=_name(cell),
@@ -136,21 +145,21 @@ def _steps(procedure: Procedure, stages: Sequence[Stage], trial: bool) -> Iterat
             point=cell.point,
             target=target,
             window=window,
-            unit=unit,
+            unit=own_unit,
             target_si=target_si,
             window_si=window_si,
         )
 
 
-def _cells(procedure: Procedure, stages: Sequence[Stage]) -> Iterator[_Cell]:
-    sets = {group.name: group.sets for group in procedure.groups}
+def _cells(unit: str, groups: Sequence[Group], stages: Sequence[Stage]) -> Iterator[_Cell]:
+    sets = {group.name: group.sets for group in groups}
     for block, members in groupby(stages, key=lambda stage: stage.block):
         if block is None:
             for stage in members:
-                yield from _of_stage(stage, procedure.unit, stage.positions, None, ())
+                yield from _of_stage(stage, unit, stage.positions, None, ())
             continue
         block_stages = list(members)
-        yield from _of_block(block, block_stages, procedure.unit, sets.get(block_stages[0].group or "", ()))
+        yield from _of_block(block, block_stages, unit, sets.get(block_stages[0].group or "", ()))
 
 
 def _of_block(block: int, stages: list[Stage], unit: str, sets: Sequence[FastenerSet]) -> Iterator[_Cell]:

@@ -55,6 +55,7 @@ class Where(Struct, frozen=True):
     estimate: EstimateLine | None = None  # what this step does to the clamp load, as it was planned
     left_hand: bool = False  # the thread here is tightened counterclockwise
     drawn: tuple[int, int, int] | None = None  # in a sample: its size, of how many positions, and how many were added
+    joint: str | None = None  # which of the joints of this run
 
 
 class Choice(Struct, frozen=True):

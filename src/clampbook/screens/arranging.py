@@ -56,8 +56,8 @@ class Large(Struct, frozen=True):
 
 class Room(Struct, frozen=True):
     """The parts that fit: the figures, the short lines, the rows of a list and whether an empty one stands above it,
-    the keys that are shown, the map (`strip`: only the places around the one at hand), the stages, and the window of
-    what is read, in a "line" or as a "run" beside the figures.
+    the keys that are shown, the map (`strip`: only the places around the one at hand) with the joints of the run over
+    it, the stages, and the window of what is read, in a "line" or as a "run" beside the figures.
     """
 
     figures: Large
@@ -69,6 +69,7 @@ class Room(Struct, frozen=True):
     strip: bool = False
     stages: bool = False
     window: Literal["", "line", "run"] = ""
+    joints: bool = False
 
 
 @lru_cache(maxsize=64)
@@ -166,11 +167,12 @@ def room(shown: Shown, width: int, height: int, notice: str, kept: Figure | None
     for_lines = min(for_lines, max(left - for_map, min(left, 1))) if for_map and not shown.choices else for_lines
     lines = whole(told, inner, max(for_lines, 0), packed if any_figure or shown.choices else wrapped, shown.estimate)
     left -= len(lines)
-    least = _LEAST_STRIP if width < WIDE or height < LOW else _LEAST_MAP
+    least = _LEAST_STRIP if width < WIDE or height < LOW else _LEAST_MAP + shown.joints
     fits = shown.picture and (width >= WIDE or shown.pulls) and left - listed >= least
     apart = bool(shown.choices) and left - listed > (_GOOD_MAP if fits else 0)
     strip = fits and least == _LEAST_STRIP
-    return Room(figures, lines, max(left - apart, 2), apart, fits, keys, strip, stages, window)
+    joints = fits and not strip and shown.joints
+    return Room(figures, lines, max(left - apart, 2), apart, fits, keys, strip, stages, window, joints)
 
 
 def _told(shown: Shown, kept: Figure | None, beside_line: int) -> tuple[str, ...]:
@@ -196,7 +198,7 @@ def _map_wanted(shown: Shown, width: int, height: int) -> int:
         return 0
     if width < WIDE or height < LOW:
         return _LEAST_STRIP if shown.pulls else 0
-    return _LARGE_MAP if height >= HIGH else _USUAL_MAP
+    return (_LARGE_MAP if height >= HIGH else _USUAL_MAP) + shown.joints
 
 
 def brief(keys: tuple[KeyHint, ...]) -> tuple[KeyHint, ...]:

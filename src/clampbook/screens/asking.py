@@ -57,6 +57,7 @@ def _asked(prompt: Prompt, session: Session) -> Shown:
         keys=(*_typed(field, listed, people=people), *hints(own)),
         picture=words.picture or (where is not None and where.position is not None),
         pulls=is_pull(prompt),
+        joints=bool(session.plan.joints),
         band=words.band,
         estimate=None if where is None else where.estimate,
         waiting=None if words.until is None else _waiting(words.until),

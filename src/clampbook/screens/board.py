@@ -9,10 +9,12 @@ from typing import TYPE_CHECKING, Literal
 from msgspec import Struct
 from rich.cells import cell_len
 
+from clampbook.procedure.naming import own
 from clampbook.run import events as e
 from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
 from clampbook.run.told import the_round
+from clampbook.run.told.joints import row
 from clampbook.run.told.marks import marked
 from clampbook.run.told.places import fasteners
 from clampbook.run.told.stages import stages
@@ -29,6 +31,7 @@ from clampbook.screens.widgets.figures import MIDDLE, width_of
 if TYPE_CHECKING:
     from clampbook.screens.widgets.countdown import Countdown
     from clampbook.screens.widgets.joint_map import JointMap
+    from clampbook.screens.widgets.joints_line import JointsLine
     from clampbook.screens.widgets.stages_line import StagesLine
     from clampbook.screens.widgets.window_picture import WindowPicture
 
@@ -76,9 +79,11 @@ class Board(QuestionBoard):
         self._scene: Scene | None = None
         self._map: JointMap | None = None
         self._countdown: Countdown | None = None
-        self._widest: str | None = None
+        self._names: frozenset[str] | None = None
+        self._widest = ""
         self._windows: dict[str, WindowPicture] = {}
         self._stages: StagesLine | None = None
+        self._joints: JointsLine | None = None
 
     def show(self, scene: Scene) -> None:
         """Show this now."""
@@ -100,11 +105,12 @@ class Board(QuestionBoard):
     def _widest_of(self, scene: Scene) -> str:
         """The widest name of a position, where one is at hand."""
         place = scene.shown.position
-        if place is None or scene.shown.position is None or place.text not in scene.session.plan.group_of:
+        if place is None or scene.shown.position is None:
             return ""
-        if self._widest is None:
-            self._widest = max(scene.session.plan.group_of, key=lambda label: width_of(label, MIDDLE))
-        return self._widest
+        if self._names is None:
+            self._names = frozenset(map(own, scene.session.plan.group_of))
+            self._widest = max(self._names, key=lambda label: (width_of(label, MIDDLE), label), default="")
+        return self._widest if place.text in self._names else ""
 
     def _entry(self, field: str) -> None:
         if self._now is None:
@@ -125,11 +131,24 @@ class Board(QuestionBoard):
             self.mount(picture, after="#notice")
         if picture is None:
             return
+        self._joints_over(picture, scene, fits)
         picture.display = fits.map
         if fits.map:
             picture.narrow(fits.strip)
             picture.turn(progress.quarters, progress.from_below)
             picture.show(at_hand.marks, at_hand.now, at_hand.ahead)
+
+    def _joints_over(self, picture: JointMap, scene: Scene, fits: Room) -> None:
+        """The joints of the run over the map, where it does several."""
+        if self._joints is None and fits.joints:
+            from clampbook.screens.widgets.joints_line import JointsLine
+
+            self._joints = JointsLine(id="joints")
+            self.mount(self._joints, before=picture)
+        if self._joints is not None:
+            self._joints.display = fits.joints
+            if fits.joints:
+                self._joints.show(row(scene.session, scene.prompt))
 
     def _window(self, shown: Shown, fits: Room, at_hand: Round) -> None:
         """The window of what is read, where there is room for it."""

@@ -11,6 +11,8 @@ from clampbook.run.gather.keys import can_be_typed
 from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
 from clampbook.run.told import the_round
+from clampbook.run.told.joints import in_words as joints_in_words
+from clampbook.run.told.joints import row
 from clampbook.run.told.last_three import last_three
 from clampbook.run.told.marks import MARKS, TO_DO
 from clampbook.run.told.places import fasteners
@@ -84,6 +86,6 @@ def _symbols() -> Iterator[str]:
 def map_in_words(prompt: Prompt, session: Session) -> tuple[str, ...]:
     """The map as it stands, for whoever hears it or would rather read it."""
     plan, progress = session.plan, session.progress
-    shown, here = the_round.marks(session, prompt), the_round.now(prompt)
-    way, fits = (progress.quarters, progress.from_below), fasteners(plan)
-    return tuple(text_equivalent(plan.layout, shown, here, *way, fits).splitlines())
+    at_hand, way = the_round.of(session, prompt), (progress.quarters, progress.from_below)
+    told = text_equivalent(plan.layout, at_hand.marks, at_hand.now, *way, fasteners(plan))
+    return (*joints_in_words(row(session, prompt)), *told.splitlines())

@@ -5,6 +5,7 @@ from __future__ import annotations
 from itertools import groupby
 
 from clampbook.figures import show_span
+from clampbook.procedure.naming import own
 from clampbook.run.plan import Plan, Step
 from clampbook.units import show
 
@@ -21,6 +22,7 @@ def lines(plan: Plan) -> tuple[str, ...]:
         *((plan.source,) if plan.source else ()),
         *(f"! {caution}" for caution in plan.cautions),
         "",
+        *_joints(plan),
         "# Groups",
         *_groups(plan),
         "",
@@ -30,10 +32,17 @@ def lines(plan: Plan) -> tuple[str, ...]:
     )
 
 
+def _joints(plan: Plan) -> tuple[str, ...]:
+    """The joints of the run, and how they are walked."""
+    if not plan.joints:
+        return ()
+    return ("# Joints", f"{', '.join(joint.name for joint in plan.joints)}: {plan.joints_walked}", "")
+
+
 def _groups(plan: Plan) -> list[str]:
     told = []
-    for group in plan.groups:
-        told.append(f"{group.name}: {', '.join(group.positions)}")
+    for name, (group, *_) in plan.alike.items():
+        told.append(f"{name}: {', '.join(map(own, group.positions))}")
         fits = sorted(set(group.fits.values())) or ([group.thread] if group.thread else [])
         told += [f"  {fit}" for fit in fits]
         told += [f"  prepare: {line}" for line in group.prepare]
@@ -45,7 +54,7 @@ def _stages(plan: Plan) -> list[str]:
     for _, members in groupby(plan.steps, key=lambda step: (step.stage, step.round)):
         steps = list(members)
         first = steps[0]
-        positions = " ".join(step.position for step in steps if step.position is not None)
+        positions = " ".join(own(step.position) for step in steps if step.position is not None)
         manual = plan.stage_of(first).manual
         named = f"{first.stage}.{first.round} {first.kind}" + (f", {first.group}" if first.group else "")
         told.append(f"{named}{_values(first)}{f' ({manual})' if manual else ''}")

@@ -29,7 +29,7 @@ class Shown(Struct, frozen=True):
     """One question on the screen. `field` is what stands before the field, None where nothing is typed as a rule.
 
     `picture`: the map belongs to it; `pulls`: something is pulled, so that the readings before it are of use;
-    `estimate`: one of the lines that has a shorter form.
+    `estimate`: one of the lines that has a shorter form; `joints`: the run does several, which stand over the map.
     """
 
     sentence: str
@@ -46,6 +46,7 @@ class Shown(Struct, frozen=True):
     waiting: Waiting | None = None
     band: Band | None = None
     estimate: EstimateLine | None = None
+    joints: bool = False
 
     def with_keys(self, *keys: KeyHint) -> Shown:
         """The same with more keys behind."""
@@ -63,7 +64,7 @@ def hints(choices: tuple[Choice, ...]) -> tuple[KeyHint, ...]:
     )
 
 
-def of_part(part: Part, *, picture: bool = False) -> Shown:
+def of_part(part: Part, *, picture: bool = False, joints: bool = False) -> Shown:
     """One question of several; the map stays where it belongs to the question that they answer."""
     return Shown(
         part.text,
@@ -71,4 +72,5 @@ def of_part(part: Part, *, picture: bool = False) -> Shown:
         field=before_field(part),
         keys=keys_of(part),
         picture=picture,
+        joints=joints,
     )

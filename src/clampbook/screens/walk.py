@@ -220,7 +220,7 @@ class WalkScreen(AtWork):
         gathering = self.gathering
         shown = of_prompt(gathering.prompt, gathering.session, narrow=self.size.width < WIDE)
         if gathering.part is not None:
-            return of_part(gathering.part, picture=shown.picture)
+            return of_part(gathering.part, picture=shown.picture, joints=shown.joints)
         if gathering.over:
             return replace(shown, lines=self._papers)
         items = sheet_at(self.taken.walk.plan, gathering.prompt)

@@ -8,6 +8,8 @@ from itertools import groupby
 from clampbook.figures import show_day
 from clampbook.procedure.both_units import both, other_unit
 from clampbook.procedure.model import Group, Stage, Wait
+from clampbook.procedure.naming import own
+from clampbook.procedure.unfolding import JointPlanned
 from clampbook.record.pages import stage_words
 from clampbook.record.pages.blocks import Block, Cell, Form, Heading, Map, Plain, Sentences, Title, beside
 from clampbook.record.pages.joint_map import HALF, joint_map
@@ -30,7 +32,7 @@ def blocks(plan: Plan) -> Iterator[Block]:
     """Give what stands on the form, in the order of the work."""
     yield _title(plan)
     yield Form(head=("", ""), widths=(2, 5), rows=tuple(_asked(plan, "start")))
-    states = {step.position: "" for step in plan.steps if step.position is not None}
+    states = {own(step.position): "" for step in plan.steps if step.position is not None}
     small = joint_map(plan.layout, states, room=HALF)
     before, picture = tuple(_before(plan)), tuple(_picture(plan, small or joint_map(plan.layout, states)))
     if before and small is not None:
@@ -42,7 +44,12 @@ def blocks(plan: Plan) -> Iterator[Block]:
     yield Form(head=head, widths=(2, 3, 1, 2, 2, 2), rows=(("",) * len(head),) * _TOOLS)
     yield Heading("The work", counted_steps(plan))
     yield Sentences((*_HOW, _VERDICTS), quiet=True, sticky=True)
+    before_it: JointPlanned | None = None
     for steps in _parts(plan):
+        joint = plan.joint_at(steps[0].position, steps[0].stage)
+        if joint is not None and joint != before_it and not plan.joints_interleaved:
+            yield Heading(joint.name, f"joint {plan.joints.index(joint) + 1} of {len(plan.joints)}")
+        before_it = joint
         yield from _part(plan, steps)
     yield from _after(plan)
 
@@ -89,24 +96,24 @@ def _before(plan: Plan) -> Iterator[Plain]:
     if plan.cautions:
         yield Heading("Cautions")
         yield Sentences(tuple(f"{_BOX} {line}" for line in plan.cautions))
-    for group in plan.groups:
+    for name, (group, *_) in plan.alike.items():
         if group.prepare and plan.follow_up is None:
-            yield Heading(f"Prepare: {group.name}")
+            yield Heading(f"Prepare: {name}")
             yield Sentences(tuple(f"{_BOX} {line}" for line in group.prepare))
 
 
 def _picture(plan: Plan, drawn: Map | None) -> Iterator[Plain]:
     if drawn is not None:
-        yield Heading("The joint")
+        yield Heading("The joint" if not plan.joints else f"Each of the {len(plan.joints)} joints")
         yield drawn
-    for group in plan.groups:
-        yield Sentences((_fastener(group),))
+    for name, (group, *_) in plan.alike.items():
+        yield Sentences((_fastener(name, group),))
 
 
-def _fastener(group: Group) -> str:
+def _fastener(name: str, group: Group) -> str:
     fits = ", ".join(sorted(set(group.fits.values()))) or group.thread
     told = [fits, group.property_class, group.lubrication, f"fasteners: {group.fastener}", _prevailing(group)]
-    return f"{group.name}: {'; '.join(part for part in told if part)}"
+    return f"{name}: {'; '.join(part for part in told if part)}"
 
 
 def _prevailing(group: Group) -> str:
@@ -140,7 +147,7 @@ def _part(plan: Plan, steps: list[Step]) -> Iterator[Block]:
         for stage in stages:
             yield Heading(
                 f"{stage.number}  {stage_words.wants(stage, plan.unit)}",
-                stage_words.aside(stage, plan.group_named, plan.unit, guarded=plan.accept == "guarded"),
+                stage_words.aside(stage, plan),
                 level=2,
             )
             heed = [f"Caution: {stage.caution}"] if stage.caution else []
@@ -173,7 +180,7 @@ def _table(plan: Plan, steps: list[Step], *, several: bool) -> Form:
 
 def _row(plan: Plan, step: Step, *, several: bool) -> tuple[Cell, ...]:
     stage = plan.stage_of(step)
-    where = step.position or step.set or _ALL
+    where = own(step.position or "") or step.set or _ALL
     if step.point is not None:
         where = step.point if step.position is None and step.set is None else f"{where} {step.point}"
     what = (f"{stage.number} {kinds.of(stage).paper(stage, plan.unit).called or step.kind}",) if several else ()

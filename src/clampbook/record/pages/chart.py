@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from decimal import Decimal
 from itertools import groupby
 
+from clampbook.procedure.naming import own
 from clampbook.record.pages.blocks import Band, Chart, Look, Marks, Point, Tick
 from clampbook.record.pages.marks import look
 from clampbook.record.pages.telling import Row, number, quantity
@@ -62,7 +63,7 @@ def chart(rows: Sequence[Row], order: Sequence[str], target: str | None) -> Char
 
 def place(row: Row) -> str:
     """Name the place of a reading in the chart and in the table: position, point, or both."""
-    at, point = row.get("position"), row.get("point")
+    at, point = own(row["position"]) if row.get("position") is not None else None, row.get("point")
     if at is not None and point is not None:
         return f"{at} {point}"
     return str(at if at is not None else point if point is not None else "–")

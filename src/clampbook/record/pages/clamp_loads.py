@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from clampbook.joint.thread_names import thread_named
 from clampbook.joint.unknown import JointFault
+from clampbook.procedure.naming import own
 from clampbook.record.pages.blocks import Band, Beside, Block, Chart, Heading, Plain, Sentences, Tick
 from clampbook.record.pages.telling import Row, Telling
 from clampbook.run.plan import Plan
@@ -145,6 +146,6 @@ def _chart(row: Row) -> Chart:
         target=None,
         marks=(),
         beyond=(),
-        across=tuple(Tick(along(index + 0.5), each["position"]) for index, each in places if index % every == 0),
+        across=tuple(Tick(along(index + 0.5), own(each["position"])) for index, each in places if index % every == 0),
         upwards=(Tick(height(highest), f"{highest:g} kN"), Tick(height(lowest), f"{lowest:g} kN")),
     )

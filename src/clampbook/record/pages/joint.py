@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from msgspec.structs import replace
+
 from clampbook.procedure.model import Group
+from clampbook.procedure.naming import own
 from clampbook.record.pages.blocks import Block, Facts, Heading, Map, Plain, Sentences, beside
-from clampbook.record.pages.joint_map import HALF, WHOLE, joint_map
+from clampbook.record.pages.joint_map import HALF, THIRD, WHOLE, Room, explained, joint_map
 from clampbook.record.pages.marks import state
 from clampbook.record.pages.telling import Row, Telling, counted, listed, number, quantity
 from clampbook.record.positions import FOUND_MOVED, FOUND_UNDER
@@ -17,13 +20,17 @@ _OFTEN = {0: "never", 1: "once", 2: "twice"}
 
 
 def small_picture(plan: Plan, telling: Telling) -> Map | None:
-    """The joint in half the width of a page; None where its positions could not be told apart there."""
-    return joint_map(plan.layout, _states(telling), _departed(telling), HALF)
+    """The joint in half the width of a page; None where its positions could not be told apart there, or there are
+    several joints."""
+    return None if plan.joints else joint_map(plan.layout, _states(telling), _departed(telling), HALF)
 
 
 def joint(plan: Plan, telling: Telling, *, drawn: bool) -> Iterator[Block]:
     """Each group with its fasteners; the picture too, where it is not `drawn` on page one."""
-    if drawn:
+    if plan.joints:
+        yield Heading("The joints", "each position at the end")
+        yield from _pictures(plan, telling)
+    elif drawn:
         yield Heading("The joint")
     else:
         yield Heading("The joint", "each position at the end")
@@ -34,6 +41,34 @@ def joint(plan: Plan, telling: Telling, *, drawn: bool) -> Iterator[Block]:
         else:
             yield picture
     yield from _fasteners(plan, telling)
+
+
+def _pictures(plan: Plan, telling: Telling) -> Iterator[Block]:
+    """Each joint by its name, as many beside each other as can be read; the symbols are explained once."""
+    states = _states(telling)
+    tries = ((3, _drawn(plan, telling, THIRD)), (2, _drawn(plan, telling, HALF)))
+    each, columns = next((found for found in tries if found[1]), (1, []))
+    if not columns:
+        yield Sentences((f"No pictures: {len(states)} positions are too many for a page.",))
+        return
+    for at in range(0, len(columns), each):
+        yield beside(*columns[at : at + each], *((),) * (at + each - len(columns)))
+    yield Sentences((" ".join(f"{look} {meaning}." for look, meaning in explained(states.values())),), quiet=True)
+
+
+def _drawn(plan: Plan, telling: Telling, room: Room) -> list[tuple[Plain, ...]]:
+    """The picture of each joint under its name; nothing where one cannot be read in so much room."""
+    states, departed = _states(telling), _departed(telling)
+    found: list[tuple[Plain, ...]] = []
+    for joint in plan.joints:
+        here = {each for name in joint.groups for each in plan.group_named[name].positions}
+        shown = {own(position): word for position, word in states.items() if position in here}
+        marked = frozenset(own(position) for position in departed if position in here)
+        drawn = joint_map(plan.layout, shown, marked, room)
+        if drawn is None:
+            return []
+        found.append((Heading(joint.name, level=2), replace(drawn, legend=())))
+    return found
 
 
 def _states(telling: Telling) -> dict[str, str]:
@@ -47,17 +82,20 @@ def _departed(telling: Telling) -> frozenset[str]:
 
 def _fasteners(plan: Plan, telling: Telling) -> Iterator[Block]:
     """Each group: what fits, in which condition, and what was spent on it."""
-    columns = [tuple(_group(telling, group)) for group in plan.groups]
+    columns = [tuple(_group(telling, name, alike)) for name, alike in plan.alike.items()]
     if len(columns) == 1:
-        yield from _group(telling, plan.groups[0], columns=2)
+        yield from _group(telling, *next(iter(plan.alike.items())), columns=2)
         return
     for at in range(0, len(columns), 2):
         yield beside(*columns[at : at + 2], *((),) * (at + 2 - len(columns)))
 
 
-def _group(telling: Telling, group: Group, columns: int = 1) -> Iterator[Plain]:
-    here = [row for row in telling.rows("position") if row["group"] == group.name]
-    yield Heading(group.name, counted(len(here), "position"), level=2)
+def _group(telling: Telling, name: str, alike: tuple[Group, ...], columns: int = 1) -> Iterator[Plain]:
+    """One group; of several joints those of all, of which one is like the other."""
+    names, group = {each.name for each in alike}, alike[0]
+    here = [row for row in telling.rows("position") if row["group"] in names]
+    at_each = f" at each of {len(alike)} joints" if len(alike) > 1 else ""
+    yield Heading(name, counted(len(here) // len(alike), "position") + at_each, level=2)
     facts = [("Thread", group.thread or ""), ("Property class", group.property_class or "")]
     facts += [("Lubrication", group.lubrication or ""), ("Fasteners", group.fastener)]
     facts += [("Fits", fits) for fits in _fits(here)]

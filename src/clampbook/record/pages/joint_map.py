@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import NamedTuple
 
 from clampbook.procedure.model import Layout, Place
@@ -26,6 +26,7 @@ class Room(NamedTuple):
 
 WHOLE = Room(WIDTH, HEIGHT, 9.0, 3.2)
 HALF = Room(84.0, 60.0, 7.5, 4.2)
+THIRD = Room(50.0, 36.0, 6.0, 4.2)
 _MOST = 1000
 _ONE_LINE = 12
 _HEAD = 0.56  # of the distance between neighbours; the mark stands in what is left
@@ -75,9 +76,14 @@ def joint_map(
         ),
         edges=layout.edges,
         caption=line if layout.kind == "line" else seen,
-        legend=tuple((sign(word), _MEANING.get(word, word)) for word in dict.fromkeys(states.values())),
+        legend=explained(states.values()),
         departed=f"Thick ring: deviations at {listed(named)}." if named else "",
     )
+
+
+def explained(words: Iterable[str]) -> tuple[tuple[str, str], ...]:
+    """Each mark with what it means, once."""
+    return tuple((sign(word), _MEANING.get(word, word)) for word in dict.fromkeys(words))
 
 
 def _by_number(place: Place) -> tuple[int, str]:

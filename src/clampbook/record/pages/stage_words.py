@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from typing import assert_never
 
-from clampbook.procedure.model import Align, Group, Loosen, Recheck, Stage, Tighten, Turn, Unmoved
+from clampbook.procedure.model import Align, Group, Loosen, Recheck, Stage, Tighten, Turn, Unmoved, Wait
 from clampbook.run import kinds
+from clampbook.run.plan import Plan
 from clampbook.tools.aim import loosening, tightening
 
 
@@ -44,12 +45,13 @@ def rounds(stage: Stage) -> int:
     return stage.rounds if isinstance(stage, Tighten | Turn) else 1
 
 
-def aside(stage: Stage, groups: Mapping[str, Group], unit: str, *, guarded: bool) -> str:
-    """Give what stands beside the heading: its limits, group, which way round, and where it is in the sheet."""
-    group = groups.get(stage.group or "")
-    named = list(_moved_by(stage, group, guarded=guarded))
-    named += [stage.group] if stage.group else []
+def aside(stage: Stage, plan: Plan) -> str:
+    """Give what stands beside the heading: its limits, group or joint, which way round, and where it is in the
+    sheet."""
+    group, joint = plan.group_named.get(stage.group or ""), plan.joint_of_stage.get(stage.number)
+    named = list(_moved_by(stage, group, guarded=plan.accept == "guarded"))
+    named += [stage.group] if stage.group else [joint.name] if joint is not None and isinstance(stage, Wait) else []
     if group is not None and group.left_hand and (direction := _direction(stage)) is not None:
         named.append(f"left-hand: {direction}, seen from the tool")
     manual = [f"manual: {stage.manual}"] if stage.manual else []
-    return " · ".join([*kinds.of(stage).paper(stage, unit).limits, *named, *manual])
+    return " · ".join([*kinds.of(stage).paper(stage, plan.unit).limits, *named, *manual])

@@ -11,13 +11,14 @@ from msgspec.structs import replace
 from clampbook.figures import Ends
 from clampbook.procedure.both_units import converted, other_unit
 from clampbook.procedure.model import Stage
+from clampbook.procedure.naming import own
 from clampbook.record.figures import rounded
 from clampbook.record.pages import laid, panels, stage_words
 from clampbook.record.pages.blocks import Beside, Block, Heading, Plain, Sentences, Table
 from clampbook.record.pages.chart import chart, place, value_of
 from clampbook.record.pages.marks import marked
 from clampbook.record.pages.not_counted import not_counted
-from clampbook.record.pages.telling import Row, Telling, lasted, number, quantity, signed
+from clampbook.record.pages.telling import Row, Telling, lasted, listed, number, quantity, signed
 from clampbook.run.kinds.wait import moment
 from clampbook.run.plan import Plan
 from clampbook.text import started
@@ -81,9 +82,7 @@ def _sample(telling: Telling, stage: Stage) -> Iterator[Block]:
 
 def _heading(plan: Plan, stage: Stage) -> Heading:
     text = f"{stage.number}  {stage_words.wants(stage, plan.unit)}"
-    return Heading(
-        text, stage_words.aside(stage, plan.group_named, plan.unit, guarded=plan.accept == "guarded"), level=2
-    )
+    return Heading(text, stage_words.aside(stage, plan), level=2)
 
 
 def _nothing(stage: Stage, planned: set[int]) -> str:
@@ -160,7 +159,7 @@ def _without(telling: Telling, kept: Sequence[Row]) -> Iterator[Block]:
             place = figures["stage"], figures["round"], figures["what"]
             missing = figures.get("accepted_without_at")
             if missing and kept and place == (kept[0]["stage"], kept[0]["round"], kept[0]["kind"]):
-                yield Sentences((f"◆ By concession without it: {', '.join(missing)}.",), sticky=True)
+                yield Sentences((f"◆ By concession without it: {', '.join(map(own, missing))}.",), sticky=True)
 
 
 def _planned(plan: Plan, row: Row) -> Ends | None:
@@ -209,7 +208,7 @@ def _looks(telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:
     """Answers to what was looked at; at a hold point with whoever looked."""
     told = [
         (
-            f"{row.get('position') or row.get('set') or ''}",
+            own(row.get("position") or "") or row.get("set") or "",
             f"{row['answer']}, {_as_expected(row)}",
             _looked_at(telling, row),
         )
@@ -231,8 +230,10 @@ def _looked_at(telling: Telling, row: Row) -> str:
 
 
 def _as_expected(row: Row) -> str:
-    where = row.get("not_as_expected_at")
-    return "as expected" if row["as_expected"] else f"not as expected{' at ' + ', '.join(where) if where else ''}"
+    if row["as_expected"]:
+        return "as expected"
+    where = listed(row.get("not_as_expected_at", ()))
+    return f"not as expected{f' at {where}' if where else ''}"
 
 
 def inspected_by(telling: Telling, row: Row) -> str:

@@ -10,7 +10,7 @@ from typing import Any
 
 from clampbook.figures import digits_beside
 from clampbook.record.pages.given import Given
-from clampbook.run.told.places import bolt_named
+from clampbook.run.told.places import at_one_joint, bolt_named
 from clampbook.text import started
 from clampbook.units import behind, show_duration
 
@@ -65,7 +65,7 @@ class Telling:
 
     def where(self, row: Row) -> str:
         """ "Head bolt 4, stage 3" """
-        named = [self.bolt(row["position"])] if row.get("position") else []
+        named = [self.bolt(row["position"])] if row.get("position") else [row["joint"]] if row.get("joint") else []
         named += [str(row["point"])] if row.get("point") else []
         named += [f"stage\u00a0{row['stage']}"] if row.get("stage") else []
         named += [f"round\u00a0{row['round']}"] if row.get("round", 1) > 1 else []
@@ -167,9 +167,9 @@ def counted(count: int, what: str) -> str:
 
 
 def listed(positions: Iterable[str]) -> str:
-    """ "1, 2, 3"; numbers that follow each other are drawn together: "1–10"."""
+    """ "1, 2, 3"; numbers that follow each other are drawn together: "1–10". Those of one joint go by its drawing."""
     found: list[list[str]] = []
-    for position in positions:
+    for position in at_one_joint(tuple(positions)):
         last = found[-1][-1] if found else ""
         follows = position.isdecimal() and last.isdecimal() and int(position) == int(last) + 1
         if follows:

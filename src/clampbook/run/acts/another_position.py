@@ -24,6 +24,7 @@ from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import standing
 from clampbook.run.prompts import Prompt, Tighten, Turn
 from clampbook.run.session import Session
+from clampbook.run.told.joints import at_hand_key
 from clampbook.run.told.places import bolt_at
 from clampbook.text import started
 
@@ -34,7 +35,7 @@ def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
     """Ask which one it was, and what the tool showed of it."""
     if not draft.has("position"):
         others = tuple(p for p in session.plan.group_of if p != once_done(prompt, draft))
-        return Part("position", "Which bolt did you pull?", "choice", labels(others))
+        return Part("position", "Which bolt did you pull?", "choice", labels(others, at_hand_key(session.plan, prompt)))
     gives = gives_a_click(prompt)
     if gives is not None:
         if not draft.has("clicked"):

@@ -17,15 +17,16 @@ from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
+from clampbook.run.told.joints import at_hand_key
 from clampbook.run.told.places import bolt_at
 
 
 def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
     """Ask which position it belongs to."""
-    del prompt
     if not draft.has("position"):
+        positions = tuple(session.plan.group_of)
         text = f"{draft.text('text')} came in unasked. Which bolt is it for?"
-        return Part("position", text, "choice", (*labels(tuple(session.plan.group_of)), NONE_OF_THEM))
+        return Part("position", text, "choice", (*labels(positions, at_hand_key(session.plan, prompt)), NONE_OF_THEM))
     return Arrived(draft.text("text"), None if draft.text("position") == NONE_OF_THEM.value else draft.text("position"))
 
 

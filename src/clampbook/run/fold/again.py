@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from msgspec.structs import replace
 
@@ -130,15 +130,22 @@ def _relieved(frame: Frame, taken: frozenset[str]) -> Frame:
 def starting_over(plan: Plan, progress: Progress, stage: int, gate: int) -> tuple[str, ...]:
     """The positions that start over when a gate sends the work back to a stage: what was pulled between the two cannot
     be pulled once more as it stands. In the order in which they are loosened; none where nothing was pulled there."""
-    first = plan.first_of_stage.get(stage, gate)
     pulled = {
         step.position
-        for step in plan.steps[first : gate + 1]
+        for step in _of_the_joint(plan, plan.first_of_stage.get(stage, gate), gate)
         if step.position is not None and step.kind in ("tighten", "turn", "recheck")
     }
     groups = {plan.group_of[position].name for position in pulled}
     members = [each for each in _order(plan) if plan.group_of[each].name in groups and each in plan.steps_of]
     return tuple(each for each in reversed(members) if started(progress, each))
+
+
+def _of_the_joint(plan: Plan, first: int, last: int) -> Iterator[Step]:
+    """The steps from one to another, without those of other joints than that of the last one."""
+    joint = plan.joint_at(plan.steps[last].position, plan.steps[last].stage)
+    for step in plan.steps[first : last + 1]:
+        if joint is None or plan.joint_at(step.position, step.stage) in (joint, None):
+            yield step
 
 
 def starts_at(plan: Plan, positions: Iterable[str]) -> int:
@@ -155,7 +162,7 @@ def go_back(plan: Plan, progress: Progress, stage: int, gate: int) -> Progress:
         before = start_over(plan, progress, members, gate)
         top = replace(before.frames[-1], gates_from=first, reason="back to an earlier stage", interrupts=gate)
         return replace(before, frames=(*before.frames[:-1], top))
-    loosened = frozenset(step.position for step in plan.steps[first : gate + 1] if step.position is not None)
+    loosened = frozenset(step.position for step in _of_the_joint(plan, first, gate) if step.position is not None)
     reset = progress.positions
     for position in loosened:
         state = standing(progress, position)
@@ -245,7 +252,7 @@ def all_points_again(plan: Plan, progress: Progress, last: int) -> Progress:
 def _points_forgotten(plan: Plan, progress: Progress, first: int, last: int) -> Progress:
     """Without the values measured in these steps, so that new ones are not judged beside old ones."""
     gates, positions = progress.gates, progress.positions
-    for step in plan.steps[first : last + 1]:
+    for step in _of_the_joint(plan, first, last):
         if step.kind != "measure":
             continue
         stage = plan.stage_of(step)

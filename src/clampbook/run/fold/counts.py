@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from msgspec.structs import replace
 
-from clampbook.procedure.model import Group, Part
+from clampbook.procedure.model import Part
 from clampbook.run.fold.frames import ask
 from clampbook.run.plan import Plan
 from clampbook.run.progress import COUNT_DIFFERS, Progress, Question
@@ -47,20 +47,25 @@ def used(plan: Plan, progress: Progress, part: Part) -> int | None:
     """Count those that the work used: fasteners with each one that was replaced, other parts once more for
     each time that the joint got new consumables; None where the procedure does not say how many it needs.
     """
-    group = _fasteners(plan, part)
-    if group is None:
-        return None if part.needed is None else part.needed * (1 + progress.settled)
-    needed = part.needed if part.needed is not None else len(group.positions)
-    return needed + sum(progress.fitted.get(position, 0) for position in group.positions)
+    positions = _fasteners(plan, part)
+    if positions is None:
+        at_one = None if part.needed is None else part.needed // max(1, len(plan.joints))
+        return None if part.needed is None or at_one is None else part.needed + at_one * progress.settled
+    needed = part.needed if part.needed is not None else len(positions)
+    return needed + sum(progress.fitted.get(position, 0) for position in positions)
 
 
-def _fasteners(plan: Plan, part: Part) -> Group | None:
-    """The group whose fasteners this part is: its name is that of the group, or begins with it ("Coupling bolts and
-    nuts"); or there is one group, and as many are needed as it has positions."""
+def _fasteners(plan: Plan, part: Part) -> tuple[str, ...] | None:
+    """The positions whose fasteners this part is: its name is that of their group, or begins with it ("Coupling bolts
+    and nuts"); or there is one group, and as many are needed as it has positions. Of several joints those of all."""
     name = part.name.casefold()
-    named = [group for group in plan.groups if name == group.name.casefold()]
-    named = named or [group for group in plan.groups if name.startswith(group.name.casefold())]
+    named = [group for group in plan.alike if name == group.casefold()]
+    named = named or [group for group in plan.alike if name.startswith(group.casefold())]
     if named:
-        return named[0]
-    alone = plan.groups[0] if len(plan.groups) == 1 else None
-    return alone if alone is not None and part.needed == len(alone.positions) else None
+        return _of_all(plan, named[0])
+    alone = _of_all(plan, next(iter(plan.alike))) if len(plan.alike) == 1 else None
+    return alone if alone is not None and part.needed == len(alone) else None
+
+
+def _of_all(plan: Plan, name: str) -> tuple[str, ...]:
+    return tuple(position for group in plan.alike[name] for position in group.positions)

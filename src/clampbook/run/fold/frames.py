@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from msgspec.structs import replace
 
 from clampbook.procedure.model import Sample, sample_of
+from clampbook.procedure.unfolding import JointPlanned
 from clampbook.run.fold.sampling import after_failure
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import LOOKING_BACK, Frame, Progress, Question, Work, in_sample, standing
@@ -30,10 +31,20 @@ def bottom(plan: Plan) -> Frame:
 
 
 def gate_belongs(plan: Plan, frame: Frame, step: Step) -> bool:
-    """True where a gate stands in a frame: always in the plan, and where one of its set's positions does."""
+    """True where a gate stands in a frame: always in the plan, and where one of its set's positions does; never one of
+    another joint."""
+    if frame.positions is not None and plan.joints and joint_of_frame(plan, frame) != plan.joint_at(None, step.stage):
+        return step.kind == "wait" and step.stage not in plan.joint_of_stage
     if frame.positions is None or step.set is None or step.group is None or frame.gates_from == frame.first:
         return True
     return step.set in frame.positions or of_set(plan, step, frame.positions)
+
+
+def joint_of_frame(plan: Plan, frame: Frame) -> JointPlanned | None:
+    """The joint that a frame is about: that of its positions, else that of the gate it ends with."""
+    for position in frame.positions or ():
+        return plan.joint_of.get(position)
+    return plan.joint_at(None, plan.steps[frame.last].stage) if 0 <= frame.last < len(plan.steps) else None
 
 
 def of_set(plan: Plan, gate: Step, positions: frozenset[str]) -> bool:

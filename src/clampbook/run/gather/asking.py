@@ -6,6 +6,7 @@ from collections.abc import Collection, Mapping
 
 from clampbook.people import Person
 from clampbook.procedure.model import Procedure
+from clampbook.procedure.naming import OF_JOINT, joint_key, own
 from clampbook.run.answers import Correct, Known, Refused, TakeUp
 from clampbook.run.fold.independence import Tie
 from clampbook.run.gather.draft import NONE, Draft, Part
@@ -144,9 +145,17 @@ def you_entered(named: str, entered: str | None, *, what: str = "value") -> str:
     return f"{named}: {said}. Correct {what}?"
 
 
-def labels(positions: tuple[str, ...]) -> tuple[Choice, ...]:
-    """Positions as choices: the label is the key."""
-    return tuple(Choice(position, position, position) for position in positions)
+def labels(positions: tuple[str, ...], here: str | None = None) -> tuple[Choice, ...]:
+    """Positions as choices: the label is the key. Of several joints those at the one `here`, or all where they are of
+    one, go by the labels of its drawing, and any by joint and label: "2:1", or "2.1" on a numeric pad."""
+    at_one = len({joint_key(position) for position in positions}) == 1
+    return tuple(_label(position, whole=not at_one and joint_key(position) != here) for position in positions)
+
+
+def _label(position: str, *, whole: bool) -> Choice:
+    key = position if whole else own(position)
+    other = tuple(dict.fromkeys((position, position.replace(OF_JOINT, ".")))) if OF_JOINT in position else ()
+    return Choice(key, key, position, words=other)
 
 
 def numbered(texts: Mapping[str, str]) -> tuple[Choice, ...]:

@@ -206,11 +206,12 @@ def _positions(draft: Draft, part: Part, text: str) -> Draft | Refused:
 
 
 def _chosen(part: Part, text: str) -> Choice | None:
-    """The choice whose key was typed, exactly or in other letter case."""
+    """The choice whose key was typed, exactly or in other letter case, or what can be typed for a position as well."""
     exactly = next((choice for choice in part.choices if choice.key == text), None)
     if exactly is not None:
         return exactly
     alike = [choice for choice in part.choices if choice.key.casefold() == text.casefold()]
+    alike = alike or [choice for choice in part.choices if text in choice.words]
     return alike[0] if len(alike) == 1 else None
 
 

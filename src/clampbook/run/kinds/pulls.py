@@ -10,6 +10,7 @@ from msgspec import Struct
 from clampbook import units
 from clampbook.figures import plain
 from clampbook.ledger.stamp import Stamp
+from clampbook.procedure.naming import own
 from clampbook.run.answers import Refused, Unsure
 from clampbook.run.fold.frames import frame_at_hand, pending
 from clampbook.run.fold.pulls import AFTER_LIMIT
@@ -108,7 +109,7 @@ def position(where: Where) -> Figure | None:
     if where.position == NO_ONE_POSITION:
         return None
     if where.position:
-        return large(where.position, where)
+        return large(own(where.position), where)
     return Figure(where.point, "", "measuring point") if where.point else None
 
 

@@ -74,7 +74,7 @@ def _before_starting_over(plan: Plan, progress: Progress) -> tuple[DecideChoice,
     if work == "inspect":
         return (
             LOOK_AGAIN,
-            DecideChoice("new fastener", f"Fit a new {one_of(plan.group_of[position])}"),
+            DecideChoice("new fastener", f"Fit a new {one_of(plan, position)}"),
             CONCESSION,
             HOLD,
         )
@@ -112,7 +112,7 @@ def _again(plan: Plan, progress: Progress, question: Question) -> tuple[DecideCh
         text = "Start over: loosen fully, inspect, repeat every stage" + _budget(group, progress, named)
         least = of_starting_over(plan, progress, named, question.step, scopes[0], renew=False).told
         choices.append(DecideChoice("from the beginning", text, ("scope",), scopes, costs=least))
-    new = f"Start over with a new {one_of(group)}"
+    new = f"Start over with a new {one_of(plan, named[0])}"
     least = of_starting_over(plan, progress, named, question.step, scopes[0], renew=True).told
     choices.append(DecideChoice("new fastener", new, ("scope",), scopes, costs=least))
     return tuple(choices)
@@ -153,6 +153,8 @@ def _go_back(plan: Plan, progress: Progress, question: Question) -> tuple[Decide
     """Earlier stages that were part of this plan, by number, what they do, and what starts over for them."""
     here = plan.steps[question.step].stage
     earlier = [stage for stage in sorted(plan.first_of_stage) if plan.first_of_stage[stage] < question.step]
+    if (joint := plan.joint_of_stage.get(here)) is not None:  # another joint has no part in it
+        earlier = [stage for stage in earlier if plan.joint_of_stage.get(stage, joint) == joint]
     listed = tuple((stage, _stage_again(plan, progress, stage, question.step)) for stage in earlier if stage != here)
     if not listed:
         return ()
@@ -373,8 +375,10 @@ def _about(prompt: Decide) -> str:
     return " at ".join((started(prompt.gate), *(each for each in (prompt.where.set, prompt.where.point) if each)))
 
 
-def one_of(group: Group) -> str:
-    """Give the name of one fastener of a group, inside a sentence: "head bolt"."""
-    if group.one is not None or group.name.endswith("s"):
-        return within_a_sentence(group.one or group.name.removesuffix("s"))
-    return "fastener"
+def one_of(plan: Plan, position: str) -> str:
+    """Give the name of the fastener of a position, inside a sentence: "head bolt"; whichever joint it goes into."""
+    group, joint = plan.group_of[position], plan.joint_of.get(position)
+    if group.one is None and not group.name.endswith("s"):
+        return "fastener"
+    named = group.one or group.name.removesuffix("s")
+    return within_a_sentence(named if joint is None else named.removeprefix(f"{joint.name} "))

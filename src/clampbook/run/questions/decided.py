@@ -122,7 +122,9 @@ def members(plan: Plan, position: str, scope: str | None) -> tuple[str, ...]:
         return (position, *group.neighbours.get(position, ()))
     if scope == "group":
         return group.order
-    return tuple(each for one in plan.groups for each in one.order)
+    joint = plan.joint_of.get(position)
+    there = plan.groups if joint is None else (plan.group_named[name] for name in joint.groups)
+    return tuple(each for one in there for each in one.order)
 
 
 def _from_the_beginning(plan: Plan, progress: Progress, event: e.Decided, question: Question | None) -> Progress:

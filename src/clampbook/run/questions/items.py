@@ -21,11 +21,9 @@ def start_items(plan: Plan) -> Iterator[StartSheet]:
         yield StartSheet(item=f"part:{part.name}", when="start", required=True, part=part)
     if plan.follow_up is not None:
         return
-    for group in plan.groups:
+    for name, (group, *_) in plan.alike.items():
         if group.prepare:
-            yield StartSheet(
-                item=f"prepare:{group.name}", when="start", required=True, lines=group.prepare, group=group.name
-            )
+            yield StartSheet(item=f"prepare:{name}", when="start", required=True, lines=group.prepare, group=name)
 
 
 def end_items(plan: Plan) -> Iterator[StartSheet]:

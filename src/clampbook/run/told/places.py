@@ -7,6 +7,8 @@ from collections.abc import Sequence
 from msgspec.structs import replace
 
 from clampbook.procedure.model import Group, Measure
+from clampbook.procedure.naming import joint_key, own
+from clampbook.procedure.naming import within_a_sentence as within_a_sentence
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import Progress, Standing, standing
 from clampbook.run.prompts import Where
@@ -20,14 +22,20 @@ _LEAST_RUN = 3  # positions that follow each other; two are named as quickly as 
 
 
 def named(positions: Sequence[str]) -> str:
-    """Positions in the order in which they come: "1, 9, 5, 13"; only what counts up by one is a range: "1–4, 9"."""
+    """Positions in the order in which they come: "1, 9, 5, 13"; only what counts up by one is a range: "1–4, 9". Those
+    of one joint alone are named as its drawing has them."""
     runs: list[list[str]] = []
-    for position in positions:
+    for position in at_one_joint(positions):
         if runs and _follows(runs[-1][-1], position):
             runs[-1].append(position)
         else:
             runs.append([position])
     return ", ".join(f"{run[0]}–{run[-1]}" if len(run) >= _LEAST_RUN else ", ".join(run) for run in runs)
+
+
+def at_one_joint(positions: Sequence[str]) -> tuple[str, ...]:
+    """Positions of one joint by its drawing's labels; those of several joints keep what tells them apart."""
+    return tuple(map(own, positions)) if len(set(map(joint_key, positions))) == 1 else tuple(positions)
 
 
 def _follows(before: str, position: str) -> bool:
@@ -43,6 +51,7 @@ def where(plan: Plan, progress: Progress, index: int, position: str | None = Non
     inserted = len(progress.frames) > 1
     who = position if position is not None else step.position
     group = plan.group_of.get(who) if who else None
+    joint = plan.joint_at(who, step.stage)
     return Where(
         number=step.number,
         of=len(plan.steps),
@@ -64,6 +73,7 @@ def where(plan: Plan, progress: Progress, index: int, position: str | None = Non
         fits=group.fits_at(who) if group and who else None,
         kind=kind(group, who) if group and who else "",
         left_hand=_left_hand(plan, step.group, group),
+        joint=None if joint is None else joint.name,
         estimate=planned(plan, step) if position is None else None,
         drawn=_drawn(progress, step),
     )
@@ -81,11 +91,14 @@ def _begun_again(state: Standing) -> int:
 
 def fasteners(plan: Plan) -> dict[str, str]:
     """Say what belongs at each position: of a group that does not say it the group's name, so that no mark on a map
-    means what another group takes; nothing where no group says it."""
-    found = {position: group.fits_at(position) for position, group in plan.group_of.items()}
-    if not any(found.values()):
-        return {}
-    return {position: fits or plan.group_of[position].name for position, fits in found.items()}
+    means what another group takes; nothing where no group says it. Positions are named as they are drawn."""
+    alike = [(name, group) for name, (group, *_) in plan.alike.items()]
+    found = {own(position): (group.fits_at(position), name) for name, group in alike for position in group.positions}
+    return (
+        {position: fits or name for position, (fits, name) in found.items()}
+        if any(f for f, _ in found.values())
+        else {}
+    )
 
 
 def bolt(where: Where) -> str:
@@ -103,7 +116,7 @@ def bolt_named(group: str | None, position: str, one: str | None = None) -> str:
     a plural stays, "Row A: 6".
     """
     single = _one_of(group or "Positions", one)
-    return f"{group}: {position}" if single is None else f"{single} {position}"
+    return f"{group}: {own(position)}" if single is None else f"{single} {own(position)}"
 
 
 def _one_of(group: str, one: str | None) -> str | None:
@@ -115,9 +128,11 @@ def _one_of(group: str, one: str | None) -> str | None:
 
 def briefly(where: Where) -> Where:
     """The same place, with its bolt called by the last word of its name: "Bolt 6" for "Head bolt 6". No other group has
-    a position 6. A name without a plural stays."""
+    a position 6; one of several joints is named too, "Injector 2 bolt 6". A name without a plural stays."""
     words = (_one_of(where.group or "", where.one) or "").split()
-    return replace(where, one=started(words[-1])) if words else where
+    if not words:
+        return where
+    return replace(where, one=started(words[-1]) if where.joint is None else f"{where.joint} {words[-1]}")
 
 
 def bolts_named(group: str | None, positions: Sequence[str], one: str | None = None) -> str:
@@ -127,7 +142,7 @@ def bolts_named(group: str | None, positions: Sequence[str], one: str | None = N
 
 def bolts_in_order(group: str | None, positions: Sequence[str]) -> str:
     """Several positions that are pulled one after the other, each named: "Head bolts 1, 2, 3"."""
-    return f"{_several(group)} {', '.join(positions)}".strip()
+    return f"{_several(group)} {', '.join(at_one_joint(positions))}".strip()
 
 
 def _several(group: str | None) -> str:
@@ -141,11 +156,6 @@ def in_words(positions: Sequence[str]) -> str:
     return named(positions).replace("–", " to ")
 
 
-def within_a_sentence(name: str) -> str:
-    """A name without its capital, unless it is written in capitals."""
-    return name if name[1:2].isupper() else name[:1].lower() + name[1:]
-
-
 def place(where: Where) -> str:
     """Name the place in the work: "Head bolt 3 (left-hand)", for a gate its point, set or stage."""
     if where.position is not None:
@@ -154,7 +164,7 @@ def place(where: Where) -> str:
         return started(where.point)
     if where.set is not None:
         return started(where.set)
-    return f"Stage {where.stage}"
+    return f"Stage {where.stage}" if where.joint is None else where.joint
 
 
 def way(direction: Direction, where: Where) -> str:

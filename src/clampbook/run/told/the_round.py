@@ -6,9 +6,12 @@ from collections.abc import Mapping
 from decimal import Decimal
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from clampbook.figures import plain
 from clampbook.procedure import model
+from clampbook.procedure.naming import own
+from clampbook.procedure.unfolding import JointPlanned
 from clampbook.run.asked import about_a_line, where_of, words
 from clampbook.run.fold.fastener import turned_so_far
 from clampbook.run.fold.frames import frame_at_hand, pending
@@ -17,6 +20,7 @@ from clampbook.run.plan import Plan
 from clampbook.run.progress import Standing, standing
 from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
+from clampbook.run.told.joints import at_hand
 from clampbook.run.told.marks import Mark
 from clampbook.run.told.words import Band, Read
 from clampbook.units import convert, kind_of
@@ -32,7 +36,8 @@ _READ = 24  # readings, more than any screen has room for
 
 
 class Round(Struct, frozen=True):
-    """Marks by position, the positions now, those that come next, and the latest readings, oldest first."""
+    """Marks by position, the positions now, those that come next, and the latest readings, oldest first. Positions are
+    named as they are drawn; of several joints they are those of the one at hand."""
 
     marks: Mapping[str, Mark]
     now: tuple[str, ...]
@@ -45,7 +50,20 @@ def of(session: Session, prompt: Prompt) -> Round:
     of_round = _steps_of_the_round(session.plan, prompt)
     band = words(prompt).band
     reads = () if band is None else band.found if band.found is not None else _reads(session, of_round, band)
-    return Round(_marks(session, of_round), now(prompt), _ahead(session, prompt), reads)
+    found = Round(_marks(session, of_round), now(prompt), _ahead(session, prompt), reads)
+    joint = at_hand(session.plan, prompt)
+    return found if joint is None else _at_its_joint(session.plan, joint, found)
+
+
+def _at_its_joint(plan: Plan, joint: JointPlanned, found: Round) -> Round:
+    """The same of one joint alone, its positions named as they are drawn."""
+    there = {position for name in joint.groups for position in plan.group_named[name].positions}
+    return Round(
+        {own(position): mark for position, mark in found.marks.items() if position in there},
+        tuple(own(position) for position in found.now if position in there),
+        tuple(own(position) for position in found.ahead if position in there),
+        tuple(replace(each, position=own(each.position)) for each in found.reads),
+    )
 
 
 def marks(session: Session, prompt: Prompt) -> Mapping[str, Mark]:

@@ -1,0 +1,72 @@
+"""The joints of a run that does several: which one is at hand, and how far each of them is done."""
+
+from __future__ import annotations
+
+from msgspec import Struct
+
+from clampbook.procedure.unfolding import JointPlanned
+from clampbook.run.asked import where_of
+from clampbook.run.plan import Plan
+from clampbook.run.progress import Progress, standing
+from clampbook.run.prompts import Prompt
+from clampbook.run.session import Session
+
+# What is still to be settled at a bolt, however far the work went on elsewhere.
+_OPEN = frozenset({"skipped", "broken", "unknown", "to do again", "void"})
+
+
+class JointAt(Struct, frozen=True):
+    """A joint by its whole name and by what tells it from the others; `done`: nothing is left to do there, of the stage
+    at hand where stages are interleaved."""
+
+    name: str
+    key: str
+    done: bool
+    now: bool
+
+
+def at_hand(plan: Plan, prompt: Prompt) -> JointPlanned | None:
+    """The joint that a question is about; the first one before any is, and None in a run that does only one."""
+    if not plan.joints:
+        return None
+    where = where_of(prompt)
+    found = None if where is None else plan.joint_at(where.position, where.stage)
+    return found or plan.joints[0]
+
+
+def at_hand_key(plan: Plan, prompt: Prompt) -> str | None:
+    """The part of their labels that the positions of the joint at hand have in common."""
+    joint = at_hand(plan, prompt)
+    return None if joint is None else joint.key
+
+
+def row(session: Session, prompt: Prompt) -> tuple[JointAt, ...]:
+    """All joints in their order; none in a run that does only one."""
+    plan, progress = session.plan, session.progress
+    where = where_of(prompt)
+    here = None if where is None else plan.joint_at(where.position, where.stage)
+    sweep = _sweep(plan, here, None if where is None else where.stage)
+    return tuple(
+        JointAt(joint.name, joint.key, _done(plan, progress, joint, sweep), now=joint == here) for joint in plan.joints
+    )
+
+
+def _sweep(plan: Plan, here: JointPlanned | None, stage: int | None) -> int | None:
+    """The place of the stage that each joint goes through now; None where each joint goes through all of them."""
+    if here is None or not plan.joints_interleaved or stage not in here.stages:
+        return None
+    return here.stages.index(stage)
+
+
+def _done(plan: Plan, progress: Progress, joint: JointPlanned, sweep: int | None) -> bool:
+    stages = joint.stages if sweep is None else joint.stages[: sweep + 1]
+    last = max((plan.last_of_stage.get(stage, -1) for stage in stages), default=-1)
+    if progress.frames[0].next <= last:
+        return False
+    positions = (position for name in joint.groups for position in plan.group_named[name].positions)
+    return not any(standing(progress, position).outcome in _OPEN for position in positions)
+
+
+def in_words(joints: tuple[JointAt, ...]) -> tuple[str, ...]:
+    """The joints for whoever hears them: which is at hand, and which are done."""
+    return tuple(f"{joint.name}: {'at hand' if joint.now else 'done' if joint.done else 'to do'}" for joint in joints)

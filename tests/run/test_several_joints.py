@@ -1,0 +1,262 @@
+"""Several joints in one run: what is decided at one of them leaves the others alone."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from small_joints import (
+    asked,
+    at,
+    bench_for,
+    bolts,
+    choices,
+    inspect,
+    measure,
+    procedure,
+    steps_of,
+    tighten,
+    turn,
+    value,
+    wait,
+    walk_to,
+    window,
+)
+
+from bench import Bench
+from clampbook.procedure import model as m
+from clampbook.run import answers as a
+from clampbook.run import prompts as ask
+from clampbook.run.acts.another_position import complete as which_bolt
+from clampbook.run.asked import in_short, sentence
+from clampbook.run.gather.draft import Draft, Part, take
+from clampbook.run.planning import plan
+from clampbook.run.questions.items import start_items
+from clampbook.run.told import joints, the_round
+
+CLAMP = bolts(2, "Clamp bolts")
+
+
+def injectors(*stages: m.Stage, walk: m.Walked = "one after the other", count: int = 3, **more: Any) -> Bench:
+    """A run at so many injectors of two clamp bolts each."""
+    several = m.Joints(one="Injector", names=tuple(map(str, range(1, count + 1))), walk=walk)
+    return bench_for(more.pop("group", CLAMP), *stages, joints=several, **more)
+
+
+TWO_STAGES = (tighten(CLAMP), turn(CLAMP))
+
+
+def test_each_pull_names_its_joint_and_its_bolt() -> None:
+    """The sentence fits a line of 80 columns, and says which injector also where it is short."""
+    run = injectors(*TWO_STAGES)
+    now = walk_to(run, "3.1/2:1", ask.Tighten)
+
+    assert "Injector 2 clamp bolt 1: pull W7 slowly to 30 N·m. Type its reading." == sentence(now)
+    assert sentence(in_short(now)).startswith("Injector 2 bolt 1: ")
+
+
+def test_a_joint_is_done_before_the_next_one_begins() -> None:
+    """One after the other: torque and turn of injector 1, then those of injector 2."""
+    run = injectors(*TWO_STAGES, count=2)
+    run.steadily()
+
+    first = ["pull 1.1/1:1", "pull 1.1/1:2", "turn 2.1/1:1", "turn 2.1/1:2"]
+    assert [*first, "pull 3.1/2:1", "pull 3.1/2:2", "turn 4.1/2:1", "turn 4.1/2:2"] == steps_of(run)
+
+
+def test_interleaved_each_stage_is_done_at_all_joints() -> None:
+    """The torque at all injectors before any turn."""
+    run = injectors(*TWO_STAGES, count=2, walk="interleaved")
+    run.steadily()
+
+    first = ["pull 1.1/1:1", "pull 1.1/1:2", "pull 2.1/2:1", "pull 2.1/2:2"]
+    assert [*first, "turn 3.1/1:1", "turn 3.1/1:2", "turn 4.1/2:1", "turn 4.1/2:2"] == steps_of(run)
+
+
+@pytest.mark.parametrize("walk", ["one after the other", "interleaved"])
+def test_starting_the_joint_over_loosens_this_joint_alone(walk: m.Walked) -> None:
+    """The whole joint is injector 2: nothing is loosened at 1 or 3."""
+    run = injectors(tighten(CLAMP), turn(CLAMP), walk=walk)
+    where = next(step.id for step in run.plan.steps if step.kind == "turn" and step.position == "2:2")
+    walk_to(run, where, ask.Turn)
+    value(run, "99")
+    since = len(run.events)
+    run.answer(a.Resolve("from the beginning", scope="joint", reason="over"))
+    run.steadily()
+
+    told = steps_of(run, since)
+    assert ["loosen 2:2", "loosen 2:1"] == [each for each in told if each.startswith("loosen")]
+    assert not [each for each in told if "1:" in each and "pull" in each]
+    assert at(run, "1:1").attempt == 1 == at(run, "3:2").attempt
+    assert at(run, "2:1").attempt == 2
+
+
+@pytest.mark.parametrize("walk", ["one after the other", "interleaved"])
+def test_going_back_from_a_gate_goes_back_at_its_own_joint(walk: m.Walked) -> None:
+    """The play of injector 2 is outside: its own stages are offered, and its own bolts start over."""
+    run = injectors(tighten(CLAMP), measure(2), walk=walk)
+    gate = next(s.id for s in run.plan.steps if s.kind == "measure" and run.plan.joint_of_stage[s.stage].key == "2")
+    walk_to(run, gate, ask.Measure)
+    value(run, "0.40")
+    value(run, "0.40")  # far off, so it is typed twice
+
+    now = asked(run, ask.Decide)
+    assert "Injector 2 end play is outside its window: 0.40 mm." == sentence(now)
+    back = next(way for way in now.choices if way.choice == "go back")
+    assert [run.plan.joint_of_stage[stage].key for stage, _ in back.back_to] == ["2"]
+    assert "loosen 1, 2 fully" in back.back_to[0][1]
+    since = len(run.events)
+    run.answer(a.Resolve("go back", back_to=back.back_to[0][0], reason="not seated"))
+    walk_to(run, gate, ask.Measure)
+    assert {"loosen 2:1", "loosen 2:2", "inspect 2:1", "inspect 2:2"} <= set(steps_of(run, since))
+    assert not [each for each in steps_of(run, since) if "1:" in each.split("/")[-1] or "3:" in each]
+    run.steadily()
+
+
+def test_a_gate_of_another_joint_is_not_asked_again() -> None:
+    """Interleaved, the gates of injectors 1 and 3 lie between the stages of 2; starting over 2 leaves them."""
+    run = injectors(tighten(CLAMP), measure(2), turn(CLAMP, 3), walk="interleaved")
+    where = next(step.id for step in run.plan.steps if step.kind == "turn" and step.position == "2:1")
+    walk_to(run, where, ask.Turn)
+    value(run, "99")
+    since = len(run.events)
+    run.answer(a.Resolve("from the beginning", scope="group", reason="over"))
+    gates = 0
+    while not isinstance(run.prompt, ask.Turn):
+        now = run.prompt
+        if isinstance(now, ask.Decide):
+            assert now.where.joint == "Injector 2"
+            gates += 1
+            run.answer(a.Resolve("leave", reason="measured before"))
+            continue
+        run.answer(run.steady())
+
+    assert 1 == gates
+    assert not [each for each in steps_of(run, since) if each.startswith("measure")]
+
+
+def test_interleaved_all_joints_wait_together() -> None:
+    """One wait after the last pull of the last injector."""
+    run = injectors(tighten(CLAMP), wait(2), turn(CLAMP, 3), walk="interleaved")
+
+    assert 1 == sum(step.kind == "wait" for step in run.plan.steps)
+    waits = walk_to(run, "4.1/-", ask.Wait)
+    assert waits.where.joint is None
+    run.steadily()
+
+
+def test_bolts_are_prepared_once_for_all_joints() -> None:
+    """The checklist is not typed again for each injector."""
+    group = bolts(2, "Clamp bolts", prepare=("Bore clean.",))
+    run = injectors(tighten(group), group=group)
+
+    assert ["prepare:Clamp bolts"] == [item.item for item in start_items(run.plan)]
+
+
+def test_fasteners_counted_are_those_of_all_joints() -> None:
+    """Six new bolts at hand, six used, none left: it adds up."""
+    part = m.Part(name="Clamp bolts", record="count", left_over=True)
+    run = injectors(tighten(CLAMP), parts=(part,))
+    run.answer(a.Value("6"))
+    while not (isinstance(run.prompt, ask.StartSheet) and run.prompt.when == "end"):
+        run.answer(run.steady())
+    run.answer(a.Value("0"))
+
+    assert not isinstance(run.prompt, ask.Decide)
+
+
+def test_new_consumables_at_one_joint_are_those_of_one() -> None:
+    """Three washers at hand for three injectors; one joint started over with new ones takes a fourth."""
+    from clampbook.run.fold.counts import used
+
+    part = m.Part(name="Washer", record="count", needed=1)
+    run = injectors(tighten(CLAMP), parts=(part,))
+    run.answer(a.Value("4"))
+    walk_to(run, "1.1/1:1", ask.Tighten)
+    value(run, "34")
+    run.answer(a.Resolve("from the beginning", scope="joint", reason="over"))
+    walk_to(run, "1.1/1:1", ask.Tighten)
+
+    assert 4 == used(run.plan, run.session.progress, run.plan.parts[0])
+
+
+def test_a_bolt_of_this_joint_goes_by_its_own_number() -> None:
+    """2 is bolt 2 of the injector at hand; one of another is told by both, also on a numeric pad."""
+    run = injectors(*TWO_STAGES)
+    now = walk_to(run, "3.1/2:1", ask.Tighten)
+    draft = Draft("another position")
+    part = which_bolt(now, run.session, draft)
+    assert isinstance(part, Part)
+
+    def typed(text: str) -> str:
+        taken = take(draft, part, text, lambda name: pytest.fail(name))
+        assert isinstance(taken, Draft), taken
+        return taken.text("position")
+
+    assert ["2:2", "2:2", "1:1", "1:1", "3:2"] == [typed(text) for text in ("2", "2:2", "1:1", "1.1", "3.2")]
+
+
+def test_a_look_at_all_bolts_names_those_of_its_joint() -> None:
+    """Where not? 1 and 2 are those of the injector that is looked at."""
+    run = injectors(tighten(CLAMP), inspect(2, CLAMP, asked="once"))
+    walk_to(run, "2.1/-", ask.Inspect)
+    assert "Injector 1: every mark a quarter turn on?" == sentence(run.prompt)
+    run.answer(a.Look("no", positions=("1:2",)))
+
+    assert "Injector 1 clamp bolt 2: not the expected answer." == sentence(run.prompt)
+    assert "concession" in choices(run)
+
+
+def test_the_map_shows_the_joint_at_hand_as_it_is_drawn() -> None:
+    """Its own bolts by their own numbers, and nothing of the others."""
+    run = injectors(*TWO_STAGES)
+    walk_to(run, "3.1/2:2", ask.Tighten)
+    seen = the_round.of(run.session, run.prompt)
+
+    assert {"1": "within", "2": "to do"} == dict(seen.marks)
+    assert ("2",) == seen.now
+    assert ["1"] == [read.position for read in seen.reads]
+
+
+@pytest.mark.parametrize(
+    ("walk", "step", "done"),
+    [
+        ("one after the other", "3.1/2:1", [True, False, False]),
+        ("one after the other", "6.1/3:2", [True, True, False]),
+        ("interleaved", "2.1/2:1", [True, False, False]),
+        ("interleaved", "4.1/1:1", [False, False, False]),
+    ],
+)
+def test_joints_are_done_when_nothing_is_left_there(walk: m.Walked, step: str, done: list[bool]) -> None:
+    """One after the other all of their stages; interleaved the stage at hand, as the positions of a round."""
+    run = injectors(*TWO_STAGES, walk=walk)
+    walk_to(run, step, ask.Tighten if "turn" not in run.plan.steps[run.plan.index_of[step]].kind else ask.Turn)
+    row = joints.row(run.session, run.prompt)
+
+    assert done == [joint.done for joint in row]
+    assert [run.plan.steps[run.plan.index_of[step]].position[0]] == [joint.key for joint in row if joint.now]  # type: ignore[index]
+
+
+def test_a_bolt_to_do_again_keeps_its_joint_from_being_done() -> None:
+    """Pulled by mistake from the next injector, and started over: its joint is not ticked until it is done again."""
+    run = injectors(*TWO_STAGES)
+    walk_to(run, "3.1/2:1", ask.Tighten)
+    run.answer(a.PulledAnother("1:2", "30"))
+    assert "Injector 1 clamp bolt 2 was pulled out of turn (30 N·m)." == sentence(run.prompt)
+    run.answer(a.Resolve("from the beginning", scope="fastener"))
+
+    assert "Injector 1" == joints.at_hand(run.plan, run.prompt).name  # type: ignore[union-attr]
+    assert not joints.row(run.session, run.prompt)[0].done
+    walk_to(run, "3.1/2:1", ask.Tighten)
+    assert joints.row(run.session, run.prompt)[0].done
+
+
+def test_clamp_loads_are_estimated_at_every_joint() -> None:
+    """The same bolts, the same estimate."""
+    group = bolts(2, "Clamp bolts", thread="M8", property_class="10.9", nut_factor=(0.12, 0.16))
+    stage = tighten(group, target=Decimal(20), window=window("18", "22"))
+    several = m.Joints(one="Injector", names=("1", "2"), walk="one after the other")
+    found = plan(procedure((group,), (stage,), joints=several), "injectors")
+
+    assert found.clamp_after["1:1", 1, 1][0].likely == found.clamp_after["2:2", 2, 1][0].likely

@@ -1,0 +1,153 @@
+"""Six injectors in one run, in both orders, from one procedure to the sealed record and all that reads it."""
+
+from __future__ import annotations
+
+import csv
+import json
+import sys
+import tomllib
+from io import BytesIO, StringIO, TextIOWrapper
+from pathlib import Path
+
+import pypdf
+import pytest
+
+from clampbook import cli
+from museum import museum, own
+
+INJECTORS = (Path(__file__).parent / "injectors.toml").read_text(encoding="utf-8")
+CLOCK = "2026-03-02T12:00:00Z+130s"  # each answer takes longer than the wait of 2 min, and less than a pause
+BEGUN = ["+", "6", "+", "1"]  # cautions, six washers, prepared, W1
+ENDED = ["0", "+", "1"]  # no washer left, W1 wound down, closed
+UNIT = "1"  # N·m, asked for with the first number
+SNUG, TIGHT = "12", "20"
+
+
+def in_turn(injectors: int = 6) -> list[str]:
+    """One after the other: both bolts snug, the wait, both tight, and a look."""
+    first, rest = [SNUG, UNIT], [SNUG]
+    return [
+        line
+        for injector in range(injectors)
+        for line in (*(rest if injector else first), "+", "+", "+", TIGHT, "+", "+", "1")
+    ]
+
+
+def interleaved() -> list[str]:
+    """Twelve bolts snug, one wait, twelve bolts tight, six looks."""
+    return [SNUG, UNIT, *["+"] * 12, "+", TIGHT, *["+"] * 12, *["1"] * 6]
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Path:
+    """The demo book with this procedure in both orders."""
+    museum(tmp_path / "book")
+    own(tmp_path / "book", "injectors", INJECTORS)
+    own(tmp_path / "book", "interleaved", INJECTORS.replace("count = 6", 'count = 6\nwalk = "interleaved"'))
+    return tmp_path / "book"
+
+
+def said(book: Path, *words: str, lines: list[str] | None = None) -> str:
+    """The output of a command after these lines."""
+    given = TextIOWrapper(BytesIO("".join(f"{line}\n" for line in lines or []).encode()), encoding="utf-8")
+    out = BytesIO()
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("CLAMPBOOK_CLOCK", CLOCK)
+        patch.setattr(sys, "stdin", given)
+        patch.setattr(sys, "stdout", TextIOWrapper(out, encoding="utf-8", write_through=True))
+        patch.setattr(sys, "stderr", StringIO())
+        cli.status([*words, "--book", str(book)])
+        return out.getvalue().decode()
+
+
+def walked(book: Path, name: str, lines: list[str]) -> str:
+    """The walk line by line, in one line."""
+    return " ".join(said(book, "walk", name, "--plain", "--as", "Ines", lines=lines).split())
+
+
+def folder_of(book: Path, name: str) -> Path:
+    """The one run of a procedure."""
+    (folder,) = (book / "runs").glob(f"*-{name}-*")
+    return folder
+
+
+@pytest.mark.parametrize(("name", "lines"), [("injectors", in_turn()), ("interleaved", interleaved())])
+def test_all_six_are_walked_and_sealed(book: Path, name: str, lines: list[str]) -> None:
+    """Every bolt of every injector is named at its pull and in the record, whatever the order."""
+    told = walked(book, name, [*BEGUN, *lines, *ENDED])
+    folder = folder_of(book, name)
+    record = tomllib.loads((folder / "record.toml").read_text(encoding="utf-8"))
+
+    assert "Injector 6 clamp bolt 2: pull W1 slowly to one click." in told
+    assert "Injector 3: leak-off pipe free?" in told
+    assert ("done", 0) == (record["outcome"], record["deviations"])
+    assert [f"Injector {number}" for number in range(1, 7)] == record["joints"]
+    assert 24 == len(record["reading"])
+    assert all(row["joint"] == f"Injector {row['position'][0]}" for row in record["reading"])
+    assert {"done"} == {row["state"] for row in record["position"]}
+    assert f"{folder.name}: sealed, intact" in said(book, "verify", folder.name)
+
+
+def test_the_checklist_is_asked_once(book: Path) -> None:
+    """Six injectors have one caution to read, one count and one line of preparation."""
+    told = walked(book, "injectors", [*BEGUN, *in_turn(), *ENDED])
+
+    for once in ("Read the cautions.", "Clamp bolts: do all of this first.", "Sealing washer: how many? 6 needed"):
+        assert 1 == told.count(once)
+
+
+def test_interleaved_waits_once_and_in_turn_six_times(book: Path) -> None:
+    """One wait for all, or one at each."""
+    turns = walked(book, "injectors", [*BEGUN, *in_turn(), *ENDED])
+    inter = walked(book, "interleaved", [*BEGUN, *interleaved(), *ENDED])
+
+    assert (6, 1) == (turns.count("Waited 2 min."), inter.count("Waited 2 min."))
+
+
+def test_a_deviation_names_its_injector(book: Path) -> None:
+    """A bad pull at injector 2 stands in the record and on the report under its name."""
+    lines = [*BEGUN, *in_turn(1), SNUG, "-", "1", "-", "1", "agreed", *["+"] * 3]
+    walked(book, "injectors", lines)
+    folder = folder_of(book, "injectors")
+    said(book, "report", folder.name, "--into", str(book / "report.pdf"))
+    report = " ".join(page.extract_text() for page in pypdf.PdfReader(book / "report.pdf").pages)
+
+    assert "Injector 2 clamp bolt 1, stage\u00a05" in report.replace("\n", " ").replace("stage 5", "stage\u00a05")
+
+
+def test_csv_and_find_have_the_injector(book: Path) -> None:
+    """Each reading in its row has the group that names its joint, and a run is found by it."""
+    walked(book, "injectors", [*BEGUN, *in_turn(), *ENDED])
+    rows = list(csv.DictReader(StringIO(said(book, "export", "--csv", "--clicks"))))
+
+    assert ("Injector 1 clamp bolts", "1") == (rows[0]["group"], rows[0]["position"])
+    assert ("Injector 6 clamp bolts", "2") == (rows[-1]["group"], rows[-1]["position"])
+    assert folder_of(book, "injectors").name in said(book, "find", "Injector 4")
+
+
+def test_a_script_is_told_the_joint(book: Path) -> None:
+    """As JSON a prompt has its joint, and its position is the one in the plan."""
+    out = said(book, "walk", "injectors", "--json", "--as", "Ines", lines=[*BEGUN, SNUG, UNIT])
+
+    told, _ = json.JSONDecoder().raw_decode(out[out.index('{"prompt":"tighten"') :])
+    assert ("Injector 1", "1:1", "1.1/1:1") == (told["joint"], told["position"], told["id"])
+
+
+def test_the_paper_form_has_a_block_for_each_injector(book: Path, tmp_path: Path) -> None:
+    """The picture, the caution and the preparation stand there once."""
+    said(book, "form", "injectors", "--into", str(tmp_path / "form.pdf"))
+    form = " ".join(" ".join(page.extract_text().split()) for page in pypdf.PdfReader(tmp_path / "form.pdf").pages)
+
+    for number in range(1, 7):
+        assert 1 == form.count(f"Injector {number} joint {number} of 6")
+    assert "Sealing washer: count, 6 needed" in form
+    assert 1 == form.count("Bore and seat clean, new washer in.")
+    assert "Each of the 6 joints" in form
+
+
+def test_the_review_reads_one_injector(book: Path) -> None:
+    """A query about the clamp bolts is one query, not six."""
+    own(book, "doubtful", INJECTORS.replace('"10.9"', '"4.6"'))
+    told = said(book, "review", str(book / "procedures" / "doubtful.toml"))
+
+    assert 1 == told.count("W401")
