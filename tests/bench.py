@@ -61,6 +61,34 @@ W5 = Tool(
 )
 G1 = Tool(id="g1", name="G1", kind="angle gauge", unit="°", resolution=Decimal(1))
 TOOLS = (W2, W3, W5, G1)
+D1 = Tool(
+    id="d1",
+    name="D1",
+    kind="dial gauge",
+    unit="in",
+    minimum=Decimal(0),
+    maximum=Decimal("0.4"),
+    resolution=Decimal("0.0005"),
+)
+M1 = Tool(
+    id="m1",
+    name="M1",
+    kind="micrometer",
+    unit="mm",
+    minimum=Decimal(50),
+    maximum=Decimal(75),
+    resolution=Decimal("0.01"),
+)
+F1 = Tool(
+    id="f1",
+    name="F1",
+    kind="feeler gauges",
+    unit="mm",
+    minimum=Decimal("0.05"),
+    maximum=Decimal(1),
+    resolution=Decimal("0.05"),
+)
+INSTRUMENTS = (M1, F1, D1)
 START = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
 
 
@@ -189,6 +217,8 @@ def steady(asked: ask.Prompt) -> a.Answer:
             return a.Value(str(at_hand if asked.when == "start" and part.record == "count" else 4))
         case ask.StartSheet() | ask.Loosen():
             return a.Plus()
+        case ask.TakeTool(need="measure") if asked.offers[0].cannot is not None:
+            return a.TakeUp("not-listed")
         case ask.TakeTool() if asked.offers[0].cannot is not None:
             return a.Broke("never reaches the torque")
         case ask.TakeTool():
@@ -298,4 +328,6 @@ def _measured(asked: ask.Measure) -> str:
     value += asked.minus or Decimal(0)
     if asked.tool is not None:
         value = units.convert(value, asked.unit, asked.tool.unit)
+    if asked.instrument is not None and asked.instrument.resolution is not None:  # on a line of its scale
+        value = (value / asked.instrument.resolution).to_integral_value() * asked.instrument.resolution
     return units.plain(value.quantize(Decimal("0.0001")).normalize())

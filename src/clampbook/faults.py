@@ -88,7 +88,7 @@ CODES: dict[str, str] = {
     "E262": "a quantity of a tool is not in the unit of its scale",
     "E263": "the scale of a tool is not possible as written",
     "E264": "how a tool is wound down does not go with the rest",
-    "E265": "a torque tool lacks the range or the resolution of its scale",
+    "E265": "a tool lacks the range or the resolution of its scale",
     "E266": "type and class of a tool are not those of ISO 6789 for its kind",
     "E267": "a deviation or an uncertainty of a tool is not possible",
     "E268": "the days and intervals of a tool's calibration do not go together",

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
 from invented import procedures, slips, ways
 
-from bench import MAUD, START, TOMAS, TOOLS, Bench, resolved
+from bench import INSTRUMENTS, MAUD, START, TOMAS, TOOLS, Bench, resolved
 from clampbook.procedure.model import Procedure
 from clampbook.run import answers as a
 from clampbook.run import events as e
@@ -41,15 +41,15 @@ class WalkOfAnything(RuleBasedStateMachine):
 
     bench: Bench
 
-    @initialize(procedure=procedures(), later=st.integers(0, 3))
-    def open(self, procedure: Procedure, later: int) -> None:
+    @initialize(procedure=procedures(), later=st.integers(0, 3), measured=st.booleans())
+    def open(self, procedure: Procedure, later: int, measured: bool) -> None:
         title = procedure.follow_ups[0].title if procedure.follow_ups and not later else None
         plan = make_plan(procedure, "invented", follow_up=title)
         assert plans.decode(plans.encode(plan)) == plan
         left = dict.fromkeys(plan.group_of, (1, 1))
         before = e.Earlier(run="20260302-head-k7q2m4xa", follow_up=title, positions=left) if title is not None else None
         tools = tuple(msgspec.structs.replace(tool, lever=LEVER) for tool in TOOLS)
-        self.bench = Bench(plan, tools, of_run=before)
+        self.bench = Bench(plan, (*tools, *INSTRUMENTS) if measured else tools, of_run=before)
         self.bench.session = dataclasses.replace(self.bench.session, adapters=(A1,))
         for _ in range(12):
             if not isinstance(self.bench.prompt, ask.StartSheet):

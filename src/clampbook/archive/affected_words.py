@@ -19,7 +19,7 @@ from clampbook.record.pages.telling import counted
 from clampbook.run.fold.verdict import Verdict
 from clampbook.run.told.marks import MARKS
 from clampbook.text import started
-from clampbook.tools.model import Adapter, Tool
+from clampbook.tools.model import Adapter, Tool, one_use
 from clampbook.units import show, show_day, show_span
 
 _DIGITS = 4
@@ -115,7 +115,7 @@ def told(suspicion: Suspicion, found: Found) -> Iterator[str]:
             yield f"  {group or 'the joint'}: {' '.join(map(own, positions))}"
         yield f"  {', '.join(f'{kind} {many}' for kind, many in Counter(each.kind for each in run.readings).items())}"
         for asked in run.in_question:
-            pulls = counted(asked.readings, "pull")
+            pulls = counted(asked.readings, _one_use(suspicion))
             yield f"  in question there: {pulls}, as {asked.because}; line {asked.line} of its daybook"
         for each in run.readings:
             if each.outside or each.now == "undecided":
@@ -127,16 +127,20 @@ def summary(found: Found, suspicion: Suspicion) -> str:
     """Tell in a few words how much it is."""
     if not found.runs:
         return "not known" if found.unread else "nothing"
-    pulls = _pulls(found.kept, found.pulls)
+    pulls = _pulls(found.kept, found.pulls, _one_use(suspicion))
     more = ", and more that is not known" if found.unread else ""
     judged = _judged(found.outside, found.undecided, found.kept, suspicion)
     return f"{counted(len(found.runs), 'run')}, {pulls}{judged}{more}"
 
 
-def _pulls(kept: int, every: int) -> str:
-    """Tell how many pulls there are, and how many more that do not count."""
+def _one_use(suspicion: Suspicion) -> str:
+    return one_use(suspicion.tool.kind if isinstance(suspicion.tool, Tool) else None)
+
+
+def _pulls(kept: int, every: int, one: str) -> str:
+    """Tell how many pulls or readings there are, and how many more that do not count."""
     more = every - kept
-    return counted(kept, "pull") + (f" and {more} that {'does' if more == 1 else 'do'} not count" if more else "")
+    return counted(kept, one) + (f" and {more} that {'does' if more == 1 else 'do'} not count" if more else "")
 
 
 def heading(run: AffectedRun, suspicion: Suspicion) -> str:
@@ -144,7 +148,7 @@ def heading(run: AffectedRun, suspicion: Suspicion) -> str:
     named = [each for each in (run.worked_on, run.joint) if each]
     about = f"{run.title}, revision {run.revision}" + (f" ({', '.join(named)})" if named else "")
     judged = _judged(len(run.outside), run.undecided, len(run.kept), suspicion)
-    return f"{about}, {run.outcome}; {_pulls(len(run.kept), len(run.readings))}{judged}"
+    return f"{about}, {run.outcome}; {_pulls(len(run.kept), len(run.readings), _one_use(suspicion))}{judged}"
 
 
 def _judged(outside: int, undecided: int, pulls: int, suspicion: Suspicion) -> str:

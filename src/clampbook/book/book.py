@@ -45,7 +45,7 @@ _TOOLS_HEAD = """\
 # [[tool]]
 # id = "w2"                          # never used again for another tool
 # name = "W2"
-# kind = "setting"                   # setting, indicating, angle gauge, marks, reference
+# kind = "setting"                   # setting, indicating, angle gauge, marks, reference, or what measures
 # unit = "N·m"
 # range = ["20 N·m", "100 N·m"]
 # resolution = "0.5 N·m"

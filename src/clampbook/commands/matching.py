@@ -62,7 +62,7 @@ def _lines(each: Outlook, names: int) -> list[str]:
     wanted, demand = each.wanted, each.wanted.demand
     of = f", {wanted.group}" if wanted.group else ""
     target = f", {show(demand.target, demand.unit)}" if demand.target is not None and demand.unit else ""
-    window = f" ({window_words(demand)})" if demand.window != (None, None) else ""
+    window = f" ({window_words(demand)})" if demand.window != (None, None) or demand.width is not None else ""
     lines = [f"{stage_words(wanted)}: {wanted.what}{of}{target}{window}{_moved(demand)}"]
     for ranked in each.ranking:
         lines.append(f"  {ranked.tool.name:<{names}} {_word(ranked, each)}")

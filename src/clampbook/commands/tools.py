@@ -75,25 +75,26 @@ def _fit(stock: Stock, tool: Tool, day: date) -> bool:
 
 
 def _list(stock: Stock, day: date) -> None:
-    from clampbook.tools.label import adapter_in_the_list, in_the_list, names_across
+    from clampbook.tools.label import adapter_in_the_list, in_the_list, kinds_across, names_across
 
     if not stock.tools:
         click.echo("No tools yet.")
-    names = names_across((*stock.tools, *stock.adapters))
+    names, kinds = names_across((*stock.tools, *stock.adapters)), kinds_across(stock.tools)
     for tool in stock.tools:
         use = stock.use(tool.id)
-        click.echo(" · ".join((in_the_list(tool, use, day, names), *_worth_knowing(stock, tool))))
+        click.echo(" · ".join((in_the_list(tool, use, day, names, kinds), *_worth_knowing(stock, tool))))
     for adapter in stock.adapters:
-        click.echo(adapter_in_the_list(adapter, names))
+        click.echo(adapter_in_the_list(adapter, names, kinds))
 
 
 def _worth_knowing(stock: Stock, tool: Tool) -> tuple[str, ...]:
     """Pulls where any were counted, and the latest check."""
     from clampbook.check.wording import marked
+    from clampbook.tools.model import one_use
 
     use = stock.use(tool.id)
     since = " since its calibration" if tool.calibrated_on is not None else ""
-    pulls = (f"{use.pulls} pulls{since}",) if use.pulls else ()
+    pulls = (f"{use.pulls} {one_use(tool.kind)}s{since}",) if use.pulls else ()
     check = use.last_check
     return pulls if check is None else (*pulls, f"checked {check.on}: {marked(check.verdict)}")
 

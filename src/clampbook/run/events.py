@@ -110,7 +110,7 @@ class ToolTaken(EventBase, frozen=True, kw_only=True, tag="tool_taken"):
     calibration. `reason` says why where it does not suit."""
 
     tool: Tool
-    need: Literal["torque", "reading", "angle"] = "torque"
+    need: Literal["torque", "reading", "angle", "measure"] = "torque"
     step: str | None = None
     against: tuple[Against, ...] = ()  # for which the reason stands
     reason: str | None = None

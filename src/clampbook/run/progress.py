@@ -36,7 +36,7 @@ Outcome = Literal[
     "skipped",
     "to do again",
 ]
-Need = Literal["torque", "reading", "angle"]
+Need = Literal["torque", "reading", "angle", "measure"]
 WorkKind = Literal["loosen", "inspect", "stub out", "new fastener", "settle", "look back"]
 
 
@@ -191,6 +191,7 @@ class Standing(Struct, frozen=True, kw_only=True):
     last_value: str | None = None  # of the latest pull; None where it told no number
     last_click: str | None = None  # what is known of that pull instead: its setting, and whether it clicked
     shown_in: str | None = None  # unit of the tool that showed the latest value
+    read_in: str | None = None  # unit of the instrument that measured it, where one is known
     reach: Reach = STRAIGHT  # how that tool reached the fastener
     judged_by: tuple[str | None, str | None] | None = None  # the window of the latest reading
     conceded: bool = False  # something of this attempt was accepted by concession
@@ -221,6 +222,7 @@ class Gate(Struct, frozen=True, kw_only=True):
 
     latest: int
     value: Decimal | None
+    read_in: str | None = None  # unit of the instrument that measured it, where one is known
 
 
 class Progress(Struct, frozen=True, kw_only=True):

@@ -95,18 +95,20 @@ class StartSheet(Struct, frozen=True):
 
 
 class TakeTool(Struct, frozen=True):
-    """A tool is needed: "torque" (either type), "reading" (an indicating one), "angle" (a gauge, or marks).
+    """A tool is needed: "torque" (either type), "reading" (an indicating one), "angle" (a gauge, or marks), "measure"
+    (an instrument, for `what`).
 
     `unread` says what is wrong with the tools file where it cannot be read.
     """
 
-    need: Literal["torque", "reading", "angle"]
+    need: Literal["torque", "reading", "angle", "measure"]
     offers: tuple[ToolOffer, ...]
     where: Where
     target: Decimal | None
     window: Ends | None
     unit: str | None
     unread: str | None = None
+    what: str | None = None
 
 
 class Aimed(Struct, frozen=True):
@@ -250,7 +252,8 @@ class Loosen(Struct, frozen=True):
 
 
 class Measure(Struct, frozen=True):
-    """Type a measured value. `part` names what is measured beside a pull; `aim` has the tool that must show it."""
+    """Type a measured value. `part` names what is measured beside a pull; `aim` has the tool that must show it where
+    that is a torque, `instrument` what measures it, None where nobody knows with what."""
 
     where: Where
     what: str
@@ -262,11 +265,12 @@ class Measure(Struct, frozen=True):
     so_far: tuple[tuple[str, Decimal], ...] = ()  # the other points that are measured
     may_be_outside: tuple[int, int] | None = None  # so many of so many points
     apart: Decimal | None = None  # how far its points may lie from each other, in `unit`
+    instrument: Tool | None = None
 
     @property
     def tool(self) -> Tool | None:
         """The tool that must show it."""
-        return None if self.aim is None else self.aim.tool
+        return self.instrument if self.aim is None else self.aim.tool
 
     @property
     def adapter(self) -> Adapter | None:

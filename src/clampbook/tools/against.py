@@ -101,6 +101,31 @@ class MayBeOff(Against, frozen=True, tag="may be off"):
     percent: Decimal
 
 
+class OffScale(Against, frozen=True, tag="off scale"):
+    """An end of the window that is measured lies beyond the scale."""
+
+    end: Decimal
+    low: Decimal
+    high: Decimal
+    unit: str
+
+
+class TooCoarse(Against, frozen=True, tag="too coarse"):
+    """Its scale lines stand too far apart for the width of the window."""
+
+    step: Decimal
+    width: Decimal
+    unit: str
+
+
+class LessSure(Against, frozen=True, tag="less sure"):
+    """Its uncertainty is more than the window leaves either way."""
+
+    by: Decimal
+    leaves: Decimal
+    unit: str
+
+
 class NoGauge(Against, frozen=True, tag="no gauge"):
     """The procedure asks for a gauge, and turning by the mark gives no number."""
 
@@ -116,6 +141,9 @@ One = (
     | PullsBeyond
     | OffRange
     | MayBeOff
+    | OffScale
+    | TooCoarse
+    | LessSure
     | NoGauge
 )
 
@@ -141,6 +169,12 @@ def cause(one: One) -> str:
             return f"{side} its working range"
         case MayBeOff():
             return "may be off by more than the window leaves"
+        case OffScale():
+            return "window beyond its scale"
+        case TooCoarse():
+            return "too coarse for the window"
+        case LessSure():
+            return "less sure than the window leaves"
         case NoGauge():
             return "no gauge"
         case _ as never:
@@ -171,6 +205,12 @@ def clause(one: One) -> str:
             return f"{show(torque, unit)} is {side} its working range ({show_span(low, high, unit)})"
         case MayBeOff(by=by, leaves=leaves, unit=unit, percent=percent):
             return f"may be off by {show(by, unit)} (±{percent} %), the window leaves {show(leaves, unit)}"
+        case OffScale(end=end, low=low, high=high, unit=unit):
+            return f"its scale ({show_span(low, high, unit)}) does not reach {show(end, unit)}"
+        case TooCoarse(step=step, width=width, unit=unit):
+            return f"scale lines {show(step, unit)} apart, coarse for a window {show(width, unit)} wide"
+        case LessSure(by=by, leaves=leaves, unit=unit):
+            return f"uncertain by {show(by, unit)}, the window leaves {show(leaves, unit)}"
         case NoGauge():
             return "the procedure asks for a gauge, a mark gives no number"
         case _ as never:

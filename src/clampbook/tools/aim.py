@@ -14,6 +14,7 @@ from clampbook.figures import Verdict, judge, show_exactly
 from clampbook.tools.demand import Demand
 from clampbook.tools.guard import accepted
 from clampbook.tools.lever import NoReach, Reach, reach
+from clampbook.tools.measuring import cannot_measure
 from clampbook.tools.model import WORKING, Adapter, Tool, way_word
 from clampbook.tools.setting import CannotHold, Ends, Setting, at_fastener, hold, window_on_tool
 
@@ -149,10 +150,12 @@ def aim_at(wanted: Demand, tool: Tool, adapter: Adapter | None = None) -> Aim | 
 def wrong_kind(tool: Tool, wanted: Demand) -> str | None:
     """Say why a tool of this kind cannot do it at all, whatever its scale; None where it can."""
     torque = tool.kind in WORKING
+    if wanted.need == "measure":
+        return cannot_measure(tool, wanted)
     if tool.kind == "reference":
         return f"{tool.name}: a reference, never used on a joint"
     if wanted.need == "angle":
-        reads = not torque or tool.reads_angle
+        reads = tool.kind in ("angle gauge", "marks") or tool.reads_angle
         return None if reads else f"{tool.name}: shows no angle"
     if not torque:
         return f"{tool.name}: not a torque tool"

@@ -13,7 +13,7 @@ from clampbook.tools.model import Adapter, Use
 from clampbook.tools.setting import Ends
 from clampbook.tools.state import State
 
-Need = Literal["torque", "reading", "angle"]
+Need = Literal["torque", "reading", "angle", "measure"]
 _OPEN: Ends = (None, None)
 
 
@@ -27,13 +27,16 @@ class Unread(Struct, frozen=True, kw_only=True):
 
 
 class Demand(Struct, frozen=True, kw_only=True):
-    """A torque (from either type), a torque reading, or an angle; `target`, `window` and `up_to` are in `unit`.
+    """A torque (from either type), a torque reading, an angle, or what is measured with an instrument; `target`,
+    `window` and `up_to` are in `unit`.
 
     `up_to` is the torque that a turn may end with; `anticlockwise` says that this is the way to tighten.
     `accept` says whether the window is narrowed by what is not known of an indicating tool.
     `least`, in `unit`, is what it should be able to show where nobody knows yet what will be read; then nothing is
     aimed at. `stops` is False where the pull goes on until the fastener moves, and the target only says what is read
     then. `unread`, in `unit`, is the prevailing torque that will move target and window up once it is read.
+    Of what is measured `window` is where the reading must lie, and `width` how wide the window is that judges it, or
+    what comes of it; `differs` says that this is the difference of two readings.
     """
 
     need: Need
@@ -46,6 +49,8 @@ class Demand(Struct, frozen=True, kw_only=True):
     least: Decimal | None = None
     stops: bool = True
     unread: Unread | None = None
+    width: Decimal | None = None
+    differs: bool = False
 
     @property
     def point(self) -> Decimal | None:

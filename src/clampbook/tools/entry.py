@@ -8,12 +8,17 @@ from clampbook.procedure.codes import Code as Shared
 from clampbook.procedure.slips import KeyPath, Slips
 from clampbook.tools import upkeep
 from clampbook.tools.codes import Code
-from clampbook.tools.model import Adapter, Tool
+from clampbook.tools.model import MEASURING, Adapter, Tool
 from clampbook.tools.slot import Slot
 from clampbook.tools.tables import AdapterTable, ToolTable
 from clampbook.units import Kind, UnitFault, convert, show, unit_named
 
 _TORQUE = ("setting", "indicating", "reference")
+_EXAMPLES = {  # of a unit, a range and a resolution
+    Kind.TORQUE: ("N·m", "20", "100", "0.5"),
+    Kind.LENGTH: ("mm", "0", "25", "0.01"),
+    Kind.PRESSURE: ("bar", "0", "400", "5"),
+}
 
 
 def tool(row: ToolTable, at: KeyPath, slips: Slips, seen: dict[str, str]) -> Tool | None:
@@ -56,7 +61,7 @@ def tool(row: ToolTable, at: KeyPath, slips: Slips, seen: dict[str, str]) -> Too
         interval_months=row.interval_months,
         interval_pulls=row.interval_pulls,
         certificate=row.certificate,
-        uncertainty=slot.percent("uncertainty", row.uncertainty),
+        uncertainty=upkeep.uncertainty(slot, row, unit),
         coverage=upkeep.coverage(slot, row),
         withdrawn=upkeep.withdrawn(slot, row),
     )
@@ -86,36 +91,39 @@ def adapter(row: AdapterTable, at: KeyPath, slips: Slips, seen: dict[str, str]) 
 
 
 def _unit(slot: Slot, row: ToolTable) -> str | None:
-    torque = row.kind in _TORQUE
+    shows = _shows(row)
     if row.unit is None:
-        if not torque:
+        if shows is Kind.ANGLE:
             return "°"
-        told = "a torque tool needs its unit"
-        slot.add(
-            Shared.MISSING_KEY,
-            "unit",
-            told,
-            allowed="N·m",
-            hint='add a line like unit = "N·m", or what is printed on its scale',
-        )
+        example = _EXAMPLES[shows][0]
+        hint = f'add a line like unit = "{example}", or what is printed on its scale'
+        slot.add(Shared.MISSING_KEY, "unit", f"{_named(row)} needs its unit", allowed=example, hint=hint)
         return None
     try:
-        return unit_named(row.unit, Kind.TORQUE if torque else Kind.ANGLE)
+        return unit_named(row.unit, shows)
     except UnitFault as fault:
         slot.add(Shared.NOT_UNDERSTOOD, "unit", fault.sentence, found=row.unit, allowed=fault.allowed)
         return None
 
 
+def _shows(row: ToolTable) -> Kind:
+    """The kind of quantity that stands on its scale."""
+    return Kind.TORQUE if row.kind in _TORQUE else MEASURING.get(row.kind, Kind.ANGLE)
+
+
+def _named(row: ToolTable) -> str:
+    """The tool in a sentence: "a torque tool", "a micrometer"."""
+    if row.kind in _TORQUE:
+        return "a torque tool"
+    return f"a set of {row.kind}" if row.kind.endswith("s") else f"a {row.kind}"
+
+
 def _scale(slot: Slot, row: ToolTable, unit: str) -> tuple[Decimal | None, Decimal | None]:
     if row.range is None:
-        if row.kind in _TORQUE:
-            told = "a torque tool needs its range"
-            slot.add(
-                Code.NO_SCALE,
-                "range",
-                told,
-                hint=f'add a line like range = ["20 {unit}", "100 {unit}"], both ends of its scale',
-            )
+        if (shows := _shows(row)) in _EXAMPLES:
+            _, least, most, _ = _EXAMPLES[shows]
+            hint = f'add a line like range = ["{least} {unit}", "{most} {unit}"], both ends of its scale'
+            slot.add(Code.NO_SCALE, "range", f"{_named(row)} needs its range", hint=hint)
         return None, None
     low, high = (slot.on_scale("range", end, unit) for end in row.range)
     if low is not None and high is not None and not 0 <= low < high:
@@ -126,14 +134,9 @@ def _scale(slot: Slot, row: ToolTable, unit: str) -> tuple[Decimal | None, Decim
 
 def _resolution(slot: Slot, row: ToolTable, unit: str) -> Decimal | None:
     if row.resolution is None:
-        if row.kind in _TORQUE:
-            told = "a torque tool needs its resolution"
-            slot.add(
-                Code.NO_SCALE,
-                "resolution",
-                told,
-                hint=f'add a line like resolution = "0.5 {unit}", the distance between two scale lines',
-            )
+        if (shows := _shows(row)) in _EXAMPLES:
+            hint = f'add a line like resolution = "{_EXAMPLES[shows][3]} {unit}", the distance between two scale lines'
+            slot.add(Code.NO_SCALE, "resolution", f"{_named(row)} needs its resolution", hint=hint)
         return None
     step = slot.on_scale("resolution", row.resolution, unit)
     if step is not None and step <= 0:

@@ -11,6 +11,7 @@ from msgspec.structs import replace
 from clampbook.tools.against import EndOfTurn, MayBeOff, OffRange, One, PullsBeyond
 from clampbook.tools.aim import Aim, Unusable, aim_at, wrong_kind
 from clampbook.tools.demand import Circumstances, Demand
+from clampbook.tools.measuring import against_it, noted
 from clampbook.tools.model import WORKING, Tool
 from clampbook.tools.prevailing import UpTo, read_from, torque_words, unreadable, usable_up_to
 from clampbook.tools.setting import on_tool
@@ -72,6 +73,8 @@ def fitness_and_margin(
     cannot, against, notes = _as_it_stands(tool, at)
     if cannot is not None:
         return Fitness(cannot=cannot), None, None
+    if demand.need == "measure":
+        return _fit((*against, *against_it(tool, demand)), (*notes, *noted(tool, demand))), None, None
     if demand.need == "angle":
         return _fit((*against, *_end_of_turn(tool, demand)), notes), None, None
     if demand.unit is None:

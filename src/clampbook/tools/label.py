@@ -11,8 +11,8 @@ from clampbook.tools.state import due_on, state, unchecked
 from clampbook.units import plain, show
 
 _LONGEST = 24  # columns that a name may take from all the others
-_KINDS, _SCALES = 11, 15  # columns of kinds and of scales in a list
-_NAMES = 6  # columns that names have at the least, where they stand below each other
+_SCALES = 15  # columns of scales in a list
+_NAMES, _KINDS = 6, 11  # columns that names and kinds have at the least, where they stand below each other
 _OUT_OF_SERVICE = "OUT OF SERVICE"
 _CHECK_FIRST = "check before use"
 _APART = "  "
@@ -24,21 +24,26 @@ def names_across(things: Iterable[Tool | Adapter]) -> int:
     return max((_NAMES, *(len(thing.name) for thing in things if len(thing.name) <= _LONGEST)))
 
 
+def kinds_across(things: Iterable[Tool | Adapter]) -> int:
+    """The same of their kinds."""
+    return max((_KINDS, *(len(thing.kind) for thing in things if isinstance(thing, Tool))))
+
+
 def in_a_line(tool: Tool) -> str:
     """Kind of the tool, and the reach of its scale."""
     kind = f"{tool.kind} tool" if tool.kind in WORKING else tool.kind
     return kind if tool.maximum is None else f"{kind}, {scale(tool)}"
 
 
-def in_the_list(tool: Tool, use: Use, today: date, names: int) -> str:
-    """One line of a list of tools, the name in so many columns: name, kind, reach of the scale, state."""
+def in_the_list(tool: Tool, use: Use, today: date, names: int, kinds: int) -> str:
+    """One line of a list of tools, name and kind in so many columns: name, kind, reach of the scale, state."""
     reach = "" if tool.maximum is None else scale(tool)
-    return f"{tool.name:<{names}} {tool.kind:<{_KINDS}} {reach:<{_SCALES}} {state(tool, today, use).told}"
+    return f"{tool.name:<{names}} {tool.kind:<{kinds}} {reach:<{_SCALES}} {state(tool, today, use).told}"
 
 
-def adapter_in_the_list(adapter: Adapter, names: int) -> str:
+def adapter_in_the_list(adapter: Adapter, names: int, kinds: int) -> str:
     """The same of an adapter."""
-    return f"{adapter.name:<{names}} {'adapter':<{_KINDS}} {_of_the_lever(adapter)}"
+    return f"{adapter.name:<{names}} {'adapter':<{kinds}} {_of_the_lever(adapter)}"
 
 
 def adapter_words(adapter: Adapter) -> str:

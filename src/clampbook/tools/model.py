@@ -11,14 +11,29 @@ from typing import Literal, assert_never
 
 from msgspec import Struct
 
-from clampbook.units import Quantity
+from clampbook.units import Kind, Quantity
 
-ToolKind = Literal["setting", "indicating", "angle gauge", "marks", "reference"]
+Instrument = Literal["micrometer", "caliper", "dial gauge", "depth gauge", "feeler gauges", "pressure gauge"]
+ToolKind = Literal["setting", "indicating", "angle gauge", "marks", "reference", "not listed"] | Instrument
 Gives = Literal["click", "slip", "break"]  # how a setting tool tells that its torque is there
 Directions = Literal["both", "clockwise", "anticlockwise"]
 CheckVerdict = Literal["passed", "failed", "undecided"]
 TroubleKind = Literal["dropped", "suspect", "zero wrong", "zero unknown"]
 WORKING = ("setting", "indicating")  # kinds that put a torque on a fastener
+# Kinds that measure what is no torque, each with what is read on its scale.
+MEASURING: dict[str, Kind] = {
+    "micrometer": Kind.LENGTH,
+    "caliper": Kind.LENGTH,
+    "dial gauge": Kind.LENGTH,
+    "depth gauge": Kind.LENGTH,
+    "feeler gauges": Kind.LENGTH,
+    "pressure gauge": Kind.PRESSURE,
+}
+
+
+def one_use(kind: str | None) -> str:
+    """What a tool of this kind gives each time it is used: an instrument a reading, any other a pull."""
+    return "reading" if kind in MEASURING else "pull"
 
 
 def way_word(direction: str) -> str:
@@ -38,8 +53,10 @@ class Tool(Struct, frozen=True, kw_only=True):
 
     Kinds (ISO 6789 tells the first two apart): "setting" gives at a set torque and shows no reading, "indicating"
     shows a torque, "angle gauge" shows an angle, "marks" is turning by the mark with no gauge at all,
-    "reference" is what other tools are checked against and never tightens a joint.
-    Deviations and uncertainties are relative, in percent of the torque; `uncertainty` is expanded by `coverage`.
+    "reference" is what other tools are checked against and never tightens a joint, "not listed" is whatever measured
+    that tools.toml does not have; the kinds of `MEASURING` measure lengths or pressures.
+    Deviations and uncertainties are relative, in percent of the torque, but the uncertainty of what measures is in
+    `unit`; `uncertainty` is expanded by `coverage`.
     """
 
     id: str  # lower-case, such as "w2"; never used for another tool

@@ -15,7 +15,8 @@ from clampbook.tools.aim import Aim
 from clampbook.tools.demand import Circumstances, Demand
 from clampbook.tools.fitness import Fitness, Margin, fitness_and_margin, standing, useful_span
 from clampbook.tools.lever import NoReach, reach
-from clampbook.tools.model import WORKING, Adapter, Stock, Tool
+from clampbook.tools.measuring import margin, measures, within
+from clampbook.tools.model import MEASURING, WORKING, Adapter, Stock, Tool
 from clampbook.tools.setting import on_tool
 from clampbook.tools.state import due_on, state
 from clampbook.units import show, show_span
@@ -53,13 +54,19 @@ def looked_at(stock: Stock, today: date | None = None) -> Looked:
 
 def rank(tools: Looked, demand: Demand, adapters: Iterable[Adapter] = ()) -> tuple[Ranked, ...]:
     """Every tool, best first: what suits, then what needs a reason, then what cannot. A tool that can be taken straight
-    on is; else with the first of these adapters that it can be taken with.
+    on is; else with the first of these adapters that it can be taken with. What measures stands where something is
+    measured, and nowhere else.
 
     Of those that need a reason the ones that something happened to come last. Among those that suit alike the one goes
     first that holds the window most probably; else the order of the file stands.
     """
     with_these = tuple(adapters)
-    return tuple(sorted((_best_way(tool, demand, at, with_these) for tool, at in tools), key=order))
+    meant = (each for each in tools if _meant(each[0], demand))
+    return tuple(sorted((_best_way(tool, demand, at, with_these) for tool, at in meant), key=order))
+
+
+def _meant(tool: Tool, demand: Demand) -> bool:
+    return measures(tool, demand.unit) if demand.need == "measure" else tool.kind not in MEASURING
 
 
 def _best_way(tool: Tool, demand: Demand, at: Circumstances, adapters: tuple[Adapter, ...]) -> Ranked:
@@ -99,7 +106,8 @@ def ranked(tool: Tool, demand: Demand, at: Circumstances) -> Ranked:
     fit, away, aim = fitness_and_margin(tool, demand, at)
     found = standing(tool, at)
     last = found is not None and found.last
-    return Ranked(tool, fit, away, probability(tool, demand, away), last, aim, at.adapter)
+    likely = within(tool, demand) if demand.need == "measure" else probability(tool, demand, away)
+    return Ranked(tool, fit, away, likely, last, aim, at.adapter)
 
 
 def probability(tool: Tool, demand: Demand, away: Margin | None) -> float | None:
@@ -130,7 +138,9 @@ def reasons(ranked: Ranked, demand: Demand) -> tuple[str, ...]:
 
 def _figures(ranked: Ranked, demand: Demand) -> Iterable[str]:
     tool, away = ranked.tool, ranked.margin
-    if demand.need != "angle" and tool.kind in WORKING:
+    if demand.need == "measure":
+        yield from _certain(tool, demand)
+    elif demand.need != "angle" and tool.kind in WORKING:
         yield from _place_on_scale(ranked)
     guarded = ranked.aim is not None and ranked.aim.guarded
     if ranked.aim is not None and guarded:
@@ -145,6 +155,15 @@ def _figures(ranked: Ranked, demand: Demand) -> Iterable[str]:
         yield f"{_percent(ranked.probability)} likely to be within"
     if (day := due_on(tool)) is not None:
         yield f"calibration due {day}"
+
+
+def _certain(tool: Tool, demand: Demand) -> Iterable[str]:
+    """Yield what its certificate leaves open beside the window; that it says nothing of it."""
+    away = margin(tool, demand)
+    if away is not None:
+        yield f"uncertain by {show(away[0], tool.unit)}, the window leaves {show(away[1], tool.unit)}"
+    elif tool.uncertainty is None:
+        yield "its uncertainty is not known"
 
 
 def _place_on_scale(ranked: Ranked) -> Iterable[str]:

@@ -11,9 +11,10 @@ from clampbook.procedure.slips import KeyPath, Slips, spoken
 from clampbook.slug import is_slug
 from clampbook.text import quoted
 from clampbook.tools.codes import Code
-from clampbook.units import Kind, Quantity, UnitFault, parse
+from clampbook.units import Kind, Quantity, UnitFault, kind_of, parse, show
 
 MOST_PERCENT = Decimal(50)
+_SMALL = Decimal("0.002")
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +51,7 @@ class Slot:
 
     def on_scale(self, key: str, written: str, unit: str) -> Decimal | None:
         """A quantity of the scale: always in the unit of the scale itself, never converted."""
-        read = self.quantity(key, written, Kind.ANGLE if unit == "°" else Kind.TORQUE)
+        read = self.quantity(key, written, kind_of(unit))
         if read is not None and read.unit != unit:
             told = f"{quoted(written)} is not in {unit}, the unit of the scale"
             self.add(Code.OTHER_UNIT, key, told, found=written, allowed=unit, hint="write what the scale shows")
@@ -72,6 +73,17 @@ class Slot:
             self.add(Code.PERCENT, key, told, found=written, allowed=f"above 0, at most {MOST_PERCENT} %", hint=hint)
             return None
         return read.value
+
+    def uncertainty(self, key: str, written: str | None, unit: str) -> Decimal | None:
+        """An uncertainty in the unit of the scale, with or without a leading ±, above 0."""
+        if written is None:
+            return None
+        read = self.on_scale(key, written.strip().removeprefix("±").removeprefix("+/-").strip(), unit)
+        if read is not None and read <= 0:
+            told, hint = f"{quoted(written)} is not possible for {key}", f"write it above 0, like {show(_SMALL, unit)}"
+            self.add(Code.PERCENT, key, told, found=written, allowed="above 0", hint=hint)
+            return None
+        return read
 
     def day(self, key: str, written: str | None) -> str | None:
         """A day of the calendar in ISO 8601."""

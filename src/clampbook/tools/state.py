@@ -209,7 +209,7 @@ def _check(tool: Tool, use: Use) -> Iterable[tuple[StateWord, str]]:
     check = use.last_check
     if check is not None and check.verdict == "undecided":
         yield "check due", f"check due: last check undecided, {check.on}"
-    if tool.kind in ("angle gauge", "marks") or check is not None:
+    if tool.kind not in (*WORKING, "reference") or check is not None:
         return
     if tool.calibrated_on is None and tool.calibration_due is None:
         yield "check due", "check due: never checked"

@@ -20,11 +20,23 @@ class ToolTable(Table):
 
     id: Text = Field(description="Fixed, small letters, digits and hyphens.")
     name: Text = Field(description="As marked on the tool.")
-    kind: Literal["setting", "indicating", "angle gauge", "marks", "reference"]
+    kind: Literal[
+        "setting",
+        "indicating",
+        "angle gauge",
+        "marks",
+        "reference",
+        "micrometer",
+        "caliper",
+        "dial gauge",
+        "depth gauge",
+        "feeler gauges",
+        "pressure gauge",
+    ] = Field(description="What it does: tightens, shows an angle, is a reference, or measures.")
     unit: Text | None = Field(None, description="The unit printed on its scale.")
     only_unit: bool = Field(False, description="Its scale has no other unit, so none is asked for.")
     range: Ends | None = Field(None, description="Both ends of its scale.")
-    resolution: Amount | None = Field(None, description="The distance between two scale lines.")
+    resolution: Amount | None = Field(None, description="The distance between two scale lines, or two leaves.")
     working_range: Ends | None = Field(None, description="Blank is 20 to 100 % of maximum.")
     iso_6789: Text | None = Field(None, description='Such as "II A".')
     permissible_deviation: Amount | None = Field(None, description="Blank is ISO 6789's, in %.")
@@ -46,7 +58,9 @@ class ToolTable(Table):
     interval_months: Months | None = Field(None, description="Months between calibrations.")
     interval_pulls: Count | None = Field(None, description="Pulls between calibrations.")
     certificate: Text | None = Field(None, description="Its number and who issued it.")
-    uncertainty: Amount | None = Field(None, description="Expanded, from its certificate, in %.")
+    uncertainty: Amount | None = Field(
+        None, description="Expanded, from its certificate: in %, of what measures in its unit."
+    )
     coverage: Factor | None = Field(None, description="Blank is 2.")
     withdrawn_on: Day | None = Field(None, description="Out of service since this day.")
     withdrawn_because: Text | None = None

@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from clampbook.text import quoted
 from clampbook.tools.codes import Code
-from clampbook.tools.model import WORKING, Withdrawn
+from clampbook.tools.model import MEASURING, WORKING, Withdrawn
 from clampbook.tools.permitted import WRITTEN
 from clampbook.tools.slot import Slot
 from clampbook.tools.standard import CLASSES, STANDARD, TYPE_OF, IsoType, permissible, type_and_class
@@ -24,6 +24,8 @@ def of_its_kind(slot: Slot, row: ToolTable) -> None:
     strange = () if row.kind in WORKING else _OF_TORQUE_TOOLS
     if row.kind in ("angle gauge", "marks"):
         strange = (*strange, *_OF_SCALES)
+    if row.kind in MEASURING:
+        strange = (*strange, "working_range")
     if row.kind != "setting":
         strange = (*strange, "gives")
     for key in strange:
@@ -69,9 +71,17 @@ def coverage(slot: Slot, row: ToolTable) -> Decimal:
     if row.coverage is None:
         return Decimal(2)
     if row.uncertainty is None:
-        hint = 'add a line like uncertainty = "0.5 %", or remove coverage'
+        example = "0.002 mm" if row.kind in MEASURING else "0.5 %"
+        hint = f'add a line like uncertainty = "{example}", or remove coverage'
         slot.add(Code.PERCENT, "coverage", "a coverage factor needs an uncertainty", hint=hint)
     return Decimal(f"{row.coverage:g}")
+
+
+def uncertainty(slot: Slot, row: ToolTable, unit: str) -> Decimal | None:
+    """The expanded uncertainty: in percent, of what measures in the unit of its scale."""
+    if row.kind in MEASURING:
+        return slot.uncertainty("uncertainty", row.uncertainty, unit)
+    return slot.percent("uncertainty", row.uncertainty)
 
 
 def lever(slot: Slot, row: ToolTable) -> Quantity | None:

@@ -21,7 +21,7 @@ def closing(telling: Telling) -> Iterator[Block]:
     yield from _people_and_parts(telling)
     yield from _between(telling)
     yield Heading("What was not measured")
-    yield Sentences(tuple(not_measured.told(telling.record["not_measured"])))
+    yield Sentences(tuple(not_measured.told(telling.record["not_measured"], telling.rows("reading"))))
     yield from _answered(telling)
     yield from _later(telling)
 
@@ -43,6 +43,7 @@ def _known(row: Row) -> Iterator[str]:
     facts = [
         ("Certificate", row.get("certificate")),
         ("ISO 6789", iso_6789(row)),
+        ("Uncertainty", _uncertainty(row)),
         ("Permissible deviation", _share(row.get("permissible_deviation_percent"))),
         ("Lever", row.get("lever")),
         ("Direction", f"{row['directions']} only" if row.get("directions") else None),
@@ -50,6 +51,12 @@ def _known(row: Row) -> Iterator[str]:
         ("Note", row.get("note")),
     ]
     yield from (f"{name}: {value}" for name, value in facts if value)
+
+
+def _uncertainty(row: Row) -> str | None:
+    """Tell what a certificate says of what measures."""
+    found = row.get("certificate_uncertainty")
+    return None if found is None else f"±{quantity(number(found), row['unit'])}"
 
 
 def _share(percent: str | None) -> str | None:

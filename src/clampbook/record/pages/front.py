@@ -241,8 +241,9 @@ def _told_apart(telling: Telling, rows: Sequence[Row]) -> Iterator[str]:
 
 
 def used(row: Row) -> str:
-    """Tell how often a tool was used, whatever it does: a pull, a stroke, a measurement are one time each."""
-    return counted(row["pulls"], "time")
+    """Tell how often a tool was used, whatever it does: a pull, a stroke, a measurement are one time each. Of one that
+    is not known nothing is counted."""
+    return "–" if row["kind"] == "not listed" else counted(row["pulls"], "time")
 
 
 def span(row: Row) -> str:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from clampbook.record.pages.telling import Row, counted
+from clampbook.tools.model import MEASURING
+from clampbook.units import kind_of
 
 
-def told(found: Row) -> Iterator[str]:
+def told(found: Row, readings: Sequence[Row] = ()) -> Iterator[str]:
     """One sentence for each kind of thing that gave no number."""
     yield "Clamp load was not measured. Torque and angle only indicate it."
     if clicks := found.get("clicks"):
@@ -24,3 +26,11 @@ def told(found: Row) -> Iterator[str]:
         yield f"{counted(turns, 'turn')} by the mark, no angle measured."
     if rechecks := found.get("rechecks_without_torque"):
         yield f"{counted(rechecks, 'recheck')} for movement only, no torque read."
+    if unknown := sum(map(_with_what, readings)):
+        yield f"{counted(unknown, 'measured value')}, measuring tool not known."
+
+
+def _with_what(row: Row) -> bool:
+    """True of a value that some instrument measured, and nobody wrote down which."""
+    measured = row["kind"] in ("measurement", "stretch") and "corrects" not in row and not row.get("tool")
+    return measured and kind_of(row["unit"]) in MEASURING.values()

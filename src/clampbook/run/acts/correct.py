@@ -25,7 +25,7 @@ from clampbook.run.kinds.kind import Next, Outcome
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import Wrong, ends, kept, rounded, typed_value
 from clampbook.run.plan import Step
-from clampbook.run.progress import standing
+from clampbook.run.progress import Standing, standing
 from clampbook.run.prompts import Ends, Prompt, Where
 from clampbook.run.questions.sheet_item import checked_answer
 from clampbook.run.session import Session
@@ -191,7 +191,8 @@ def _value(
     state = standing(progress, step.position or "")
     on_a_tool = what in ON_A_TOOL and sought.kind is Kind.TORQUE
     in_degrees = what in ("turn", "bad pull") and sought.kind is Kind.ANGLE
-    shown_in = (state.shown_in if on_a_tool else None) or sought.unit
+    shown_in = _read_in(session, step, what, state) if what in ("measure", "stretch") else None
+    shown_in = shown_in or (state.shown_in if on_a_tool else None) or sought.unit
     reach = state.reach if on_a_tool else STRAIGHT
     raw = typed_value(answer.text, sought.kind, shown_in, sought.unit, (None, None), with_unit=False, through=reach)
     if isinstance(raw, Wrong):
@@ -207,7 +208,7 @@ def _value(
             of=line,
             step=step.id,
             attempt=where(plan, progress, plan.index_of[step.id]).attempt,
-            typed=raw.text,
+            typed=f"{raw.text}{units.behind(raw.unit)}" if raw.unit != sought.unit and in_sheet_unit else raw.text,
             value=kept(raw.exact if in_sheet_unit else raw.value),
             unit=sought.unit if in_sheet_unit else raw.unit,
             at_fastener=rounded(raw.exact, sought.window or OPEN) if sought.kind is Kind.TORQUE else None,
@@ -222,6 +223,16 @@ def _value(
             counts=not (remembered and state.fastener.over is not None),
         )
     )
+
+
+def _read_in(session: Session, step: Step, what: str, state: Standing) -> str | None:
+    """The unit of the instrument that a value was read on, where one is known."""
+    if what == "stretch":
+        return state.shown_in
+    if step.position is not None:
+        return state.read_in
+    gate = session.progress.gates.get(step.id)
+    return None if gate is None else gate.read_in
 
 
 def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:

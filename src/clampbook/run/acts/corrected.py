@@ -237,7 +237,10 @@ def _too_many(plan: Plan, event: e.Corrected, index: int, positions: tuple[str, 
 
 def _gate_corrected(plan: Plan, progress: Progress, event: e.Corrected, index: int) -> Progress:
     step = plan.steps[index]
-    gates = progress.gates.insert(step.id, Gate(latest=event.seq, value=Decimal(event.value)))
+    before = progress.gates.get(step.id)
+    read_in = None if before is None else before.read_in
+    gate = Gate(latest=event.seq, value=Decimal(event.value), read_in=read_in)
+    gates = progress.gates.insert(step.id, gate)
     kept = replace(progress, gates=gates, conceded=progress.conceded - {step.id})
     top = kept.frames[-1]
     if event.outside is not None and not excused(plan, step, event.outside):

@@ -10,6 +10,7 @@ from msgspec.structs import replace
 from clampbook.run.fold.tools import WANTS_ZERO
 from clampbook.run.fold.trouble import causes_of_a_zero
 from clampbook.run.in_hand.aim import Beside, beside_due, wanted
+from clampbook.run.in_hand.measuring import NOT_LISTED, measured, not_listed, serving
 from clampbook.run.in_hand.offers import ToolOffer, ToolWay
 from clampbook.run.progress import FINISHED, InHand, Need, Progress, standing
 from clampbook.run.prompts import (
@@ -108,6 +109,23 @@ def ready_gauge(session: Session, index: int, place: Where) -> Tool | TakeTool |
     return held.tool
 
 
+def ready_instrument(session: Session, index: int, place: Where, what: str) -> Tool | TakeTool | None:
+    """Give what measures at a plan step (from 0), or ask for it; None where the book has nothing that could, or
+    another one than it lists was taken."""
+    plan, progress = session.plan, session.progress
+    step = plan.steps[index]
+    demand, serves = measured(plan, step, progress), progress.using.get(serving(step.stage))
+    if demand is None or serves == NOT_LISTED.id:
+        return None
+    held = None if serves is None else progress.hand.get(serves)
+    if held is not None and not _wants_a_reason(progress, held, _as_the_book_knows_it(session, demand, held)):
+        return held.tool
+    found = offers(session, demand)
+    if not found:
+        return None if held is None else held.tool
+    return TakeTool("measure", found, place, None, demand.window, demand.unit, what=what)
+
+
 def _as_the_book_knows_it(session: Session, demand: Demand, held: InHand) -> Fitness | None:
     """Judge how a tool in hand fits what is wanted now; None where the book does not list it, and so knows
     nothing of it.
@@ -152,6 +170,8 @@ def offers(session: Session, demand: Demand) -> tuple[ToolOffer, ...]:
     offered = [_offer(session, each) for each in found if _thought_of(each.tool, demand.need)]
     if demand.need == "angle":
         offered.append(ToolOffer(MARKS, (NoGauge(),)))
+    if demand.need == "measure" and offered:
+        offered.append(ToolOffer(not_listed(demand)))
     return tuple(offered)
 
 
@@ -162,11 +182,15 @@ def wanted_at(prompt: Prompt, session: Session) -> tuple[Demand, Where] | None:
     match prompt:
         case Confirm(pull=pull):
             return None if pull is None else wanted_at(pull, session)
+        case TakeTool(need="measure"):
+            return _measured_at(prompt.where, session)
         case Align() | TakeTool() | Tighten() | SetTool() | Recheck() | Turn() | ZeroTool():
             place = prompt.where
-        case Measure(part="final torque" | "prevailing torque"):
+        case Measure(part=part):
+            if part is None or part == "stretch":
+                return _measured_at(prompt.where, session)
             place = prompt.where
-        case Loosen() | BackOff() | BackAtMark() | Measure():
+        case Loosen() | BackOff() | BackAtMark():
             return None
         case _:
             assert_never(prompt)
@@ -177,10 +201,20 @@ def wanted_at(prompt: Prompt, session: Session) -> tuple[Demand, Where] | None:
     return None if demand is None else (demand, place)
 
 
+def _measured_at(place: Where, session: Session) -> tuple[Demand, Where] | None:
+    """The same where something is measured; None where the book has nothing that could."""
+    plan = session.plan
+    demand = measured(plan, plan.steps[plan.index_of[place.id]], session.progress)
+    return (demand, place) if demand is not None and offers(session, demand) else None
+
+
 def _thought_of(tool: Tool, need: Need) -> bool:
-    """Gauges and what reads angles for a turn, everything else but references for a torque."""
+    """Gauges and what reads angles for a turn, everything else but references for a torque; of instruments only those
+    were ranked that measure it."""
     if tool.kind == "reference":
         return False
+    if need == "measure":
+        return True
     return (tool.kind == "angle gauge" or tool.reads_angle) if need == "angle" else tool.kind != "angle gauge"
 
 

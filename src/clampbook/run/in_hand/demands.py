@@ -6,12 +6,13 @@ from typing import Literal, assert_never
 
 from msgspec import Struct
 
-from clampbook.procedure.model import Align, Loosen, Recheck, Tighten, Turn, Unmoved
+from clampbook.procedure.model import Align, Loosen, Measure, Recheck, Tighten, Turn, Unmoved
 from clampbook.run.in_hand.aim import before_prevailing, wanted
+from clampbook.run.in_hand.measuring import measured
 from clampbook.run.plan import Plan, Step
 from clampbook.tools.demand import Demand
 
-What = Literal["tighten", "prevailing torque", "turn", "final torque", "recheck"]
+What = Literal["tighten", "prevailing torque", "turn", "final torque", "recheck", "measure", "stretch"]
 
 
 class StageDemand(Struct, frozen=True, kw_only=True):
@@ -60,6 +61,9 @@ def _with_positions(each: StageDemand, positions: tuple[str, ...]) -> StageDeman
 def _of_step(plan: Plan, step: Step) -> list[tuple[What, Demand]]:
     stage = plan.stage_of(step)
     found: list[tuple[What, Demand | None]] = []
+    if isinstance(stage, Measure):
+        found.append(("measure", measured(plan, step)))
+        return _told(found)
     if isinstance(stage, Align | Loosen | Unmoved):
         return []
     match stage:
@@ -67,7 +71,7 @@ def _of_step(plan: Plan, step: Step) -> list[tuple[What, Demand]]:
             group = plan.group_named.get(step.group or "")
             if group is not None and group.prevailing is not None:
                 found.append(("prevailing torque", wanted(plan, step, beside="prevailing torque")))
-            found.append(("tighten", before_prevailing(plan, step)))
+            found += [("tighten", before_prevailing(plan, step)), ("stretch", measured(plan, step))]
         case Turn():
             if stage.judged_by != "mark":
                 found.append(("turn", wanted(plan, step)))
@@ -77,4 +81,8 @@ def _of_step(plan: Plan, step: Step) -> list[tuple[What, Demand]]:
             found.append(("recheck", before_prevailing(plan, step)))
         case _:
             assert_never(stage)
+    return _told(found)
+
+
+def _told(found: list[tuple[What, Demand | None]]) -> list[tuple[What, Demand]]:
     return [(what, demand) for what, demand in found if demand is not None]

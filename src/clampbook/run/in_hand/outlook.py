@@ -29,10 +29,13 @@ class Outlook(Struct, frozen=True):
 
 
 def outlook(plan: Plan, stock: Stock, today: date | None = None) -> tuple[Outlook, ...]:
-    """Every demand of the plan with its ranking; equal demands of several stages are looked at once."""
+    """Every demand of the plan with its ranking; equal demands of several stages are looked at once. What is measured
+    is left out where the book has nothing that could: then nothing is asked for either."""
     wanted, tools = demands(plan), looked_at(stock, today)
     found = {each: rank(tools, each, stock.adapters) for each in dict.fromkeys(each.demand for each in wanted)}
-    return tuple(Outlook(each, found[each.demand]) for each in wanted)
+    return tuple(
+        Outlook(each, found[each.demand]) for each in wanted if found[each.demand] or each.demand.need != "measure"
+    )
 
 
 def notices(plan: Plan, stock: Stock, today: date | None = None) -> tuple[str, ...]:
@@ -55,8 +58,8 @@ def _lack(each: Outlook) -> tuple[str, str] | None:
     if ends and len(ends) == len(suitable):
         most = torque_words(max(ends), demand.unit)
         return "No tool suits", f" above {most} of prevailing torque."
-    if len(suitable) > 1 or (suitable and each.wanted.demand.need == "angle"):
-        return None  # a turn can go by the mark where its gauge breaks
+    if len(suitable) > 1 or (suitable and each.wanted.demand.need in ("angle", "measure")):
+        return None  # a turn can go by the mark where its gauge breaks, and any other instrument can measure
     if suitable:
         return f"Only {suitable[0].tool.name} suits", ". There is no spare."
     if all(one.fit.cannot is not None for one in each.ranking):
@@ -65,21 +68,24 @@ def _lack(each: Outlook) -> tuple[str, str] | None:
 
 
 def _window(wanted: StageDemand) -> str:
-    pulled = wanted.what in ("tighten", "recheck")
-    return f" ({window_words(wanted.demand)})" if pulled else ""
+    told = wanted.what in ("tighten", "recheck") or (wanted.demand.need == "measure" and wanted.demand.width)
+    return f" ({window_words(wanted.demand)})" if told else ""
 
 
 def stage_words(wanted: StageDemand) -> str:
     """ "Stage 2", and what of it where that is not the pull itself: "Stage 3 (final torque)"."""
-    beside = wanted.what in ("prevailing torque", "final torque")
+    beside = wanted.what in ("prevailing torque", "final torque", "stretch")
     return f"Stage {wanted.stage} ({wanted.what})" if beside else f"Stage {wanted.stage}"
 
 
 def window_words(demand: Demand) -> str:
-    """Say what is to be held, such as "28.0 – 32.0 N·m"; the target alone where the sheet gives no window."""
+    """Say what is to be held, such as "28.0 – 32.0 N·m"; the target alone where the sheet gives no window, of what is
+    measured its width where only that is known."""
     unit = demand.unit or ""
     if demand.window != (None, None):
         return show_window(*demand.window, unit)
+    if demand.width is not None:
+        return f"a window {show(demand.width, unit)} wide"
     return show(demand.target, unit) if demand.target is not None else "this torque"
 
 

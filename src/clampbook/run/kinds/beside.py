@@ -30,12 +30,12 @@ from clampbook.run.fold.pulls import (
 )
 from clampbook.run.fold.tools import through, unit_of
 from clampbook.run.in_hand.aim import Beside
-from clampbook.run.in_hand.ask_for import ready_tool
+from clampbook.run.in_hand.ask_for import ready_instrument, ready_tool
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import Typed, ends, rounded
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, Question, Why, standing
-from clampbook.run.prompts import Measure, Prompt
+from clampbook.run.prompts import Measure, Prompt, TakeTool
 from clampbook.run.session import Session
 from clampbook.run.told.marks import marked
 from clampbook.run.told.places import place, position_of, tightened, where
@@ -53,13 +53,17 @@ def torque(session: Session, index: int, what: str, part: Beside) -> Prompt:
     return Measure(here, what, aim.unit, aim.window, part, aim=aim) if isinstance(aim, Aim) else aim
 
 
-def stretch(session: Session, index: int, wanted: Stretch) -> Measure:
-    """Ask how far a fastener was stretched by the pull before."""
+def stretch(session: Session, index: int, wanted: Stretch) -> Prompt:
+    """Ask how far a fastener was stretched by the pull before, or for what measures it."""
     plan, progress = session.plan, session.progress
     minus = taken_at(plan, progress, plan.steps[index], wanted.minus)
     window = wanted.window
     here = where(plan, progress, index)
-    return Measure(here, "Stretch", window.unit, (window.low, window.high), "stretch", minus)
+    ready = ready_instrument(session, index, here, "Stretch" if minus is None else "Length")
+    if isinstance(ready, TakeTool):
+        return ready
+    limits = (window.low, window.high)
+    return Measure(here, "Stretch", window.unit, limits, "stretch", minus, instrument=ready)
 
 
 def sentence(prompt: Measure, part: Literal["final torque", "stretch", "prevailing torque"]) -> str:
@@ -72,9 +76,18 @@ def sentence(prompt: Measure, part: Literal["final torque", "stretch", "prevaili
             return f"{here}: type {tool}'s torque at the end of the turn."
         case "stretch":
             what = "its length" if prompt.minus is not None else "its stretch"
-            return f"{here}: measure {what}. Type it in {prompt.unit}."
+            return f"{here}: measure {what}{_with(prompt)}. Type it in {typed_in(prompt)}."
         case _ as never:
             assert_never(never)
+
+
+def _with(prompt: Measure) -> str:
+    return "" if prompt.instrument is None else f" with {prompt.instrument.name}"
+
+
+def typed_in(prompt: Measure) -> str:
+    """The unit in which a measured value is typed: that of what shows it."""
+    return prompt.unit if prompt.tool is None else prompt.tool.unit
 
 
 def prevailing(session: Session, prompt: Measure, read: Typed, stamp: Stamp) -> e.PrevailingRead:

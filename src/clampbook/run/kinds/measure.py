@@ -31,8 +31,10 @@ from clampbook.run.fold.measured import (
     value_at,
 )
 from clampbook.run.fold.pulls import settle
+from clampbook.run.fold.tools import unit_of
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.keys import Keys
+from clampbook.run.in_hand.ask_for import ready_instrument
 from clampbook.run.kinds import beside
 from clampbook.run.kinds.kind import Outcome, Paper, Planned, Tools
 from clampbook.run.kinds.measure_words import words as words
@@ -46,10 +48,11 @@ from clampbook.run.kinds.values import (
     taken_with_unit,
     typed_value,
     unusual_in,
+    with_its_scale,
 )
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import SPREAD, TOO_MANY, Gate, Progress, Question, standing
-from clampbook.run.prompts import Measure
+from clampbook.run.prompts import Measure, Prompt, TakeTool
 from clampbook.run.session import Session
 from clampbook.run.told.clamp_loads import stretched
 from clampbook.run.told.marks import marked
@@ -68,15 +71,18 @@ def plan(stage: Stage, _: str) -> Planned:
     return Planned(at, window=stage.window, unit=stage.unit)
 
 
-def ask(session: Session, index: int, stage: Stage) -> Measure:
-    """Ask for a value; what `minus` names is taken off before judging, and the points that are measured
-    already stand beside it.
+def ask(session: Session, index: int, stage: Stage) -> Prompt:
+    """Ask for a value, or for what measures it first; what `minus` names is taken off before judging, and the points
+    that are measured already stand beside it.
     """
     plan, progress = session.plan, session.progress
     step = plan.steps[index]
-    spread = stage.spread
+    spread, place = stage.spread, where(plan, progress, index)
+    ready = ready_instrument(session, index, place, stage.what)
+    if isinstance(ready, TakeTool):
+        return ready
     return Measure(
-        where(plan, progress, index),
+        place,
         stage.what,
         stage.unit,
         step.window,
@@ -84,6 +90,7 @@ def ask(session: Session, index: int, stage: Stage) -> Measure:
         so_far=points_so_far(plan, progress, step),
         may_be_outside=None if stage.all_but is None else (stage.all_but, len(stage.points)),
         apart=None if spread is None else units.convert(spread.value, spread.unit, stage.unit),
+        instrument=ready,
     )
 
 
@@ -116,7 +123,7 @@ def decide(session: Session, prompt: Measure, answer: Answer, stamp: Stamp) -> O
     result = raw.exact - off
     read = Typed(raw.text, raw.value, raw.unit, result, judge(result, window))
     unusual = unusual_in(read, None, window, kind) if prompt.window is not None and off == 0 else None
-    unsure = asked_again(session, prompt.where.id, raw, unusual, prompt.aim)
+    unsure = asked_again(session, prompt.where.id, raw, unusual, prompt.aim or prompt.instrument)
     if unsure is not None:
         return unsure
     if prompt.part == "prevailing torque":
@@ -132,7 +139,7 @@ def _measured(session: Session, prompt: Measure, read: Typed, stamp: Stamp) -> e
         **common(session, stamp, prompt),
         step=prompt.where.id,
         attempt=prompt.where.attempt,
-        typed=read.text,
+        typed=with_its_scale(read.text, prompt),
         value=kept(value) if prompt.part is None else units.plain(read.value),
         unit=prompt.unit if prompt.part is None else read.unit,
         result=kept(read.exact, prompt.window or (None, None)),
@@ -170,13 +177,13 @@ def fold(plan: Plan, progress: Progress, event: Written) -> Progress:
     if event.part is not None:
         return beside.fold(plan, progress, event, index)
     if step.position is None:
-        gate = Gate(latest=event.seq, value=Decimal(event.value))
+        gate = Gate(latest=event.seq, value=Decimal(event.value), read_in=unit_of(progress, event.tool))
         passed = replace(progress, gates=progress.gates.insert(step.id, gate))
         if _passes(plan, event, step):
             return pass_gate(plan, passed)
         return ask_about(passed, _outside(plan, progress, event, index, ()))
     state = keep_measured(standing(progress, step.position), measured_name(plan, step), Decimal(event.value))
-    shown = {"last_value": event.value, "shown_in": event.unit}
+    shown = {"last_value": event.value, "shown_in": event.unit, "read_in": unit_of(progress, event.tool)}
     state = replace(state, latest=event.seq, latest_step=index, latest_what="measure", **shown)
     if _passes(plan, event, step):
         return settle(plan, progress, index, state, "within")

@@ -6,7 +6,7 @@ from dataclasses import replace as with_
 from decimal import Decimal
 
 from clampbook import units
-from clampbook.figures import Ends, judge, show_judging
+from clampbook.figures import Ends, judge, show_judging, show_window
 from clampbook.run.kinds import beside
 from clampbook.run.kinds.pulls import estimate, position
 from clampbook.run.prompts import Measure
@@ -15,6 +15,7 @@ from clampbook.run.told.torques import lever_line, window_line, windows
 from clampbook.run.told.words import Band, Facts, Field, Figure, Read, Words, band_of, held, window_in
 from clampbook.text import started
 from clampbook.tools.aim import Aim
+from clampbook.tools.setting import window_on_tool
 from clampbook.units import COUNT, Kind
 
 
@@ -25,6 +26,7 @@ def words(prompt: Measure) -> Words:
         lines += [windows(prompt.aim), *lever_line(prompt.aim), *prompt.aim.despite]
     elif prompt.window is not None:
         lines.append(window_line(_typed_window(prompt), prompt.unit))
+        lines += _on_its_scale(prompt)
     if prompt.minus is not None:
         lines.append(_more_than_before(prompt, prompt.minus))
     if prompt.may_be_outside is not None:
@@ -45,8 +47,22 @@ def words(prompt: Measure) -> Words:
         field=Field("counted") if shown_in == COUNT else Field("measured", shown_in),
         band=_band(prompt),
         picture=True,
-        facts=with_(Facts() if aim is None else held(aim), window=window_in(prompt.window, prompt.unit), unit=shown_in),
+        facts=with_(_held(prompt), window=window_in(prompt.window, prompt.unit), unit=shown_in),
     )
+
+
+def _held(prompt: Measure) -> Facts:
+    if prompt.aim is not None:
+        return held(prompt.aim)
+    return Facts() if prompt.instrument is None else Facts(tool=prompt.instrument.id)
+
+
+def _on_its_scale(prompt: Measure) -> tuple[str, ...]:
+    """The window as an instrument with another unit shows it."""
+    tool = prompt.instrument
+    if tool is None or tool.unit == prompt.unit:
+        return ()
+    return (f"on {tool.name} {show_window(*window_on_tool(_typed_window(prompt), prompt.unit, tool), tool.unit)}",)
 
 
 def _typed_window(prompt: Measure) -> Ends:
@@ -92,6 +108,7 @@ def _between(aim: Aim) -> Figure | None:
 def _sentence(prompt: Measure) -> str:
     if prompt.part is not None:
         return beside.sentence(prompt, prompt.part)
+    unit = beside.typed_in(prompt)
     at, alone = prompt.where, prompt.where.position is None and prompt.where.set is None
     what = f"{started(prompt.what)}{f' at {at.point}' if at.point else ''}"
     if prompt.unit == COUNT:
@@ -100,7 +117,9 @@ def _sentence(prompt: Measure) -> str:
         return f"{here}{f' at {at.point}' if alone and at.point else ''}. Type the number."
     if units.kind_of(prompt.unit) is Kind.PRESSURE:  # it is read off a gauge, not measured
         named = what if alone else f"{place(at)}, {within_a_sentence(prompt.what)}"
-        return f"{named}: read its pressure. Type it in {prompt.unit}."
+        off = "" if prompt.instrument is None else f" off {prompt.instrument.name}"
+        return f"{named}: read its pressure{off}. Type it in {unit}."
+    by = "" if prompt.instrument is None else f" with {prompt.instrument.name}"
     if alone:
-        return f"{what}: measure, then type it in {prompt.unit}."
-    return f"{place(at)}: measure its {within_a_sentence(prompt.what)}. Type it in {prompt.unit}."
+        return f"{what}: measure{by}, then type it in {unit}."
+    return f"{place(at)}: measure its {within_a_sentence(prompt.what)}{by}. Type it in {unit}."

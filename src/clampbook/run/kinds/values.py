@@ -19,8 +19,10 @@ from clampbook.run.gather.draft import Draft, Part, bare
 from clampbook.run.kinds.kind import Next, Outcome
 from clampbook.run.prompts import Ends, Measure
 from clampbook.run.session import BETWEEN_LINES, Session, moment
+from clampbook.tools import measuring
 from clampbook.tools.aim import Aim
 from clampbook.tools.lever import STRAIGHT, Reach
+from clampbook.tools.model import Tool
 from clampbook.tools.setting import scale
 from clampbook.units import UNITS_OF, Kind, Quantity, UnitFault
 
@@ -124,20 +126,46 @@ def between_lines(typed: Typed, aim: Aim) -> str | None:
     return f"{read} is between two scale lines of {aim.tool.name}, the window is {window}. Type it again."
 
 
-def asked_again(session: Session, step: str, read: Typed, unusual: str | None, aim: Aim | None) -> Unsure | None:
-    """Ask once more, before it is stored, for what looks like a slip (`unusual` is its code), cannot stand on
-    the tool's scale, or contradicts the window as it is shown. Each is asked once.
+def with_its_scale(text: str, prompt: Measure) -> str:
+    """A measured number as typed; one without a unit gets that of the scale where the procedure has another one."""
+    tool = prompt.instrument
+    return text if tool is None or tool.unit == prompt.unit or not bare(text) else f"{text}{units.behind(tool.unit)}"
+
+
+def off_its_scale(typed: Typed, tool: Tool) -> str | None:
+    """A sentence where an instrument could not have shown a number, which asks for it once more."""
+    if not measuring.off_scale(tool, units.convert(typed.value, typed.unit, tool.unit)):
+        return None
+    read, whole = show_exactly(typed.value, typed.unit), scale(tool)
+    return f"{read} is off {tool.name}'s scale ({whole}). Type it again, with its unit."
+
+
+def finer_than_its_scale(typed: Typed, tool: Tool) -> str | None:
+    """A sentence where a number lies between two scale lines of an instrument, or two leaves, which asks for it
+    once more."""
+    if typed.unit != tool.unit or not measuring.finer(tool, typed.value):
+        return None
+    read, step = show_exactly(typed.value, typed.unit), show_exactly(tool.resolution or Decimal(0), tool.unit)
+    return f"{read} is finer than {tool.name} shows (scale lines {step} apart). Type it again."
+
+
+def asked_again(session: Session, step: str, read: Typed, unusual: str | None, by: Aim | Tool | None) -> Unsure | None:
+    """Ask once more, before it is stored, for what looks like a slip (`unusual` is its code), cannot stand on the scale
+    of the tool that it was read `by`, contradicts the window as it is shown, or is finer than an instrument shows. Each
+    is asked once.
     """
     if session.unit_wanted(step):
         return None
     if unusual:
         return Unsure(unusual_words(read, unusual), unusual, step)
-    if aim is None:
+    if by is None:
         return None
-    beyond = off_scale(read, aim)
+    beyond = off_its_scale(read, by) if isinstance(by, Tool) else off_scale(read, by)
     if beyond:
         return Unsure(beyond, OFF_SCALE, step)
-    finer = between_lines(read, aim) if session.unusual_at(step) is None else None
+    if session.unusual_at(step) is not None:
+        return None
+    finer = finer_than_its_scale(read, by) if isinstance(by, Tool) else between_lines(read, by)
     return Unsure(finer, BETWEEN_LINES, step) if finer else None
 
 

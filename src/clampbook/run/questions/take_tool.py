@@ -16,6 +16,7 @@ from clampbook.run.gather.asking import taken_up
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.keys import Keys
 from clampbook.run.in_hand.ask_for import offers, wanted_at
+from clampbook.run.in_hand.measuring import serving
 from clampbook.run.in_hand.offers import ToolWay, another_serial, sentences
 from clampbook.run.in_hand.other_tools import offer_of
 from clampbook.run.kinds.kind import Outcome, Tools
@@ -28,7 +29,7 @@ from clampbook.run.told.places import bolt, place, within_a_sentence
 from clampbook.run.told.words import Facts, Words, window_in
 from clampbook.text import as_sentence
 from clampbook.tools.against import cause, clause
-from clampbook.tools.model import Tool
+from clampbook.tools.model import MEASURING, Tool
 from clampbook.tools.state import unchecked
 from clampbook.units import Quantity, show_span
 
@@ -51,7 +52,9 @@ def offered(offer: ToolOffer) -> str:
     """A tool in one line: name, kind, scale, and its reasons."""
     tool = offer.tool
     reach = (show_span(tool.minimum, tool.maximum, tool.unit),) if tool.maximum is not None else ()
-    named = ("turn by the mark",) if tool.kind == "marks" else (tool.name, tool.kind, *reach)
+    named: tuple[str, ...] = (tool.name, tool.kind, *reach)
+    if tool.kind in ("marks", "not listed"):
+        named = ("turn by the mark",) if tool.kind == "marks" else (tool.name,)
     before = ("used last time",) if offer.last else ()
     needed = ("needs a reason",) if offer.against else ()
     told = (f"cannot: {offer.cannot}",) if offer.cannot else (*needed, *map(clause, offer.against))
@@ -79,7 +82,20 @@ def _sentence(prompt: TakeTool, possible: int) -> str:
         return "tools.toml cannot be read. Correct it, then resume the run."
     if not possible:
         return f"No tool suits {here}. Add one, or put the run on hold."
+    if prompt.need == "measure":
+        what = within_a_sentence(prompt.what or "")
+        named = what if prompt.where.position is None and prompt.where.set is None else f"{here}'s {what}"
+        return f"Pick up {_instrument(prompt.offers)} for {named}."
     return f"Pick up {_KINDS[prompt.need]} for {here}."
+
+
+def _instrument(offers: tuple[ToolOffer, ...]) -> str:
+    """ "a micrometer", where all that can be taken are of one kind; else "a measuring tool"."""
+    kinds = {offer.tool.kind for offer in offers if offer.cannot is None and offer.tool.kind in MEASURING}
+    if len(kinds) != 1:
+        return "a measuring tool"
+    kind = kinds.pop()
+    return kind if kind.endswith("s") else f"a {kind}"
 
 
 def complete(prompt: TakeTool, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
@@ -179,8 +195,7 @@ def _not_told_apart(session: Session, answer: TakeUp) -> str:
 
 def fold(plan: Plan, progress: Progress, event: e.ToolTaken) -> Progress:
     """A tool is picked up, or again: it serves what it was asked for, and an indicating one also for readings. One that
-    is in trouble is zeroed, or set, anew."""
-    del plan
+    is in trouble is zeroed, or set, anew. One that tools.toml does not have is in no hand."""
     if event.another or event.same is False:
         progress = _begun_anew(progress, event)
     progress = trouble.known_of(progress, event)
@@ -190,7 +205,9 @@ def fold(plan: Plan, progress: Progress, event: e.ToolTaken) -> Progress:
     if tool.id in progress.troubles or tool.id in progress.failed:
         held = replace(held, zeroed=False, set_to=None)
     held = replace(held, adapter=event.adapter)
-    using = progress.using.insert(event.need, tool.id)
+    if tool.kind == "not listed":
+        return replace(progress, using=progress.using.insert(_serves(plan, event), tool.id))
+    using = progress.using.insert(_serves(plan, event), tool.id)
     if tool.kind == "indicating" and event.need == "torque":
         using = using.insert("reading", tool.id)
     if event.reason is not None:
@@ -199,6 +216,13 @@ def fold(plan: Plan, progress: Progress, event: e.ToolTaken) -> Progress:
     if tool.serial is not None:
         progress = replace(progress, serials=progress.serials.insert(tool.id, tool.serial))
     return replace(progress, hand=progress.hand.insert(tool.id, held), using=using)
+
+
+def _serves(plan: Plan, event: e.ToolTaken) -> str:
+    """Tell what it serves: a need, or the measuring of one stage."""
+    if event.need != "measure" or event.step is None:
+        return event.need
+    return serving(plan.steps[plan.index_of[event.step]].stage)
 
 
 def _begun_anew(progress: Progress, event: e.ToolTaken) -> Progress:
@@ -217,4 +241,6 @@ def acts(line: Line, event: e.ToolTaken) -> tuple[Act, ...]:
 def tell(event: e.ToolTaken, plan: Plan, tools: Tools) -> str:
     """Tell which one, and why anyway."""
     del plan, tools
+    if event.tool.kind == "not listed":
+        return "The record will say that this measuring tool is not known."
     return f"{event.tool.name} in hand{f', used anyway: {event.reason}' if event.reason else ''}."

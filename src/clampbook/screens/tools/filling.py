@@ -11,7 +11,7 @@ from typing import Any
 from clampbook.faults import Fault
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.procedure.codes import Code as Shared
-from clampbook.screens.tools.form_items import ITEMS, FormItem, changes, entry, typed
+from clampbook.screens.tools.form_items import ITEMS, FormItem, changes, entry, items, typed
 from clampbook.screens.tools.further_faults import Faults, faults_behind
 from clampbook.screens.tools.live_faults import faults_of
 from clampbook.slug import slug
@@ -31,7 +31,7 @@ class Filling:
     @property
     def items(self) -> tuple[FormItem, ...]:
         """The lines of the form; an entry that has its id keeps it."""
-        return tuple(item for item in ITEMS[self.kind] if self.id is None or item.key != "id")
+        return tuple(item for item in items(self.values, self.kind) if self.id is None or item.key != "id")
 
     @property
     def title(self) -> str:

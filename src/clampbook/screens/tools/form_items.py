@@ -13,10 +13,13 @@ from decimal import Decimal, InvalidOperation
 from typing import Any, Literal
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from clampbook.check.prompts import UNITS
 from clampbook.slug import slug
 from clampbook.tools.editing import List, Value
+from clampbook.tools.model import MEASURING
+from clampbook.units import UNITS_OF
 
 Shape = Literal["text", "choice", "yes", "torque", "ends", "percent", "length", "angle", "day", "count", "factor"]
 YES, NO = "yes", "no"
@@ -39,7 +42,7 @@ class FormItem(Struct, frozen=True):
         return f"{self.key} {self.end}" if self.shape == "ends" else self.key
 
 
-KINDS = ("setting", "indicating", "angle gauge", "marks", "reference")
+KINDS = ("setting", "indicating", "angle gauge", "marks", "reference", *MEASURING)
 _TOOL = (
     FormItem("name", "name"),
     FormItem("id", "id"),
@@ -78,6 +81,28 @@ _ADAPTER = (
     FormItem("note", "note"),
 )
 ITEMS: dict[List, tuple[FormItem, ...]] = {"tool": _TOOL, "adapter": _ADAPTER}
+_OF_TORQUE_TOOLS = (
+    "working_range",
+    "iso_6789",
+    "permissible_deviation",
+    "lever",
+    "directions",
+    "wound_down",
+    "wound_down_to",
+    "reads_angle",
+    "gives",
+    "follower_needle",
+)
+
+
+def items(values: Mapping[str, str], kind: List) -> tuple[FormItem, ...]:
+    """The lines of a form: of an instrument only those that say something of one, or that have something in them, and
+    with the units that it may have."""
+    shows = MEASURING.get(values.get("kind", ""))
+    if kind == "adapter" or shows is None:
+        return ITEMS[kind]
+    kept = (item for item in ITEMS[kind] if item.key not in _OF_TORQUE_TOOLS or values.get(item.name))
+    return tuple(replace(item, choices=UNITS_OF[shows]) if item.key == "unit" else item for item in kept)
 
 
 def typed(row: Mapping[str, Any], kind: List) -> dict[str, str]:
@@ -117,7 +142,8 @@ def entry(values: Mapping[str, str], kind: List) -> dict[str, Value]:
             before = found.get(item.key, [])
             found[item.key] = [*(before if isinstance(before, list) else []), _with(text, unit)]
         else:
-            found[item.key] = _value(item, text, unit)
+            in_unit = item.key == "uncertainty" and values.get("kind") in MEASURING
+            found[item.key] = _with(text, unit) if in_unit else _value(item, text, unit)
     if "id" not in found and isinstance(name := found.get("name"), str) and slug(name, ""):
         found = {"id": slug(name, ""), **found}
     return found

@@ -9,6 +9,8 @@ from clampbook.procedure.codes import Code as Shared
 from clampbook.screens.tools.form_items import ITEMS, KINDS
 from clampbook.tools.codes import Code
 from clampbook.tools.editing import List
+from clampbook.tools.model import MEASURING
+from clampbook.units import UNITS_OF, Kind
 
 Faults = dict[str, tuple[Fault, ...]]
 _STOPS = (Shared.MISSING_KEY, Shared.WRONG_TYPE, Shared.OUT_OF_RANGE, Shared.NOT_ALLOWED, Shared.WRONG_LENGTH)
@@ -36,7 +38,13 @@ def _standing_in(sound: Mapping[str, str], kind: List) -> tuple[dict[str, str], 
     if kind == "adapter":
         return ({"extension": "1"},)
     kinds = (sound["kind"],) if "kind" in sound else KINDS
-    return tuple({"kind": each, "unit": "°" if each in ("angle gauge", "marks") else "N·m"} for each in kinds)
+    return tuple({"kind": each, "unit": _unit(each)} for each in kinds)
+
+
+def _unit(kind: str) -> str:
+    if kind in ("angle gauge", "marks"):
+        return "°"
+    return UNITS_OF[MEASURING.get(kind, Kind.TORQUE)][0]
 
 
 def _agreed(readings: list[Faults], sound: Mapping[str, str], first: Faults) -> Faults:

@@ -17,7 +17,7 @@ from clampbook.screens.questions import Line, Question
 from clampbook.screens.tools.telling import due_lines
 from clampbook.screens.widgets.bottom_line import KeyHint
 from clampbook.text import printable
-from clampbook.tools.label import adapter_in_the_list, in_the_list, names_across
+from clampbook.tools.label import adapter_in_the_list, in_the_list, kinds_across, names_across
 from clampbook.tools.model import Adapter, Stock, Tool
 from clampbook.tools.state import NOTHING_DUE
 
@@ -62,10 +62,11 @@ class ToolShelf(Listing):
         if self.faults:
             return ()
         today = self.clock.now().date()
-        names = names_across((*self.stock.tools, *self.stock.adapters))
+        tools, uses = self.stock.tools, self.stock.use
+        names, kinds = names_across((*tools, *self.stock.adapters)), kinds_across(tools)
         return (
-            *(("Tools", in_the_list(tool, self.stock.use(tool.id), today, names), tool) for tool in self.stock.tools),
-            *(("Adapters", adapter_in_the_list(adapter, names), adapter) for adapter in self.stock.adapters),
+            *(("Tools", in_the_list(tool, uses(tool.id), today, names, kinds), tool) for tool in tools),
+            *(("Adapters", adapter_in_the_list(each, names, kinds), each) for each in self.stock.adapters),
             *(("Add" if "add" in deed else "Labels", _TEXTS[deed], deed) for deed in _DEEDS),
         )
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from clampbook.check.wording import marked
-from clampbook.tools.model import Stock, Tool, Use, way_word
+from clampbook.tools.model import MEASURING, Stock, Tool, Use, one_use, way_word
 from clampbook.tools.permitted import allowed_by, signed
 from clampbook.tools.state import STATE_WORDS, STATES, due_by, state
 from clampbook.units import plain, show
@@ -59,7 +59,8 @@ def _calibration(tool: Tool) -> str:
     if tool.certificate is not None:
         parts.append(f"certificate {tool.certificate}")
     if tool.uncertainty is not None:
-        parts.append(f"uncertainty ±{plain(tool.uncertainty)} % (k = {plain(tool.coverage)})")
+        by = show(tool.uncertainty, tool.unit) if tool.kind in MEASURING else f"{plain(tool.uncertainty)} %"
+        parts.append(f"uncertainty ±{by} (k = {plain(tool.coverage)})")
     return ", ".join(parts) if parts or tool.kind in ("angle gauge", "marks") else "no calibration known"
 
 
@@ -68,7 +69,7 @@ def _pulls(tool: Tool, use: Use) -> str:
         return ""
     since = " since its calibration" if tool.calibrated_on is not None else ""
     of = f", {tool.interval_pulls} allowed" if tool.interval_pulls is not None else ""
-    return f"{use.pulls} pulls{since}{of}"
+    return f"{use.pulls} {one_use(tool.kind)}s{since}{of}"
 
 
 def _last_check(tool: Tool, use: Use) -> str:

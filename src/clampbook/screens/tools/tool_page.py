@@ -25,7 +25,7 @@ from clampbook.screens.widgets.band_picture import painted
 from clampbook.screens.widgets.bottom_line import KeyHint
 from clampbook.text import printable
 from clampbook.tools.label import in_a_line
-from clampbook.tools.model import WORKING, Tool, Use
+from clampbook.tools.model import MEASURING, WORKING, Tool, Use
 from clampbook.tools.state import state
 
 if TYPE_CHECKING:
@@ -124,10 +124,9 @@ class ToolPage(Questions):
         else:
             found.append(("Return to service", self.put_back))
         if works:
-            found += [
-                ("Add pulls done elsewhere", self.add_pulls),
-                ("List affected work", self.affected),
-            ]
+            found.append(("Add pulls done elsewhere", self.add_pulls))
+        if works or tool.kind in MEASURING:
+            found.append(("List affected work", self.affected))
         found.append(("Print its label", self.label))
         if self.past:
             found.append(("View its checks", self.read_checks))
@@ -183,7 +182,10 @@ class ToolPage(Questions):
         add_pulls(self)
 
     def affected(self) -> None:
-        """Look through the runs."""
+        """Look through the runs; how far an instrument was off is of no matter to them."""
+        if self.tool.kind in MEASURING:
+            self.search(None)
+            return
         from clampbook.screens.tools.deeds import ask_deviation
 
         def search(percent: Decimal | None) -> None:

@@ -1,0 +1,301 @@
+"""What measures is a tool: asked for once a stage, named in the line, and its scale held against what is typed."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from msgspec.structs import replace
+from small_joints import (
+    W7,
+    asked,
+    bench_for,
+    bolts,
+    measure,
+    refused,
+    stored,
+    tighten,
+    unusual,
+    value,
+    walk_to,
+    window,
+)
+
+from bench import Bench
+from clampbook.procedure import model as m
+from clampbook.run import answers as a
+from clampbook.run import events as e
+from clampbook.run import prompts as ask
+from clampbook.run.asked import words
+from clampbook.run.fold.apply import apply, begin
+from clampbook.run.lines import stored as acknowledged
+from clampbook.run.recount import recounted
+from clampbook.run.session import Session
+from clampbook.tools.model import Tool
+from clampbook.units import Quantity
+
+M1 = Tool(
+    id="m1",
+    name="M1",
+    kind="micrometer",
+    unit="mm",
+    minimum=Decimal(75),
+    maximum=Decimal(100),
+    resolution=Decimal("0.001"),
+)
+M2 = Tool(
+    id="m2",
+    name="M2",
+    kind="micrometer",
+    unit="in",
+    minimum=Decimal(3),
+    maximum=Decimal(4),
+    resolution=Decimal("0.00005"),
+)
+D1 = Tool(
+    id="d1",
+    name="D1",
+    kind="dial gauge",
+    unit="mm",
+    minimum=Decimal(0),
+    maximum=Decimal(10),
+    resolution=Decimal("0.01"),
+)
+F1 = Tool(
+    id="f1",
+    name="F1",
+    kind="feeler gauges",
+    unit="mm",
+    minimum=Decimal("0.05"),
+    maximum=Decimal(1),
+    resolution=Decimal("0.05"),
+)
+P1 = Tool(
+    id="p1",
+    name="P1",
+    kind="pressure gauge",
+    unit="bar",
+    minimum=Decimal(0),
+    maximum=Decimal(400),
+    resolution=Decimal(2),
+)
+
+
+def by_stretch(*instruments: Tool) -> Bench:
+    """Two cap bolts: their free length, a pull to 0.14 to 0.18 mm of stretch each, and the end play."""
+    caps = bolts(2, "Cap bolts")
+    stretch = m.Stretch(window=window("0.14", "0.18", "mm"), minus="free", never_above=_TORQUE)
+    free = measure(1, caps, id="free", what="Free length", window=window("94.80", "95.60", "mm"), asked="each")
+    pull = tighten(caps, 2, target=Decimal(40), window=window(None, "60"), stretch=stretch)
+    return bench_for(caps, free, pull, measure(3), tools=(W7, *instruments))
+
+
+_TORQUE = Quantity(Decimal(60), "N·m")
+
+
+def take(run: Bench, tool: str, reason: str | None = None) -> e.ToolTaken:
+    """Pick one up."""
+    return stored(run.answer(a.TakeUp(tool, reason)), e.ToolTaken)
+
+
+class TestAskedFor:
+    """The instrument is asked for before its first reading of a stage."""
+
+    def test_by_its_kind_where_only_one_kind_can_do_it(self) -> None:
+        """A dial gauge ends at 10 mm."""
+        now = asked(by_stretch(D1, M1), ask.TakeTool)
+
+        assert "Pick up a micrometer for cap bolt 1's free length." == words(now).sentence
+        assert ["m1", "d1", "not-listed"] == [offer.tool.id for offer in now.offers]
+        assert "D1: ends at 10 mm" == now.offers[1].cannot
+
+    def test_once_a_stage(self) -> None:
+        """Then it serves every bolt of it."""
+        run = by_stretch(M1)
+        take(run, "m1")
+
+        first = asked(run, ask.Measure)
+        value(run, "95.20")
+        second = asked(run, ask.Measure)
+
+        assert "Cap bolt 1: measure its free length with M1. Type it in mm." == words(first).sentence
+        assert "Cap bolt 2: measure its free length with M1. Type it in mm." == words(second).sentence
+
+    def test_at_a_gate(self) -> None:
+        """Feeler gauges are too coarse for 0.15 mm, so another kind can do it too."""
+        run = by_stretch(M1, D1, F1)
+        now = walk_to(run, "3.1/-", ask.TakeTool)
+
+        assert "Pick up a measuring tool for end play." == words(now).sentence
+        take(run, "d1")
+        assert "End play: measure with D1, then type it in mm." == words(asked(run, ask.Measure)).sentence
+
+    def test_a_pressure_is_read_off_its_gauge(self) -> None:
+        """Of a hydraulic tensioner that is to stand at 300 to 320 bar."""
+        studs = bolts(2)
+        limits = m.Window(low=Decimal(300), high=Decimal(320), unit="bar")
+        run = bench_for(studs, measure(1, what="Tensioner", unit="bar", window=limits), tools=(W7, P1, M1))
+
+        assert "Pick up a pressure gauge for tensioner." == words(asked(run, ask.TakeTool)).sentence
+        take(run, "p1")
+        assert "Tensioner: read its pressure off P1. Type it in bar." == words(asked(run, ask.Measure)).sentence
+
+    def test_a_stretch_asks_for_its_own(self) -> None:
+        """The pull has a torque tool, the length that follows has a micrometer."""
+        run = by_stretch(M1)
+        walk_to(run, "2.1/1", ask.Tighten)
+        stored(run.answer(a.Value("40")), e.ReadingTaken)
+
+        assert "Pick up a micrometer for cap bolt 1's length." == words(asked(run, ask.TakeTool)).sentence
+        take(run, "m1")
+        assert "Cap bolt 1: measure its length with M1. Type it in mm." == words(asked(run, ask.Measure)).sentence
+
+    def test_not_where_the_book_has_none(self) -> None:
+        """Then the walk asks for the value as it always did."""
+        run = by_stretch(P1)
+
+        assert "Cap bolt 1: measure its free length. Type it in mm." == words(asked(run, ask.Measure)).sentence
+        assert stored(value(run, "95.20"), e.Measured).tool is None
+
+    def test_what_does_not_suit_needs_a_reason(self) -> None:
+        """Leaves of 0.05 mm for a window of 0.15 mm."""
+        run = by_stretch(F1, D1)
+        walk_to(run, "3.1/-", ask.TakeTool)
+
+        assert "scale lines 0.05 mm apart" in refused(run.answer(a.TakeUp("f1")))
+        assert "too coarse here" == take(run, "f1", "too coarse here").reason
+
+    def test_another_can_be_taken_in_the_middle(self) -> None:
+        """As with torque tools."""
+        run = by_stretch(M1, M2)
+        take(run, "m1")
+        value(run, "95.20")
+
+        take(run, "m2")
+
+        assert "Cap bolt 2: measure its free length with M2. Type it in in." == words(asked(run, ask.Measure)).sentence
+
+
+class TestWrittenDown:
+    """Which one it was stands in the line."""
+
+    def test_the_line_names_it(self) -> None:
+        """With its id, as a reading of a torque tool has it."""
+        run = by_stretch(M1)
+        take(run, "m1")
+
+        assert "m1" == stored(value(run, "95.20"), e.Measured).tool
+
+    def test_another_one_is_not_known(self) -> None:
+        """What is not in tools.toml has no name that anybody could look up."""
+        run = by_stretch(M1)
+        taken = stored(run.answer(a.TakeUp("not-listed")), e.ToolTaken)
+
+        assert "not known" in acknowledged(taken, run.plan, run.tools)
+        assert "Cap bolt 1: measure its free length. Type it in mm." == words(asked(run, ask.Measure)).sentence
+        assert stored(value(run, "95.20"), e.Measured).tool is None
+        assert isinstance(run.prompt, ask.Measure)
+
+    def test_another_one_is_nothing_to_put_away(self) -> None:
+        """Nobody holds it for us."""
+        run = by_stretch(M1)
+        while not isinstance(run.prompt, ask.ReturnTool):
+            now = run.prompt
+            run.answer(
+                a.TakeUp("not-listed") if isinstance(now, ask.TakeTool) and now.need == "measure" else run.steady()
+            )
+
+        assert "w7" == asked(run, ask.ReturnTool).tool.id
+
+    def test_in_the_unit_of_its_scale(self) -> None:
+        """3.7480 in are 95.1992 mm (1 in = 25.4 mm)."""
+        run = by_stretch(M2)
+        take(run, "m2")
+
+        read = stored(value(run, "3.7480"), e.Measured)
+
+        assert ("3.7480 in", "95.1992", "mm", "within") == (read.typed, read.value, read.unit, read.verdict)
+
+    def test_a_correction_is_in_the_unit_of_its_scale_too(self) -> None:
+        """3.7500 in are 95.25 mm."""
+        run = by_stretch(M2)
+        take(run, "m2")
+        value(run, "3.7480")
+
+        right = stored(run.answer(a.Correct("3.7500", "the tool still shows it")), e.Corrected)
+
+        assert ("3.7500 in", "95.25", "mm") == (right.typed, right.value, right.unit)
+
+    def test_all_of_it_can_be_counted_again(self) -> None:
+        """Verifying answers each line once more, with the tools as they were kept."""
+        run = by_stretch(M2, D1)
+        run.steadily()
+
+        assert {"m2", "d1"} == {line.tool for line in run.events if isinstance(line, e.Measured)}
+        assert [] == list(recounted(run.plan, run.events))
+
+    def test_a_daybook_from_before_is_asked_nothing_more(self) -> None:
+        """A run that was begun when the book had no instrument goes on with its next value."""
+        run = by_stretch()
+        value(run, "95.20")
+        progress = begin(run.plan)
+        for line in run.events:
+            progress = apply(run.plan, progress, line)
+
+        assert [] == list(recounted(run.plan, run.events))
+        assert Session(run.plan, progress, (M1,)).progress.using.get("measure 1") is None
+
+
+class TestScale:
+    """A number that the instrument cannot show is asked once more."""
+
+    def at_m1(self) -> Bench:
+        """At the free length, with a micrometer of 75 to 100 mm in steps of 0.001 mm."""
+        run = by_stretch(M1)
+        take(run, "m1")
+        return run
+
+    def test_finer_than_its_lines(self) -> None:
+        """It may be read between two lines; typed again it stands."""
+        run = self.at_m1()
+
+        doubt = unusual(run.answer(a.Value("95.2005")))
+
+        assert "95.2005 mm is finer than M1 shows (scale lines 0.001 mm apart). Type it again." == doubt.unusual
+        assert "95.2005" == stored(run.answer(a.Value("95.2005")), e.Measured).value
+
+    def test_off_its_scale(self) -> None:
+        """Number and unit are asked for."""
+        run = bench_for(bolts(2), measure(1, what="Bore", window=window("98", "102", "mm")), tools=(W7, M1))
+        take(run, "m1", "nothing else here")
+
+        doubt = unusual(run.answer(a.Value("101.00")))
+
+        assert "101.00 mm is off M1's scale (75–100 mm). Type it again, with its unit." == doubt.unusual
+        assert "off the scale" == stored(run.answer(a.Value("101.00 mm")), e.Measured).unusual
+
+    @pytest.mark.parametrize("typed", ["95.20", "95.2", "95,20", "3.748 in"])
+    def test_what_it_shows_is_taken(self, typed: str) -> None:
+        """Also in another unit, where it was worked out."""
+        assert isinstance(stored(self.at_m1().answer(a.Value(typed)), e.Measured), e.Measured)
+
+
+class TestTrouble:
+    """An instrument that fell is an instrument in question."""
+
+    def test_dropped_it_is_asked_for_again(self) -> None:
+        """With a reason, as for a torque tool."""
+        run = by_stretch(M1)
+        take(run, "m1")
+        value(run, "95.20")
+        stored(run.answer(a.Drop("m1")), e.ToolDropped)
+
+        now: Any = asked(run, ask.TakeTool)
+        assert ["happened"] == [type(each).__struct_config__.tag for each in now.offers[0].against]
+
+    def test_overdue_needs_a_reason(self) -> None:
+        """Its calibration ended before the day of the run."""
+        old = replace(M1, calibrated_on="2024-01-15", calibration_due="2025-01-15")
+
+        assert "calibration overdue" in refused(by_stretch(old).answer(a.TakeUp("m1")))
