@@ -81,7 +81,7 @@ def within(tool: Tool, demand: Demand) -> float | None:
 
 
 def margin(tool: Tool, demand: Demand) -> tuple[Decimal, Decimal] | None:
-    """What is not known of its reading, and what the window leaves either way of its middle, in the tool's unit."""
+    """The uncertainty of its reading, and what the window leaves either way of its middle, in the tool's unit."""
     width, by = _width(tool, demand), uncertainty(tool, demand)
     return None if width is None or not by else (by, width / 2)
 

@@ -32,7 +32,7 @@ MEASURING: dict[str, Kind] = {
 
 
 def one_use(kind: str | None) -> str:
-    """What a tool of this kind gives each time it is used: an instrument a reading, any other a pull."""
+    """The word for each use of a tool of this kind: of an instrument a reading, of any other a pull."""
     return "reading" if kind in MEASURING else "pull"
 
 

@@ -23,7 +23,7 @@ Width = tuple[Decimal, bool]  # of a window, and whether the difference of two r
 
 
 def serving(stage: int) -> str:
-    """What an instrument serves, as progress keeps it: the measuring of one stage."""
+    """The need that an instrument serves, as progress keeps it: the measuring of one stage."""
     return f"measure {stage}"
 
 
