@@ -95,6 +95,7 @@ CODES: dict[str, str] = {
     "E269": "a lever or an adapter is not possible as written",
     "E270": "a key says nothing of a tool of this kind",
     "E271": "a tool is out of service without a day or without a reason",
+    "E272": "the points of a certificate do not rise",
     "E281": "the first line of a file of readings does not name the columns it needs",
     "E282": "a line of readings does not have the columns that the first line names",
     "E283": "a reading is not a number as written",

@@ -26,7 +26,7 @@ from clampbook.run.events import (
     ToolZeroed,
 )
 from clampbook.run.fold.tools import ToolEvent
-from clampbook.tools.model import MEASURING, Adapter, LastCheck, Tool
+from clampbook.tools.model import MEASURING, Adapter, Certified, LastCheck, Tool
 from clampbook.tools.state import due_on
 
 
@@ -116,6 +116,7 @@ def _row(used: _Used) -> Row:
         "permissible_by": tool.permissible_from,
         "certificate": tool.certificate,
         f"certificate_uncertainty{'' if tool.kind in MEASURING else '_percent'}": _text(tool.uncertainty),
+        "certified": [_certified(each) for each in tool.points] or None,
         "lever": None if tool.lever is None else f"{plain(tool.lever.value)} {tool.lever.unit}",
         "directions": None if tool.directions == "both" else tool.directions,
         "reads_angle": tool.reads_angle,
@@ -130,6 +131,11 @@ def _row(used: _Used) -> Row:
             for kind in ("taken", "set", "zero", "dropped", "suspected", "passed", "returned")
         },
     }
+
+
+def _certified(point: Certified) -> Row:
+    """A point of its certificate: in percent, of what measures in its unit."""
+    return {"at": plain(point.at), "off_by": plain(point.off_by), "uncertainty": plain(point.uncertainty)}
 
 
 def _text(value: Decimal | None) -> str | None:

@@ -19,3 +19,4 @@ class Code(StrEnum):
     LEVER = "E269"
     NOT_OF_THIS_KIND = "E270"
     WITHDRAWN = "E271"
+    CERTIFIED = "E272"

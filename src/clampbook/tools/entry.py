@@ -64,6 +64,7 @@ def tool(row: ToolTable, at: KeyPath, slips: Slips, seen: dict[str, str]) -> Too
         uncertainty=upkeep.uncertainty(slot, row, unit),
         coverage=upkeep.coverage(slot, row),
         withdrawn=upkeep.withdrawn(slot, row),
+        certified=upkeep.certified(slot, row, unit),
     )
     return read if len(slips.found) == before else None
 

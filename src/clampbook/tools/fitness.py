@@ -10,6 +10,7 @@ from msgspec.structs import replace
 
 from clampbook.tools.against import EndOfTurn, MayBeOff, OffRange, One, PullsBeyond
 from clampbook.tools.aim import Aim, Unusable, aim_at, wrong_kind
+from clampbook.tools.certificate import certified_at, not_known
 from clampbook.tools.demand import Circumstances, Demand
 from clampbook.tools.measuring import against_it, noted
 from clampbook.tools.model import WORKING, Tool
@@ -43,14 +44,15 @@ class Fitness(Struct, frozen=True):
 
 
 class Margin(Struct, frozen=True):
-    """A pull with the tool at `mark` of its own scale: the torque at the fastener, by how much it may be off there,
-    and what the window leaves, all three in `unit`."""
+    """A pull with the tool at `mark` of its own scale: the torque at the fastener, by how much it may be off there
+    (`percent` of it), and what the window leaves, all three in `unit`."""
 
     mark: Decimal
     applied: Decimal
     error: Decimal
     leaves: Decimal
     unit: str
+    percent: Decimal
 
     @property
     def ratio(self) -> Decimal:
@@ -87,7 +89,7 @@ def fitness_and_margin(
         told = notes if start is None else (*notes, unreadable(aim))
         return replace(_fit(against, told), reads_from=start), None, aim
     away, wanted = _margin(tool, demand, aim), on_tool(point, demand.unit, tool, aim.through)
-    against = (*against, *_outside_working_range(tool, wanted), *_too_wide(tool, away))
+    against = (*against, *_outside_working_range(tool, wanted), *_too_wide(away))
     up_to = usable_up_to(demand, aim)
     notes = notes if up_to is None else (*notes, _only_up_to(tool, up_to, demand))
     told = (*notes, *_outside_middle(tool, wanted), *_coarse(tool, wanted))
@@ -100,12 +102,16 @@ def _fit(against: tuple[One, ...], notes: tuple[str, ...]) -> Fitness:
 
 def _margin(tool: Tool, demand: Demand, aim: Aim) -> Margin | None:
     low, high = demand.window
-    if tool.permissible_deviation is None or aim.mark is None or aim.applied is None:
+    if aim.mark is None or aim.applied is None:
+        return None
+    known = certified_at(tool, aim.mark)
+    percent = tool.permissible_deviation if known is None else not_known(known, tool.coverage)
+    if percent is None:
         return None
     rooms = [aim.applied - low] if low is not None else []
     rooms += [high - aim.applied] if high is not None else []
-    error = aim.applied * tool.permissible_deviation / 100
-    return Margin(aim.mark, aim.applied, error, min(rooms), aim.unit) if rooms and error else None
+    error = aim.applied * percent / 100
+    return Margin(aim.mark, aim.applied, error, min(rooms), aim.unit, percent) if rooms and error else None
 
 
 def _only_up_to(tool: Tool, up_to: UpTo, demand: Demand) -> str:
@@ -184,7 +190,7 @@ def _coarse(tool: Tool, wanted: Decimal) -> Iterator[str]:
         yield f"{tool.name}: scale lines {step} apart, coarse for {show(wanted, tool.unit)}"
 
 
-def _too_wide(tool: Tool, away: Margin | None) -> Iterator[One]:
+def _too_wide(away: Margin | None) -> Iterator[One]:
     """A tool that may be off by more than the window leaves can miss it with nothing done wrong."""
-    if away is not None and away.ratio < 1 and tool.permissible_deviation is not None:
-        yield MayBeOff(away.error, away.leaves, away.unit, tool.permissible_deviation)
+    if away is not None and away.ratio < 1:
+        yield MayBeOff(away.error, away.leaves, away.unit, away.percent)

@@ -7,8 +7,9 @@ from decimal import ROUND_CEILING, Context, Decimal
 
 from clampbook.statistical import of_step
 from clampbook.tools.against import LessSure, OffScale, One, TooCoarse
+from clampbook.tools.certificate import certified_at, not_known
 from clampbook.tools.demand import Demand
-from clampbook.tools.model import MEASURING, Tool
+from clampbook.tools.model import MEASURING, Certified, Tool
 from clampbook.units import convert, kind_of, show
 
 FINE = 10  # scale lines in the width of a window that nobody has to think about (common practice, no source)
@@ -59,11 +60,21 @@ def noted(tool: Tool, demand: Demand) -> Iterator[str]:
 
 
 def uncertainty(tool: Tool, demand: Demand) -> Decimal | None:
-    """The expanded uncertainty of what is judged, in the tool's unit: its own, or that of a difference of two of its
-    readings; None where its certificate gives none."""
-    if tool.uncertainty is None:
+    """The expanded uncertainty of what is judged, in the tool's unit: its own, by the points of its certificate in the
+    middle of the window where that has some; or that of a difference of two readings, in which what it is off by at one
+    place is taken off again. None where its certificate gives none."""
+    point = _certified(tool, demand)
+    plainly = tool.uncertainty if point is None else point.uncertainty
+    if plainly is None:
         return None
-    return _SHORT.multiply(tool.uncertainty, _TWO.sqrt()) if demand.differs else tool.uncertainty
+    if demand.differs:
+        return _SHORT.multiply(plainly, _TWO.sqrt())
+    return plainly if point is None else not_known(point, tool.coverage)
+
+
+def _certified(tool: Tool, demand: Demand) -> Certified | None:
+    low, high = _on_scale(tool, demand)
+    return None if low is None or high is None else certified_at(tool, (low + high) / 2)
 
 
 def within(tool: Tool, demand: Demand) -> float | None:

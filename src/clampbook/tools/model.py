@@ -9,7 +9,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Literal, assert_never
 
-from msgspec import Struct
+from msgspec import UNSET, Struct, UnsetType
 
 from clampbook.units import Kind, Quantity
 
@@ -39,6 +39,15 @@ def one_use(kind: str | None) -> str:
 def way_word(direction: str) -> str:
     """Give a direction as people say it; files have the other word."""
     return direction.replace("anticlockwise", "counterclockwise")
+
+
+class Certified(Struct, frozen=True, kw_only=True):
+    """One point of a certificate: `at` on the scale, how far it was `off_by` there (above zero: it shows too much), and
+    the expanded uncertainty of that; both in percent, of what measures in the tool's unit."""
+
+    at: Decimal
+    off_by: Decimal
+    uncertainty: Decimal
 
 
 class Withdrawn(Struct, frozen=True, kw_only=True):
@@ -89,6 +98,12 @@ class Tool(Struct, frozen=True, kw_only=True):
     uncertainty: Decimal | None = None
     coverage: Decimal = Decimal(2)
     withdrawn: Withdrawn | None = None
+    certified: tuple[Certified, ...] | UnsetType = UNSET  # points of its certificate, rising; not stored where none
+
+    @property
+    def points(self) -> tuple[Certified, ...]:
+        """The points of its certificate."""
+        return () if isinstance(self.certified, UnsetType) else self.certified
 
 
 class Adapter(Struct, frozen=True, kw_only=True):

@@ -12,10 +12,11 @@ from msgspec.structs import replace
 from clampbook.figures import show_judging
 from clampbook.tools.against import clause
 from clampbook.tools.aim import Aim
+from clampbook.tools.certificate import certified_at
 from clampbook.tools.demand import Circumstances, Demand
 from clampbook.tools.fitness import Fitness, Margin, fitness_and_margin, standing, useful_span
 from clampbook.tools.lever import NoReach, reach
-from clampbook.tools.measuring import margin, measures, within
+from clampbook.tools.measuring import margin, measures, uncertainty, within
 from clampbook.tools.model import MEASURING, WORKING, Adapter, Stock, Tool
 from clampbook.tools.setting import on_tool
 from clampbook.tools.state import due_on, state
@@ -147,7 +148,8 @@ def _figures(ranked: Ranked, demand: Demand) -> Iterable[str]:
         yield f"must show {show_judging(*ranked.aim.window, ranked.aim.unit)} (narrowed window)"
     if away is not None:
         error, leaves = show(away.error, away.unit), show(away.leaves, away.unit)
-        may = f"may be off by {error} (±{tool.permissible_deviation} %)"
+        by = ", by its certificate" if certified_at(tool, away.mark) is not None else ""
+        may = f"may be off by {error} (±{away.percent} %{by})"
         yield f"{may}, the {'whole ' * guarded}window leaves {leaves}, {away.ratio:.1f} times that"
     elif tool.kind in WORKING and tool.permissible_deviation is None and demand.need != "angle":
         yield "its permissible deviation is not known"
@@ -162,7 +164,7 @@ def _certain(tool: Tool, demand: Demand) -> Iterable[str]:
     away = margin(tool, demand)
     if away is not None:
         yield f"uncertain by {show(away[0], tool.unit)}, the window leaves {show(away[1], tool.unit)}"
-    elif tool.uncertainty is None:
+    elif uncertainty(tool, demand) is None:
         yield "its uncertainty is not known"
 
 

@@ -74,6 +74,15 @@ class Slot:
             return None
         return read.value
 
+    def off_by(self, key: str, written: str) -> Decimal | None:
+        """How far a tool is off, in percent of the torque, of either sign."""
+        read = self.quantity(key, written, Kind.SHARE)
+        if read is not None and abs(read.value) > MOST_PERCENT:
+            told, hint = f"{quoted(written)} is not possible for {key}", f"write at most {MOST_PERCENT} % either way"
+            self.add(Code.PERCENT, key, told, found=written, allowed=f"at most ±{MOST_PERCENT} %", hint=hint)
+            return None
+        return None if read is None else read.value
+
     def uncertainty(self, key: str, written: str | None, unit: str) -> Decimal | None:
         """An uncertainty in the unit of the scale, with or without a leading ±, above 0."""
         if written is None:

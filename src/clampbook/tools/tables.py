@@ -13,6 +13,14 @@ Months = Annotated[int, Field(ge=1, le=120)]
 Factor = Annotated[float, Field(ge=1, le=4, allow_inf_nan=False)]
 
 
+class CertifiedTable(Table):
+    """A point of a certificate as a person writes it."""
+
+    at: Amount = Field(description="Where on its scale.")
+    off_by: Amount = Field(description="Minus shows too little. In %, of what measures in its unit.")
+    uncertainty: Amount = Field(description="Expanded, at this point, in the same unit.")
+
+
 class ToolTable(Table):
     """A tool as a person writes it."""
 
@@ -62,6 +70,7 @@ class ToolTable(Table):
         None, description="Expanded, from its certificate: in %, of what measures in its unit."
     )
     coverage: Factor | None = Field(None, description="Blank is 2.")
+    certified: list[CertifiedTable] = Field([], description="Points of its certificate, each [[tool.certified]].")
     withdrawn_on: Day | None = Field(None, description="Out of service since this day.")
     withdrawn_because: Text | None = None
     note: Text | None = None

@@ -7,10 +7,12 @@ matter, and far less certain.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from decimal import Decimal
 from statistics import NormalDist
 
 from clampbook.statistical import COVERAGE, combined, of_step, rectangular, student
-from clampbook.tools.model import Tool
+from clampbook.tools.certificate import certified_at
+from clampbook.tools.model import Certified, Tool
 from clampbook.units import convert
 
 Ends = tuple[float | None, float | None]
@@ -58,14 +60,17 @@ class Applied:
 def applied(tool: Tool, at: float, *, checked: Checked | None = None, repeatability: float = 0.0) -> Applied | None:
     """Uncertainty of one pull at `at` (the tool's unit, above zero) with this tool; None where nothing is known.
 
-    With a check its scatter, its mean deviation and its reference are used; without one the permissible deviation, as
-    a rectangle. `repeatability` is a standard uncertainty in percent for whoever pulls, beside what is in the check.
+    With a check its scatter, its mean deviation and its reference are used; without one its certificate, where that has
+    points on both sides; else the permissible deviation, as a rectangle. `repeatability` is a standard uncertainty in
+    percent for whoever pulls, beside what is in the check.
     Source: JCGM 100:2008, clauses 4 and 5; the choice of parts follows ISO 6789-2 in kind, from memory.
     """
     if at <= 0:
         return None
     if checked is not None:
         shares, told = _from_check(checked)
+    elif (point := certified_at(tool, Decimal(repr(at)))) is not None:
+        shares, told = _from_certificate(tool, point)
     elif tool.permissible_deviation is not None:
         shares, told = _from_limits(tool, float(tool.permissible_deviation))
     else:
@@ -83,6 +88,16 @@ def applied(tool: Tool, at: float, *, checked: Checked | None = None, repeatabil
 def _from_limits(tool: Tool, limit: float) -> tuple[list[Share], list[str]]:
     told = f"{tool.name} is anywhere within its permissible deviation of ±{limit:g} %, with equal right."
     return [Share("permissible deviation", rectangular(limit))], [told]
+
+
+def _from_certificate(tool: Tool, point: Certified) -> tuple[list[Share], list[str]]:
+    """An uncorrected deviation counts in full, as one that a check found does."""
+    off, known = float(point.off_by), float(point.uncertainty / tool.coverage)
+    told = [
+        f"The certificate of {tool.name} has {off:+.2f} % here; nothing was corrected for it, so it counts in full.",
+        f"Its certificate is known to {known:.2f} % (standard uncertainty).",
+    ]
+    return [Share("deviation by certificate", abs(off)), Share("certificate", known)], told
 
 
 def _from_check(checked: Checked) -> tuple[list[Share], list[str]]:
@@ -128,8 +143,6 @@ def guarded(window: Ends, standard_uncertainty: float, coverage: float = COVERAG
 
 def of_reading(tool: Tool, value: float, unit: str, *, checked: Checked | None = None) -> float | None:
     """The standard uncertainty of a torque given in `unit`, in that unit; None where nothing is known of the tool."""
-    from decimal import Decimal
-
     at = float(convert(Decimal(str(value)), unit, tool.unit))
     found = applied(tool, at, checked=checked)
     return None if found is None else found.percent / 100 * value

@@ -6,13 +6,15 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+from msgspec import UNSET, UnsetType
+
 from clampbook.text import quoted
 from clampbook.tools.codes import Code
-from clampbook.tools.model import MEASURING, WORKING, Withdrawn
+from clampbook.tools.model import MEASURING, WORKING, Certified, Withdrawn
 from clampbook.tools.permitted import WRITTEN
 from clampbook.tools.slot import Slot
 from clampbook.tools.standard import CLASSES, STANDARD, TYPE_OF, IsoType, permissible, type_and_class
-from clampbook.tools.tables import ToolTable
+from clampbook.tools.tables import CertifiedTable, ToolTable
 from clampbook.units import Kind, Quantity, convert, show
 
 _OF_TORQUE_TOOLS = ("iso_6789", "permissible_deviation", "lever", "wound_down_to")
@@ -28,8 +30,10 @@ def of_its_kind(slot: Slot, row: ToolTable) -> None:
         strange = (*strange, "working_range")
     if row.kind != "setting":
         strange = (*strange, "gives")
+    if row.kind not in (*WORKING, *MEASURING):
+        strange = (*strange, "certified")
     for key in strange:
-        if getattr(row, key) is not None:
+        if getattr(row, key) not in (None, []):
             told = f'{key} does not go with kind = "{row.kind}"'
             slot.add(Code.NOT_OF_THIS_KIND, key, told, found=key, hint=f"remove {key}, or correct the kind")
 
@@ -82,6 +86,31 @@ def uncertainty(slot: Slot, row: ToolTable, unit: str) -> Decimal | None:
     if row.kind in MEASURING:
         return slot.uncertainty("uncertainty", row.uncertainty, unit)
     return slot.percent("uncertainty", row.uncertainty)
+
+
+def certified(slot: Slot, row: ToolTable, unit: str) -> tuple[Certified, ...] | UnsetType:
+    """The points of its certificate."""
+    found: list[Certified] = []
+    rows = row.certified if row.kind in (*WORKING, *MEASURING) else ()
+    for number, each in enumerate(rows):
+        point = _point(Slot((*slot.at, "certified", number), slot.slips), row, each, unit)
+        if point is not None and found and point.at <= found[-1].at:
+            before, here = show(found[-1].at, unit), show(point.at, unit)
+            told, hint = f"{here} comes after {before}", "write the points from the lowest up, each once"
+            there = Slot((*slot.at, "certified", number), slot.slips)
+            there.add(Code.CERTIFIED, "at", told, found=each.at, allowed=f"above {before}", hint=hint)
+        elif point is not None:
+            found.append(point)
+    return tuple(found) or UNSET
+
+
+def _point(here: Slot, row: ToolTable, each: CertifiedTable, unit: str) -> Certified | None:
+    at = here.on_scale("at", each.at, unit)
+    if row.kind in MEASURING:
+        off, by = here.on_scale("off_by", each.off_by, unit), here.uncertainty("uncertainty", each.uncertainty, unit)
+    else:
+        off, by = here.off_by("off_by", each.off_by), here.percent("uncertainty", each.uncertainty)
+    return None if at is None or off is None or by is None else Certified(at=at, off_by=off, uncertainty=by)
 
 
 def lever(slot: Slot, row: ToolTable) -> Quantity | None:

@@ -11,6 +11,7 @@ from clampbook.record.pages.stages import inspected_by
 from clampbook.record.pages.telling import Row, Telling, day_and_time, lasted, number, quantity
 from clampbook.record.pages.tools import adapter_told, against, cause, iso_6789, last_check
 from clampbook.text import started
+from clampbook.tools.model import MEASURING
 
 Named = tuple[str, str]
 
@@ -44,6 +45,7 @@ def _known(row: Row) -> Iterator[str]:
         ("Certificate", row.get("certificate")),
         ("ISO 6789", iso_6789(row)),
         ("Uncertainty", _uncertainty(row)),
+        ("Certificate points", "; ".join(_points(row))),
         ("Permissible deviation", _share(row.get("permissible_deviation_percent"))),
         ("Lever", row.get("lever")),
         ("Direction", f"{row['directions']} only" if row.get("directions") else None),
@@ -51,6 +53,14 @@ def _known(row: Row) -> Iterator[str]:
         ("Note", row.get("note")),
     ]
     yield from (f"{name}: {value}" for name, value in facts if value)
+
+
+def _points(row: Row) -> Iterator[str]:
+    """Tell of each point of a certificate where it is, how far the tool was off there, and how well that is known."""
+    unit = row["unit"] if row["kind"] in MEASURING else "%"
+    for point in row.get("certified", ()):
+        at, off = quantity(number(point["at"]), row["unit"]), number(f"{Decimal(point['off_by']):+f}")
+        yield f"{at} {off} ±{quantity(number(point['uncertainty']), unit)}"
 
 
 def _uncertainty(row: Row) -> str | None:

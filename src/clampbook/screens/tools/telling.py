@@ -61,6 +61,8 @@ def _calibration(tool: Tool) -> str:
     if tool.uncertainty is not None:
         by = show(tool.uncertainty, tool.unit) if tool.kind in MEASURING else f"{plain(tool.uncertainty)} %"
         parts.append(f"uncertainty ±{by} (k = {plain(tool.coverage)})")
+    if tool.points:
+        parts.append(f"certified at {', '.join(plain(point.at) for point in tool.points)} {tool.unit}")
     return ", ".join(parts) if parts or tool.kind in ("angle gauge", "marks") else "no calibration known"
 
 
