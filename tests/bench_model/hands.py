@@ -7,7 +7,7 @@ from bench_model import parts, pulls
 from bench_model.amounts import in_unit, is_torque, nearest, newton_metres, written
 from bench_model.choices import keys, value_of, values
 from bench_model.joint import Stage
-from bench_model.tools import Tool
+from bench_model.tools import INSTRUMENTS, Tool
 from bench_model.walk import Prompt, StuckError
 from bench_model.worker import Worker
 
@@ -43,6 +43,10 @@ def _take_tool(worker: Worker, prompt: Prompt) -> str:
     key, id = worker.random.choices(usable, weights[: len(usable)])[0]
     worker.intent["chosen"] = id
     gauge = id in tools and tools[id].kind == "angle gauge"
+    if any(one in tools and tools[one].kind in INSTRUMENTS for _, one in options):
+        worker.after.append(lambda: worker.bench.measuring.update({int(prompt["stage"]): id if id in tools else None}))
+        _best_first(worker, prompt, [one for _, one in options])
+        return key
 
     def taken() -> None:
         if id in tools and not gauge:
@@ -57,6 +61,23 @@ def _take_tool(worker: Worker, prompt: Prompt) -> str:
     worker.after.append(taken)
     _trouble_last(worker, prompt, [id for _, id in options])
     return key
+
+
+def _best_first(worker: Worker, prompt: Prompt, offered: list[str]) -> None:
+    """Asked once a stage: first what reaches and is fine enough, last whatever is not listed."""
+    worker.counted["offers"] += 1
+    held = worker.bench.measuring.get(int(prompt["stage"]), "")
+    if held is None or (held and not worker.bench.tools[held].in_trouble):
+        worker.find("TOOLS", "measuring-asked-twice", f"{held} in hand at {prompt['id']}", offered, "once a stage")
+    best = "m1" if _a_length(worker.stage(prompt)) else "d1"
+    first = offered[0] if not worker.bench.tools[best].in_trouble else best
+    if first != best or offered[-1] != "not-listed" or any(one[0] in "wgr" for one in offered):
+        worker.find("TOOLS", "measuring-order", f"at {prompt['id']}", offered, f"{best} first, not-listed last")
+
+
+def _a_length(stage: Stage) -> bool:
+    """The whole bolt is measured, not a gap."""
+    return stage.stretch is not None or stage.low == 94
 
 
 def _trouble_last(worker: Worker, prompt: Prompt, offered: list[str]) -> None:
@@ -111,6 +132,7 @@ def _put_back(worker: Worker, prompt: Prompt) -> str:
     def away() -> None:
         bench.torque = None if bench.torque == tool else bench.torque
         bench.gauge = None if bench.gauge == tool else bench.gauge
+        bench.measuring = {stage: held for stage, held in bench.measuring.items() if held != tool}
 
     worker.after.append(away)
     return _first(worker, prompt)
@@ -130,14 +152,17 @@ def _measure(worker: Worker, prompt: Prompt) -> str:
     stage = worker.stage(prompt)
     if is_torque(prompt["unit"]):
         return _torque_read(worker, prompt, stage)
-    if prompt["position"] is not None and "@" not in str(prompt["id"]) and (stage.stretch or stage.low == 94):
+    held = worker.bench.measuring.get(int(prompt["stage"]))
+    if prompt["tool"] != held:
+        worker.find("TOOLS", "measured-with", f"{held} in hand at {prompt['id']}", prompt["tool"], held)
+    if prompt["position"] is not None and "@" not in str(prompt["id"]) and _a_length(stage):
         bolt = worker.bolt(prompt)
         length = bolt.free_length + bolt.stretch
-        worker.note("length", prompt, shown=length, typed=written(length, Fraction(1, 100)), unit="mm")
+        worker.note("length", prompt, tool=held, shown=length, typed=written(length, Fraction(1, 100)), unit="mm")
         return written(length, Fraction(1, 100))
-    base = 25
-    value = Fraction(base + worker.random.randint(-6, 6), 100)
-    worker.note("gap", prompt, shown=value, typed=written(value, Fraction(1, 100)), unit="mm")
+    leaves = held == "f1"  # only what leaves make up in steps of five
+    value = Fraction(25 + (5 * worker.random.randint(-1, 1) if leaves else worker.random.randint(-6, 6)), 100)
+    worker.note("gap", prompt, tool=held, shown=value, typed=written(value, Fraction(1, 100)), unit="mm")
     return written(value, Fraction(1, 100))
 
 

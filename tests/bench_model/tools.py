@@ -56,6 +56,7 @@ class Tool:
 
 
 ADAPTERS = {"a1": 60, "a2": -40}
+INSTRUMENTS = ("micrometer", "dial gauge", "feeler gauges")
 
 
 def _tool(id: str, kind: str, unit: str, low: str, high: str, step: str, **more: object) -> Tool:
@@ -78,6 +79,9 @@ def shelf() -> dict[str, Tool]:
         _tool("w8", "setting", "kgf·m", "1", "12", "0.05", lever=500),
         _tool("g1", "angle gauge", "°", "0", "360", "1"),
         _tool("r1", "reference", "N·m", "4", "200", "0.01"),
+        _tool("f1", "feeler gauges", "mm", "0.05", "1", "0.05"),
+        _tool("d1", "dial gauge", "mm", "0", "10", "0.01"),
+        _tool("m1", "micrometer", "mm", "75", "100", "0.01"),
     )
     return {tool.id: tool for tool in made}
 
@@ -113,6 +117,7 @@ class Bench:
     tools: dict[str, Tool] = field(default_factory=shelf)
     torque: str | None = None
     gauge: str | None = None
+    measuring: dict[int, str | None] = field(default_factory=dict)  # what serves a stage, None where it is not listed
     typing: str = "ines"
     pulling: str | None = None
 

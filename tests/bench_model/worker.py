@@ -9,7 +9,7 @@ from typing import Any
 
 from bench_model.bolts import Bolt
 from bench_model.joint import Group, Joint, Stage
-from bench_model.tools import Bench, Tool
+from bench_model.tools import INSTRUMENTS, Bench, Tool
 from bench_model.walk import Prompt
 
 Part = str | Callable[["Worker", Prompt], str]
@@ -114,6 +114,7 @@ class Worker:
     def next_run(self) -> None:
         """The same joint comes to the bench again: tools back on the shelf, bolts as they were left."""
         self.notes, self.follow_up, self.bench.torque, self.bench.gauge = [], True, None, None
+        self.bench.measuring = {}
         self.slips_left, self.breaks_left, self.drags = 1, 1, {}
         self.concessions, self.accepted = 0, set()
 
@@ -134,6 +135,8 @@ class Worker:
         """The person takes the tool that the question names."""
         named = prompt["tool"]
         if named in self.bench.tools:
+            if self.bench.tools[named].kind in INSTRUMENTS:
+                return  # which one that must be is known
             if self.bench.tools[named].kind == "angle gauge":
                 self.bench.gauge = named
             else:
