@@ -12,7 +12,7 @@ _SHORT = Context(prec=3, rounding=ROUND_CEILING)  # what is not known never come
 
 
 def certified_at(tool: Tool, shown: Decimal) -> Certified | None:
-    """What its certificate says of a number on its scale: between two points off by as a straight line has it, and as
+    """Its certificate for a number on its scale: between two points off by as a straight line has it, and as
     uncertain as the worse of the two. None below the first point and above the last one, where it says nothing."""
     points = tool.points
     exact = next((point for point in points if point.at == shown), None)
