@@ -75,7 +75,7 @@ class Slot:
         return read.value
 
     def off_by(self, key: str, written: str) -> Decimal | None:
-        """How far a tool is off, in percent of the torque, of either sign."""
+        """The deviation of a tool, in percent of the torque, of either sign."""
         read = self.quantity(key, written, Kind.SHARE)
         if read is not None and abs(read.value) > MOST_PERCENT:
             told, hint = f"{quoted(written)} is not possible for {key}", f"write at most {MOST_PERCENT} % either way"

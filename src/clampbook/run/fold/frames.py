@@ -15,6 +15,8 @@ from clampbook.run.fold.sampling import after_failure
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import LOOKING_BACK, Frame, Progress, Question, Work, in_sample, standing
 
+_OF_PULLS = ("torque", "reading", "angle")  # needs that a tool serves at a pull, and not where something is measured
+
 
 def bottom(plan: Plan) -> Frame:
     """The plan as the frame that everything else is laid upon."""
@@ -220,7 +222,7 @@ def failed(plan: Plan, progress: Progress, index: int, positions: Sequence[str])
 def pull_at_hand(plan: Plan, progress: Progress) -> bool:
     """True where the step at hand is a pull that may have been begun: nothing is to be decided or done before it."""
     index = at_hand(progress)
-    if progress.questions or index >= len(plan.steps) or not progress.using:
+    if progress.questions or index >= len(plan.steps) or not any(need in progress.using for need in _OF_PULLS):
         return False
     if to_be_drawn(plan, progress, index) is not None:
         return False
