@@ -224,8 +224,11 @@ def steady(asked: ask.Prompt) -> a.Answer:
         case ask.TakeTool():
             first = asked.offers[0]
             way = next((way for way in first.ways if way.cannot is None), None)
-            adapter = way.adapter.id if way is not None and way.adapter is not None else None
-            return a.TakeUp(first.tool.id, "nothing else here" if first.against else None, adapter)
+            on_it = None if way is None else way.adapter
+            reason = "nothing else here" if first.against else None
+            if on_it is None or on_it.known:
+                return a.TakeUp(first.tool.id, reason, None if on_it is None else on_it.id)
+            return a.TakeUp(first.tool.id, reason, on_it.id, length="60", angle="90")
         case ask.SetTool():
             return a.ScaleShows(units.plain(asked.to.value), asked.to.unit)
         case ask.ZeroTool():

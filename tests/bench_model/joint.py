@@ -52,6 +52,7 @@ class Stage:
     lot: bool = True
     sample: tuple[Fraction, int] | None = None  # the share that is drawn, and the least number
     all_follow: bool = False  # where one of the sample fails
+    adapter: str | None = None
 
 
 @dataclass(frozen=True)

@@ -89,7 +89,9 @@ def _said_with_it(worker: Worker, prompt: Prompt, bolt: Bolt, kind: str) -> None
         worker.find("AIM", f"left-hand-{kind}", done, text, f"left-hand, and {way}")
     if kind not in ("tighten", "recheck", "confirm"):
         return
-    tool = worker.tool()
+    tool, wanted = worker.tool(), worker.stage(prompt).adapter
+    if wanted is not None and prompt["adapter"] != "a3":
+        worker.find("AIM", f"without-adapter-{kind}", f"{wanted} at {prompt['id']}", prompt["adapter"], "a3")
     if prompt["adapter"] != tool.adapter:
         worker.find("AIM", f"adapter-{kind}", f"{kind} with {tool.name}", prompt["adapter"], tool.adapter)
     if tool.adapter is not None and tool.adapter.upper() not in text:

@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 from bench_model import pulls
 from bench_model.choices import keys, positions_of, values
+from bench_model.tools import ADAPTERS, COSINES, LENGTH
 from bench_model.walk import Prompt, StuckError
 from bench_model.worker import Part, Worker
 
@@ -30,16 +31,36 @@ def _adapter(worker: Worker, prompt: Prompt) -> str:
     tried = worker.intent.get("refused adapters", "")
     if chosen in str(tried):
         chosen = next(iter(there))
-    id = chosen if chosen in ("a1", "a2") else None
+    id = chosen if chosen in ADAPTERS else None
     worker.intent["adapter chosen"] = chosen
+    wanted = worker.stage(prompt).adapter if prompt["position"] is not None else None
+    if wanted is not None and set(there) != {"a3"}:
+        worker.find("AIM", "other-adapters", f"{wanted} at {prompt['id']}", sorted(there), "a3 alone")
     tool = worker.bench.tools.get(str(worker.intent.get("chosen", "")))
 
     def mounted() -> None:
         if tool is not None:
-            tool.adapter = id
+            tool.adapter, tool.angle = id, 0
 
     worker.after.append(mounted)
     return there[chosen]
+
+
+def _length(_worker: Worker, _prompt: Prompt) -> str:
+    return str(LENGTH)
+
+
+def _angle(worker: Worker, _prompt: Prompt) -> str:
+    """Straight on, or to the side; back to another tool where this one will not do either way."""
+    tool = worker.bench.tools[str(worker.intent["chosen"])]
+    tried = str(worker.intent.pop("angles tried", ""))
+    if len(tried) > 4:
+        worker.dropped()
+        return "*"
+    worker.intent["angles tried"] = f"{tried}+"
+    angle = 90 if tool.lever is None or len(tried) > 3 else worker.random.choice(list(COSINES))
+    worker.after.append(lambda: setattr(tool, "angle", angle))
+    return str(angle)
 
 
 def _unit(worker: Worker, prompt: Prompt) -> str:
@@ -173,6 +194,8 @@ PARTS: dict[str, Callable[[Worker, Prompt], str]] = {
     "degrees": _turned_so_far,
     "unit": _unit,
     "adapter": _adapter,
+    "adapter_length": _length,
+    "adapter_angle": _angle,
     "person": person,
     "done_by": _nobody,
     "scope": _scope,

@@ -9,6 +9,7 @@ from bench_model import stages
 from bench_model.amounts import in_unit, newton_metres, written
 from bench_model.joint import Group, Joint, Stage
 from bench_model.stages import TENTH, Draft, written_step
+from bench_model.tools import OPEN_END
 
 NAMES = ("Head bolts", "Side screws", "Hub nuts", "Cap bolts")
 GROUP_KEYS = ("left_hand", "tightenings_at_most", "after_bad_pull", "finish_within")
@@ -174,6 +175,7 @@ def _follow_up(random: Random, groups: list[Group], drafts: dict[str, list[Draft
             target = in_unit(last[-1].facts["target"], unit)
             one = stages.recheck(random, written_step(target), unit)
             one.table["group"] = group.name
+            one.facts |= {"adapter": OPEN_END} if "adapter" in group.table else {}
             return [one]
     return []
 
@@ -195,6 +197,10 @@ def random_joint(random: Random, seed: int) -> Joint:
             drafts[name] = [
                 draft for draft in drafts[name] if draft.table.get("id") != "free" and "until" not in draft.table
             ]
+        if Random(f"adapter {seed} {name}").random() < 0.15:
+            extra["adapter"] = OPEN_END
+            for draft in drafts[name]:
+                draft.facts |= {"adapter": OPEN_END} if draft.facts["kind"] in ("tighten", "recheck") else {}
         groups.append(Group(name, tuple(positions), table=extra, **_group_facts(random, facts)))
         for draft in drafts[name]:
             draft.table["group"] = name

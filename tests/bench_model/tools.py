@@ -22,6 +22,7 @@ class Tool:
     one_unit: bool = True
     set_to: Fraction | None = None
     adapter: str | None = None
+    angle: int = 0  # at which the adapter stands to the lever
     in_trouble: bool = False
     failed: bool = False
     zero_bad: bool = False
@@ -34,9 +35,9 @@ class Tool:
 
     def factor(self) -> Fraction:
         """Torque at the fastener for one of the tool's own, with the adapter that stands on it."""
-        if self.adapter is None or self.lever is None:
+        if self.adapter is None or self.lever is None:  # without a lever nothing stands on it but at a right angle
             return Fraction(1)
-        return Fraction(self.lever + ADAPTERS[self.adapter], self.lever)
+        return (self.lever + ADAPTERS[self.adapter] * COSINES[self.angle]) / Fraction(self.lever)
 
     def at_bolt(self, shown: Fraction) -> Fraction:
         """N·m at the fastener for what the tool shows or is set to."""
@@ -55,7 +56,9 @@ class Tool:
         return nearest(self.shown_for(torque), self.step)
 
 
-ADAPTERS = {"a1": 60, "a2": -40}
+OPEN_END, LENGTH = "open end, 19 mm", 62  # asked for by its kind, and measured at the bench
+ADAPTERS = {"a1": 60, "a2": -40, "a3": LENGTH}
+COSINES = {0: Fraction(1), 60: Fraction(1, 2), 90: Fraction(0)}
 INSTRUMENTS = ("micrometer", "dial gauge", "feeler gauges")
 
 
@@ -106,7 +109,8 @@ def shelf_text() -> str:
             lines += ['uncertainty = "0.5 %"']
         lines.append("")
     for id, length in ADAPTERS.items():
-        lines += ["[[adapter]]", f'id = "{id}"', f'name = "{id.upper()}"', f'extension = "{length} mm"', ""]
+        what = 'is = ["Open end 19mm", "open end, 3/4 in"]' if id == "a3" else f'extension = "{length} mm"'
+        lines += ["[[adapter]]", f'id = "{id}"', f'name = "{id.upper()}"', what, ""]
     return "\n".join(lines)
 
 

@@ -86,6 +86,13 @@ MISTAKES = (
         "layout",
     ),
     Planted(Code.NO_TOOL, COVER, 'within = "±2 N·m"', 'within = "±0.5 N·m"', "stage[2].to"),
+    Planted(
+        Code.NO_ADAPTER,
+        COVER,
+        'lubrication = "engine',
+        'adapter = "open end, 19 mm"\nlubrication = "engine',
+        "group[1].adapter",
+    ),
     Planted(Code.LUBRICANT, COVER, '"engine oil on thread and under head"', '"dry, clean"', "group[1].friction.thread"),
     Planted(Code.LUBRICANT_UNSAID, COVER, "lubrication =", "# lubrication =", "group[1]"),
     Planted(
@@ -124,7 +131,7 @@ MISTAKES = (
 
 def told(planted: Planted) -> tuple[Query, ...]:
     """What is queried once the mistake is there; tools are looked at only where the mistake is about them."""
-    stock = TOOLS if planted.code == Code.NO_TOOL else None
+    stock = TOOLS if planted.code in (Code.NO_TOOL, Code.NO_ADAPTER) else None
     return queries(changed(planted.sheet, planted.old, planted.new), stock)
 
 

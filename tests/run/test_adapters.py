@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 from decimal import Decimal
 
+import pytest
 from msgspec.structs import replace
 from small_joints import W7, W8, asked, bench_for, bolts, refused, stored, tighten, turn, window
 
@@ -86,6 +87,126 @@ class TestTakingUp:
         chosen = take(drawn, part, "2", lambda _: run.by)
         assert isinstance(chosen, Draft)
         assert (a.TakeUp("w7", adapter="a1"),) == next_part(run.prompt, run.session, chosen)
+
+
+A3 = Adapter(id="a3", name="A3", offset=None, kinds=("Open end 19mm",))
+WANTED = "open end, 19 mm"
+
+
+def asking(*tools: Tool, adapters: tuple[Adapter, ...] = (A1, A3)) -> Bench:
+    """Two union nuts that no socket goes on, then a bolt that any socket fits, then the nuts once more."""
+    nuts, bolt = bolts(2, "Union nuts"), bolts(1, "Bracket bolts", 3)
+    first, plain = tighten(nuts, 1, adapter=WANTED), tighten(bolt, 2)
+    again = tighten(nuts, 3, adapter=WANTED)
+    run = bench_for((nuts, bolt), first, plain, again, tools=(*tools, G1))
+    run.session = dataclasses.replace(run.session, adapters=adapters)
+    return run
+
+
+class TestAskedFor:
+    """The procedure says what must stand on the tool."""
+
+    def test_the_sentence_names_it(self) -> None:
+        """What to look for on the wall."""
+        assert "Pick up a torque tool with open end, 19 mm, for union nut 1." == sentence(asking(LONG).prompt)
+
+    def test_only_what_is_one_is_offered(self) -> None:
+        """Neither a plain socket nor A1, which says nothing of the kind."""
+        assert [A3] == [way.adapter for way in asked(asking(LONG), ask.TakeTool).offers[0].ways]
+
+    def test_a_plain_socket_is_refused(self) -> None:
+        """Also from a script."""
+        assert "Choose what is on W7: A3." == refused(asking(LONG).answer(a.TakeUp("w7")))
+
+    def test_without_one_it_is_said_what_is_missing(self) -> None:
+        """Every tool is ruled out by it, and the sentence says so once."""
+        run = asking(LONG, adapters=(A1,))
+
+        assert "No open end, 19 mm in tools.toml. Add one, or put the run on hold." == sentence(run.prompt)
+        assert "W7: no open end, 19 mm in tools.toml." == refused(run.answer(a.TakeUp("w7")))
+
+    def test_length_and_angle_are_asked_one_after_the_other(self) -> None:
+        """Its entry says neither."""
+        run = asking(LONG)
+        drawn = begin(run.prompt, "1")
+        texts = []
+        for line in ("1", "60", "0"):
+            assert isinstance(drawn, Draft)
+            part = next_part(run.prompt, run.session, drawn)
+            assert isinstance(part, Part)
+            texts.append(part.text)
+            drawn = take(drawn, part, line, lambda _: run.by)
+        assert isinstance(drawn, Draft)
+
+        assert [
+            "What is on W7?",
+            "A3: how long from drive to middle of its opening? Type mm.",
+            "A3: at which angle to W7? Type degrees, 0 straight on.",
+        ] == texts
+        taken = a.TakeUp("w7", adapter="a3", length="60", angle="0")
+        assert (taken,) == next_part(run.prompt, run.session, drawn)
+
+    def test_the_line_holds_what_was_asked_for_and_what_was_measured(self) -> None:
+        """Years later the record says which adapter was demanded, which stood there, how long and at which angle."""
+        taken = stored(asking(LONG).answer(a.TakeUp("w7", adapter="a3", length="60", angle="90")), e.ToolTaken)
+
+        assert (WANTED, True) == (taken.demanded, taken.measured)
+        assert taken.adapter == replace(A3, extension=Quantity(Decimal(60), "mm"), offset=Decimal(90))
+
+    @pytest.mark.parametrize(("angle", "setting"), [("0", "25"), ("60", "27.5"), ("90", "30"), ("180", "37.5")])
+    def test_the_setting_follows(self, angle: str, setting: str) -> None:
+        """300 / (300 + 60 cos θ) of 30 N·m, to the nearest half: 27.27 at 60° (FAA AC 43.13-1B, par. 7-40)."""
+        run = asking(SHORT)
+        run.answer(a.TakeUp("w8", adapter="a3", length="60", angle=angle))
+
+        assert Decimal(setting) == asked(run, ask.SetTool).to.value
+
+    def test_one_whose_entry_says_both_is_not_asked_about(self) -> None:
+        """60 mm, straight on."""
+        known = replace(A3, extension=Quantity(Decimal(60), "mm"), offset=Decimal(0))
+        run = asking(SHORT, adapters=(known,))
+        taken = stored(run.answer(a.TakeUp("w8", adapter="a3")), e.ToolTaken)
+
+        assert (known, None) == (taken.adapter, taken.measured)
+        assert Decimal(25) == asked(run, ask.SetTool).to.value
+
+    def test_what_cannot_hold_the_window_once_measured_is_refused(self) -> None:
+        """Pointing back 240 of 300 mm it would need 150 N·m."""
+        run = asking(SHORT)
+
+        assert "ends at 100 N·m" in refused(run.answer(a.TakeUp("w8", adapter="a3", length="-240", angle="0")))
+
+    def test_a_tool_without_a_lever_takes_it_at_a_right_angle_only(self) -> None:
+        """There its length does not matter."""
+        run = asking(W8)
+
+        assert "no lever in tools.toml" in refused(run.answer(a.TakeUp("w8", adapter="a3", length="60", angle="0")))
+        stored(run.answer(a.TakeUp("w8", adapter="a3", length="60", angle="90")), e.ToolTaken)
+
+    def test_it_comes_off_before_a_pull_that_does_not_ask_for_it(self) -> None:
+        """The bolt of the bracket has no room for it; then it goes on again, its length known by now."""
+        run = asking(SHORT)
+        run.answer(a.TakeUp("w8", adapter="a3", length="60", angle="0"))
+        run.answer(a.ScaleShows("25", "N·m"))
+        run.answer(a.Plus())
+        run.answer(a.Plus())
+
+        plain = asked(run, ask.TakeTool)
+        assert (None, "3") == (plain.adapter, plain.where.position)
+        run.answer(a.TakeUp("w8"))
+        run.answer(a.ScaleShows("30", "N·m"))
+        run.answer(a.Plus())
+
+        (way,) = asked(run, ask.TakeTool).offers[0].ways
+        assert way.adapter == replace(A3, extension=Quantity(Decimal(60), "mm"))
+
+    def test_whoever_verifies_it_gets_the_same(self) -> None:
+        """Every line again, from what was typed."""
+        run = asking(LONG)
+        run.answer(a.TakeUp("w7", adapter="a3", length="60", angle="60"))
+        run.steadily()
+
+        assert [] == list(recounted(run.plan, run.events))
 
 
 class TestSetting:

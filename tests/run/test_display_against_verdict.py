@@ -95,7 +95,7 @@ class Case:
         """What the fastener gets for what the tool shows, both in N·m."""
         if self.adapter is None:
             return Fraction(1)
-        assert self.tool.lever is not None
+        assert self.tool.lever is not None and self.adapter.extension is not None and self.adapter.offset is not None
         length = Fraction(self.tool.lever.value)
         return (length + Fraction(self.adapter.extension.value) * COSINE[int(self.adapter.offset)]) / length
 

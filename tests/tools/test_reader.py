@@ -208,6 +208,18 @@ class TestWhatATrustedToolNeeds:
 
         assert (expected,) == read_stock((SETTING + ADAPTERS).encode(), "tools.toml").adapters
 
+    def test_one_that_goes_by_its_kind_is_measured_at_pick_up(self) -> None:
+        """One text or several say what it is; length and angle may be left out then."""
+        for written, kinds in (('"ring end, 19 mm"', 1), ('["ring end, 19 mm", "ring end, 3/4 in"]', 2)):
+            text = f'[[adapter]]\nid = "a3"\nname = "A3"\nis = {written}\n'
+            (adapter,) = read_stock((SETTING + text).encode(), "tools.toml").adapters
+
+            assert (None, None, kinds) == (adapter.extension, adapter.offset, len(adapter.kinds or ()))
+
+    def test_one_without_kind_and_length_says_nothing(self) -> None:
+        """Nobody could work out what it does."""
+        assert [(14, "adapter[1]", "E116")] == faults(f'{SETTING}[[adapter]]\nid = "a3"\nname = "A3"\n')
+
     def test_an_adapter_must_not_be_called_like_a_tool(self) -> None:
         """At the bench both are called by name."""
         text = SETTING + ADAPTERS.replace('"A1"', '"w2"')

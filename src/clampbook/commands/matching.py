@@ -63,7 +63,7 @@ def _lines(each: Outlook, names: int) -> list[str]:
     of = f", {wanted.group}" if wanted.group else ""
     target = f", {show(demand.target, demand.unit)}" if demand.target is not None and demand.unit else ""
     window = f" ({window_words(demand)})" if demand.window != (None, None) or demand.width is not None else ""
-    lines = [f"{stage_words(wanted)}: {wanted.what}{of}{target}{window}{_moved(demand)}"]
+    lines = [f"{stage_words(wanted)}: {wanted.what}{of}{target}{window}{_moved(demand)}{_carrying(demand)}"]
     for ranked in each.ranking:
         lines.append(f"  {ranked.tool.name:<{names}} {_word(ranked, each)}")
         lines += folded((f"{'':{_FURTHER}}{reason}" for reason in _reasons(ranked, each)), 0)
@@ -82,13 +82,19 @@ def _moved(demand: Demand) -> str:
     return f"{added}{', less the uncertainty of each tool that shows a reading' if guarded else ''}"
 
 
+def _carrying(demand: Demand) -> str:
+    return "" if demand.adapter is None else f", with {demand.adapter}"
+
+
 def _word(ranked: Ranked, each: Outlook) -> str:
     from clampbook.units import show
 
     if ranked.suitable:
         start, unit = ranked.fit.reads_from, each.wanted.demand.unit
         return "suits" if start is None or unit is None else f"suits from {show(start, unit)}"
-    return "cannot" if ranked.fit.cannot is not None else "needs a reason"
+    if ranked.fit.cannot is not None:
+        return "cannot"
+    return "needs a reason" if ranked.fit.against else "depends on its adapter"
 
 
 def _reasons(ranked: Ranked, each: Outlook) -> tuple[str, ...]:
@@ -110,6 +116,7 @@ def _data(each: Outlook) -> dict[str, Any]:
         "group": wanted.group,
         "positions": list(wanted.positions),
         "need": demand.need,
+        **({} if demand.adapter is None else {"needs_adapter": demand.adapter}),
         "target": quantity(demand.target),
         "window": None if demand.window == (None, None) else [quantity(end) for end in demand.window],
         "ranking": [

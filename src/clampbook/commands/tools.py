@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
     from clampbook.book.book import Book
     from clampbook.people import Person
-    from clampbook.tools.model import Stock, Tool
+    from clampbook.tools.model import Adapter, Stock, Tool
 
 
 @click.command()
@@ -114,17 +114,20 @@ def _data(stock: Stock, day: date) -> dict[str, Any]:
 
     return {
         "tools": [_tool(stock, tool, day) for tool in stock.tools],
-        "adapters": [
-            {
-                "id": adapter.id,
-                "name": adapter.name,
-                "extension": {"value": float(adapter.extension.value), "unit": adapter.extension.unit},
-                "offset": {"value": float(adapter.offset), "unit": "°"},
-            }
-            for adapter in stock.adapters
-        ],
+        "adapters": [_adapter(adapter) for adapter in stock.adapters],
         "due": [{"tool": due.tool.id, "what": due.what, "on": due.on, "past": due.past} for due in due_by(stock, day)],
     }
+
+
+def _adapter(adapter: Adapter) -> dict[str, Any]:
+    length, angle = adapter.extension, adapter.offset
+    told = {
+        "id": adapter.id,
+        "name": adapter.name,
+        "extension": None if length is None else {"value": float(length.value), "unit": length.unit},
+        "offset": None if angle is None else {"value": float(angle), "unit": "°"},
+    }
+    return told | ({"is": list(adapter.kinds)} if adapter.kinds else {})
 
 
 def _tool(stock: Stock, tool: Tool, day: date) -> dict[str, Any]:

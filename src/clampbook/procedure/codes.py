@@ -85,3 +85,4 @@ class Code(StrEnum):
     SLOTS = "E246"
     JOINTS = "E247"
     SAMPLE = "E249"
+    ADAPTER = "E251"

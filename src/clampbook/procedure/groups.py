@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from msgspec import UNSET
+
 from clampbook.procedure.amounts import Reading, above_zero, seconds
 from clampbook.procedure.bolts import clamped, own_strength
 from clampbook.procedure.codes import Code
@@ -76,6 +78,7 @@ def _group(reading: Reading, at: KeyPath, table: GroupTable, layout: Layout, pos
         clamped=clamped(reading, at, table),
         into=table.into,
         shank=above_zero(reading, (*at, "shank"), table.shank, Kind.LENGTH),
+        adapter=table.adapter or UNSET,
     )
 
 

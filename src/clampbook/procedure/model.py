@@ -10,7 +10,7 @@ import math
 from decimal import Decimal
 from typing import Literal
 
-from msgspec import Struct
+from msgspec import UNSET, Struct, UnsetType
 
 from clampbook.units import Quantity
 
@@ -140,6 +140,7 @@ class Group(Struct, frozen=True, kw_only=True):
     clamped: tuple[Clamped, ...] = ()
     into: str | None = None  # the material of a tapped hole; None: a nut
     shank: Quantity | None = None
+    adapter: str | UnsetType = UNSET  # what must stand on a torque tool for it
 
     def fits_at(self, position: str) -> str | None:
         """Give what belongs at one of its positions, such as "M10x1.25 x 91 mm"; None where the file does not say."""
@@ -180,7 +181,19 @@ class Stretch(Struct, frozen=True, kw_only=True):
     never_above: Quantity
 
 
-class Tighten(StageBase, frozen=True, kw_only=True, tag="tighten"):
+class Pulled(StageBase, frozen=True, kw_only=True):
+    """The part that stages share for which a torque tool is pulled. `adapter` is what must stand on it, in the file's
+    own words; absent from a stored plan where any socket will do."""
+
+    adapter: str | UnsetType = UNSET
+
+    @property
+    def through(self) -> str | None:
+        """The adapter between tool and fastener; None where any socket will do."""
+        return self.adapter or None
+
+
+class Tighten(Pulled, frozen=True, kw_only=True, tag="tighten"):
     """Pull to a torque.
 
     `target` and `window` are in the sheet's unit; with `stretch` the window is [None, never_above].
@@ -197,7 +210,7 @@ class Tighten(StageBase, frozen=True, kw_only=True, tag="tighten"):
     stretch: Stretch | None = None
 
 
-class Turn(StageBase, frozen=True, kw_only=True, tag="turn"):
+class Turn(Pulled, frozen=True, kw_only=True, tag="turn"):
     """Turn by an angle from where the last stage left it; `target` and `window` in degrees."""
 
     target: Decimal
@@ -209,7 +222,7 @@ class Turn(StageBase, frozen=True, kw_only=True, tag="turn"):
     final_torque: Window | None = None  # in the sheet's unit, read after the last round
 
 
-class Align(StageBase, frozen=True, kw_only=True, tag="align"):
+class Align(Pulled, frozen=True, kw_only=True, tag="align"):
     """Turn a castle nut on to its next slot, never back, for what locks it; `at_most` in the sheet's unit, the slots
     `slot` degrees apart."""
 
@@ -288,7 +301,7 @@ class Wait(StageBase, frozen=True, kw_only=True, tag="wait"):
     since: str | None = None  # "last pull", a stage's id, or None
 
 
-class Recheck(StageBase, frozen=True, kw_only=True, tag="recheck"):
+class Recheck(Pulled, frozen=True, kw_only=True, tag="recheck"):
     """See whether anything moves. `target` in the sheet's unit; `window` None: readings are kept, not judged.
 
     `back_off` in degrees is how far it is loosened before it is tightened again; None for the other methods.

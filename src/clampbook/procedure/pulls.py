@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+from msgspec import UNSET, UnsetType
+
 from clampbook.procedure.amounts import Reading, above_zero, angle, seconds, torque, torque_or_share
 from clampbook.procedure.codes import Code
 from clampbook.procedure.entries import Entry, Joint, common
 from clampbook.procedure.model import Align, Recheck, Stretch, Tighten, Turn, Window
 from clampbook.procedure.sampling import sample_of
-from clampbook.procedure.sheet_stages import AlignTable, RecheckTable, TightenTable, TurnTable
+from clampbook.procedure.sheet_stages import AlignTable, PulledTable, RecheckTable, TightenTable, TurnTable
 from clampbook.procedure.slips import KeyPath, Slips, spoken
 from clampbook.procedure.windows import ends, pull_window, torque_limits
 from clampbook.units import Kind, Quantity, UnitFault, convert, parse, show
@@ -61,6 +63,7 @@ def tighten(joint: Joint, entry: Entry, table: TightenTable) -> Tighten | None:
         least_pull=least_pull,
         may_repull=table.may_repull,
         stretch=stretch,
+        adapter=_adapter(entry, table),
         **common(entry),
     )
 
@@ -144,8 +147,30 @@ def turn(reading: Reading, entry: Entry, table: TurnTable) -> Turn | None:
         judged_by=table.judged_by,
         together=table.together,
         final_torque=final,
+        adapter=_of_the_turn(reading, entry, table),
         **common(entry),
     )
+
+
+def _adapter(entry: Entry, table: PulledTable) -> str | UnsetType:
+    """The adapter that must stand on the tool: as the stage says, else as its group does."""
+    return table.adapter or (UNSET if entry.group is None else entry.group.adapter)
+
+
+def _of_the_turn(reading: Reading, entry: Entry, table: TurnTable) -> str | UnsetType:
+    """The same of a turn, where it bears on the torque at its end alone: an adapter changes no angle."""
+    if table.final_torque is not None:
+        return _adapter(entry, table)
+    if table.adapter is not None:
+        reading.slips.add(
+            Code.ADAPTER,
+            (*entry.at, "adapter"),
+            "an adapter changes no angle, and this turn reads no torque",
+            found=table.adapter,
+            allowed="beside final_torque",
+            hint="remove adapter, or add final_torque as the manual has it",
+        )
+    return UNSET
 
 
 def align(reading: Reading, entry: Entry, table: AlignTable) -> Align | None:
@@ -166,7 +191,9 @@ def align(reading: Reading, entry: Entry, table: AlignTable) -> Align | None:
         return None
     if table.slots is not None:
         slot = WHOLE_TURN / table.slots
-    return None if slot is None else Align(slot=slot, lock=table.lock, at_most=at_most, **common(entry))
+    if slot is None:
+        return None
+    return Align(slot=slot, lock=table.lock, at_most=at_most, adapter=_adapter(entry, table), **common(entry))
 
 
 def recheck(joint: Joint, entry: Entry, table: RecheckTable) -> Recheck | None:
@@ -203,6 +230,7 @@ def recheck(joint: Joint, entry: Entry, table: RecheckTable) -> Recheck | None:
         together=table.together,
         least_pull=least_pull,
         sample=sample_of(reading, entry, table, "each"),
+        adapter=_adapter(entry, table),
         **common(entry),
     )
 

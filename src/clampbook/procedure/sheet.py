@@ -144,6 +144,9 @@ class GroupTable(Table):
         None, description="Time from applying to the last pull of a position.", examples=["20 min"]
     )
     recheck: Literal["allowed", "forbidden"] = Field("allowed", description="Forbidden for locker, stretch bolts.")
+    adapter: Text | None = Field(
+        None, description="What must stand on a torque tool for these.", examples=["open end, 19 mm"]
+    )
 
 
 class JointsTable(Table):

@@ -70,7 +70,17 @@ class SampledTable(StageTable):
     )
 
 
-class TightenTable(StageTable):
+class PulledTable(StageTable):
+    """The keys of the stages that a torque tool is pulled for."""
+
+    adapter: Text | None = Field(
+        None,
+        description="What must stand on the torque tool; left out: as the group says.",
+        examples=["open end, 19 mm"],
+    )
+
+
+class TightenTable(PulledTable):
     """Pull to a torque."""
 
     do: Literal["tighten"]
@@ -90,7 +100,7 @@ class TightenTable(StageTable):
     )
 
 
-class TurnTable(StageTable):
+class TurnTable(PulledTable):
     """Turn by an angle from where the last stage left it."""
 
     do: Literal["turn"]
@@ -104,7 +114,7 @@ class TurnTable(StageTable):
     final_torque: Limits | None = Field(None, description="Read after the last round.")
 
 
-class AlignTable(StageTable):
+class AlignTable(PulledTable):
     """Turn a castle nut on to its next slot, never back, for what locks it."""
 
     do: Literal["align"]
@@ -161,7 +171,7 @@ class WaitTable(Named):
     since: Text | None = Field(None, description='"last pull", or the id of an earlier stage.')
 
 
-class RecheckTable(SampledTable):
+class RecheckTable(SampledTable, PulledTable):
     """See whether anything moves."""
 
     do: Literal["recheck"]

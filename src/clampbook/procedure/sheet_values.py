@@ -68,6 +68,11 @@ def _torque_limits(value: object) -> tuple[str, ...]:
     raise PydanticCustomError("not_limits", "neither two torques nor a limit")
 
 
+def _texts(value: object) -> object:
+    """Take one text as a list of one."""
+    return [value] if isinstance(value, str) else value
+
+
 def _day(value: object) -> object:
     """Take a TOML date as its text; text is checked later."""
     if isinstance(value, datetime):
@@ -78,6 +83,12 @@ def _day(value: object) -> object:
 _LABELS_SCHEMA: dict[str, Any] = {
     "anyOf": [{"type": "string"}, {"type": "array", "items": {"type": ["string", "integer"]}, "minItems": 1}],
     "examples": ["1-10", "1-4, 7", ["A1", "A2"]],
+}
+_TEXTS_SCHEMA: dict[str, Any] = {
+    "anyOf": [
+        {"type": "string", "minLength": 1},
+        {"type": "array", "items": {"type": "string", "minLength": 1}, "minItems": 1},
+    ],
 }
 _LIMIT_SCHEMA: dict[str, Any] = {"anyOf": [{"type": "string", "minLength": 1}, {"type": "integer", "minimum": 0}]}
 _LIMITS_SCHEMA: dict[str, Any] = {
@@ -93,6 +104,9 @@ Text = Annotated[str, StringConstraints(min_length=1)]
 
 Name = Annotated[str, StringConstraints(min_length=1, max_length=80)]
 """The name of something; short enough to stand in a line with other things."""
+
+Texts = Annotated[list[Text], BeforeValidator(_texts), Field(min_length=1), WithJsonSchema(_TEXTS_SCHEMA)]
+"""One text, or several in a list."""
 
 Amount = Annotated[str, BeforeValidator(_with_unit), StringConstraints(min_length=1)]
 """A quantity with its unit, a share in %, or a deviation such as "+0 −3 N·m": always text."""

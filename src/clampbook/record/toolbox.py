@@ -57,7 +57,8 @@ def tools(run: Frozen, history: History) -> list[Row]:
                 event,
                 needed_for=event.need,
                 step=event.step,
-                adapter=None if event.adapter is None else _adapter(event.adapter),
+                adapter=None if event.adapter is None else _adapter(event.adapter, measured=bool(event.measured)),
+                adapter_demanded=event.demanded,
                 pulls_since_calibration=event.pulls,
                 last_check=_last_check(event.last_check),
                 against=against(event),
@@ -142,13 +143,18 @@ def _text(value: Decimal | None) -> str | None:
     return None if value is None else plain(value)
 
 
-def _adapter(adapter: Adapter) -> Row:
+def _adapter(adapter: Adapter, *, measured: bool) -> Row:
+    """Its length and its angle to the lever; those of one that goes by a kind always, for it can be put on either
+    way. `measured` where they were typed at the bench."""
+    length, angle = adapter.extension, adapter.offset
     return {
         "id": adapter.id,
         "name": adapter.name,
-        "adds_to_lever": plain(adapter.extension.value),
-        "unit": adapter.extension.unit,
-        "angle_degrees": plain(adapter.offset) if adapter.offset else None,
+        "is": list(adapter.kinds) if adapter.kinds else None,
+        "adds_to_lever": None if length is None else plain(length.value),
+        "unit": None if length is None else length.unit,
+        "angle_degrees": plain(angle) if angle is not None and (angle or adapter.kinds) else None,
+        "measured_at_the_bench": "yes" if measured else None,
     }
 
 

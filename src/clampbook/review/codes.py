@@ -37,6 +37,7 @@ class Code(StrEnum):
     NO_VIEW = "W423"
 
     NO_TOOL = "W431"
+    NO_ADAPTER = "W435"
 
     LUBRICANT = "W441"
     LUBRICANT_UNSAID = "W442"

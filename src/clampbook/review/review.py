@@ -105,7 +105,7 @@ def _idle(found: tuple[Raised, ...], answers: tuple[Accepted, ...], *, with_tool
     for index, answer in enumerate(answers):
         if any(_means(answer, each) for each in found):
             continue
-        if answer.query.strip().upper().startswith(Code.NO_TOOL) and not with_tools:
+        if answer.query.strip().upper().startswith((Code.NO_TOOL, Code.NO_ADAPTER)) and not with_tools:
             continue
         yield Raised(
             ("accepted", index),

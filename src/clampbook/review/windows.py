@@ -6,15 +6,16 @@ from collections.abc import Iterator
 from decimal import Decimal
 from typing import Any, assert_never
 
-from msgspec.structs import replace
-
-from clampbook.procedure.model import Align, Group, Loosen, Recheck, Tighten, Turn, Unmoved
+from clampbook.procedure.labels import listed
+from clampbook.procedure.model import Align, Group, Loosen, Pulled, Recheck, Tighten, Turn, Unmoved
 from clampbook.procedure.slips import KeyPath
 from clampbook.review.codes import Code
 from clampbook.review.look import Look, Placed, Raised
+from clampbook.text import quoted
+from clampbook.tools.adapting import of_kind
 from clampbook.tools.demand import Demand, Need
 from clampbook.tools.model import WORKING, Adapter, Stock
-from clampbook.tools.ranking import Looked, Ranked, looked_at, rank, ranked, reasons
+from clampbook.tools.ranking import Looked, Ranked, looked_at, rank, reasons, through
 from clampbook.units import show, show_window
 
 _NAMED = 3
@@ -30,6 +31,8 @@ def windows(look: Look, stock: Stock) -> Iterator[Raised]:
     if not tools:
         return
     groups = {group.name: group for _, group in look.groups}
+    missing = tuple(_no_adapters(look, stock.adapters))
+    yield from missing
     seen: set[Demand] = set()
     queried: set[Decimal | None] = set()
     for each in look.stages:
@@ -37,17 +40,41 @@ def windows(look: Look, stock: Stock) -> Iterator[Raised]:
             if demand in seen or (isinstance(each.stage, Recheck) and demand.target in queried):
                 continue  # what cannot be pulled cannot be rechecked either, which needs no word of its own
             seen.add(demand)
+            if any(each.found == demand.adapter for each in missing):
+                continue
             for question in _held((*each.at, key), demand, tools, stock.adapters):
                 queried.add(demand.target)
                 yield question
 
 
+def _no_adapters(look: Look, adapters: tuple[Adapter, ...]) -> Iterator[Raised]:
+    """Adapters that are asked for and not there, where they are named first: another one makes another lever, and
+    another setting (FAA AC 43.13-1B, par. 7-40)."""
+    asked = [(at, group.adapter) for at, group in look.groups]
+    asked += [(each.at, each.stage.adapter) for each in look.stages if isinstance(each.stage, Pulled)]
+    places: dict[str, KeyPath] = {}
+    for at, wanted in asked:
+        if wanted and not of_kind(adapters, wanted):
+            places.setdefault(wanted, at)
+    named = dict.fromkeys(kind for adapter in adapters for kind in adapter.kinds or ())
+    for wanted, at in places.items():
+        yield Raised(
+            (*at, "adapter"),
+            Code.NO_ADAPTER,
+            f"no adapter in tools.toml is {quoted(wanted)}",
+            found=wanted,
+            allowed=listed(named) if named else "an [[adapter]] that says what it is",
+            hint=f'add is = "{wanted}" to its [[adapter]] in tools.toml, or correct adapter',
+        )
+
+
 def _wants(look: Look, each: Placed, group: Group | None) -> Iterator[tuple[str, Demand]]:
     unit, stage = look.procedure.unit, each.stage
     back = group is not None and group.left_hand
-    as_judged: dict[str, Any] = {"unit": unit, "anticlockwise": back, "accept": look.procedure.accept}
     if isinstance(stage, Loosen | Unmoved):
         return
+    as_judged: dict[str, Any] = {"unit": unit, "anticlockwise": back, "accept": look.procedure.accept}
+    as_judged["adapter"] = stage.through
     match stage:
         case Tighten():
             need: Need = "torque" if stage.stretch is None else "reading"
@@ -62,7 +89,8 @@ def _wants(look: Look, each: Placed, group: Group | None) -> Iterator[tuple[str,
                 yield "judged_by", Demand(need="angle")
             if stage.final_torque is not None:
                 ends = (stage.final_torque.low, stage.final_torque.high)
-                yield "final_torque", Demand(need="reading", window=ends, unit=unit, anticlockwise=back)
+                reads: dict[str, Any] = {"unit": unit, "anticlockwise": back, "adapter": stage.through}
+                yield "final_torque", Demand(need="reading", window=ends, **reads)
         case Align():  # a reading is left out where no tool shows one
             pass
         case _ as never:
@@ -90,9 +118,7 @@ def _held_with_one(demand: Demand, tools: Looked, adapters: tuple[Adapter, ...])
     """True where a tool suits with an adapter, which shifts both its scale and its steps."""
     if demand.need == "angle":
         return False
-    return any(
-        ranked(tool, demand, replace(at, adapter=adapter)).suitable for adapter in adapters for tool, at in tools
-    )
+    return any(through(tool, demand, at, adapter).suitable for adapter in adapters for tool, at in tools)
 
 
 def _wanted(demand: Demand) -> str:

@@ -37,13 +37,16 @@ class TakeUp(Struct, frozen=True):
     """A tool is taken up, at a TakeTool prompt or in the middle (a change); with a reason where it does not suit.
 
     `adapter` is what stands between it and the fastener, None where nothing does. `same` says of one whose serial
-    number was changed whether it is the same tool.
+    number was changed whether it is the same tool. `length` and `angle` are those of the adapter as typed, where its
+    entry does not say them.
     """
 
     tool: str
     reason: str | None = None
     adapter: str | None = None
     same: bool | None = None
+    length: str | None = None
+    angle: str | None = None
 
 
 class ScaleShows(Struct, frozen=True):

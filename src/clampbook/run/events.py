@@ -115,6 +115,8 @@ class ToolTaken(EventBase, frozen=True, kw_only=True, tag="tool_taken"):
     against: tuple[Against, ...] = ()  # for which the reason stands
     reason: str | None = None
     adapter: Adapter | None = None
+    demanded: str | None = None  # the adapter that the procedure asks for, in its words
+    measured: bool | None = None  # True where length or angle of the adapter were typed here
     last_check: LastCheck | None = None
     pulls: int | None = None
     troubles: tuple[Trouble, ...] = ()  # what was known then, and no check has looked at since
@@ -691,5 +693,5 @@ def read(line: bytes) -> Event:
 
 def fields(event: Event) -> dict[str, Any]:
     """The event as plain fields for the ledger, which adds `seq` and `prev`; no `done_by` or `late` where None."""
-    asked = ("serial_was", "same", "another") if isinstance(event, ToolTaken) else ()
+    asked = ("serial_was", "same", "another", "demanded", "measured") if isinstance(event, ToolTaken) else ()
     return event_fields(event, "done_by", "late", *asked)

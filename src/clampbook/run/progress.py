@@ -19,6 +19,7 @@ from clampbook.run.fold.verdict import Judged
 from clampbook.run.plan import Step
 from clampbook.tools.lever import STRAIGHT, Reach, reach
 from clampbook.tools.model import Adapter, Tool, Trouble, TroubleKind
+from clampbook.units import Quantity
 
 Outcome = Literal[
     "within",
@@ -133,6 +134,7 @@ class InHand(Struct, frozen=True, kw_only=True):
     zeroed: bool = False
     good_since: int = 0  # line of the last good zero, or of taking it up
     adapter: Adapter | None = None
+    demanded: str | None = None  # the adapter that the procedure asked for when it was picked up
 
     @property
     def through(self) -> Reach:
@@ -245,6 +247,7 @@ class Progress(Struct, frozen=True, kw_only=True):
     hand: HashTrieMap[str, InHand] = HashTrieMap()
     using: HashTrieMap[str, str] = HashTrieMap()
     serials: HashTrieMap[str, str] = HashTrieMap()  # of the tools that were taken up, by id, where they have one
+    lengths: HashTrieMap[str, Quantity] = HashTrieMap()  # of adapters, by id, that were measured at the bench
     scales: frozenset[str] = frozenset()  # tools whose unit was read off their scale in this run
     used: HashTrieMap[str, int] = HashTrieMap()  # the line of the latest pull with each tool
     troubles: HashTrieMap[str, tuple[Trouble, ...]] = HashTrieMap()  # of tools, as far as this run has heard

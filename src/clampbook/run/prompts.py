@@ -98,7 +98,8 @@ class TakeTool(Struct, frozen=True):
     """A tool is needed: "torque" (either type), "reading" (an indicating one), "angle" (a gauge, or marks), "measure"
     (an instrument, for `what`).
 
-    `unread` says what is wrong with the tools file where it cannot be read.
+    `unread` says what is wrong with the tools file where it cannot be read. `adapter` is what must stand on it, and
+    `lacking` is True where no entry of tools.toml is one.
     """
 
     need: Literal["torque", "reading", "angle", "measure"]
@@ -109,6 +110,8 @@ class TakeTool(Struct, frozen=True):
     unit: str | None
     unread: str | None = None
     what: str | None = None
+    adapter: str | None = None
+    lacking: bool = False
 
 
 class Aimed(Struct, frozen=True):

@@ -11,6 +11,7 @@ from typing import Literal
 from msgspec import Struct
 
 from clampbook.figures import Verdict, judge, show_exactly
+from clampbook.tools.adapting import serves
 from clampbook.tools.demand import Demand
 from clampbook.tools.guard import accepted
 from clampbook.tools.lever import NoReach, Reach, reach
@@ -118,7 +119,7 @@ def aim_at(wanted: Demand, tool: Tool, adapter: Adapter | None = None) -> Aim | 
     Unusable where the tool is of the wrong kind or turns the wrong way, where its uncertainty uses up the
     window, and where no line of its scale lies within.
     """
-    cannot, through = wrong_kind(tool, wanted), reach(tool, adapter)
+    cannot, through = wrong_kind(tool, wanted) or not_on_it(tool, wanted, adapter), reach(tool, adapter)
     if cannot is not None:
         return Unusable(cannot)
     if isinstance(through, NoReach):
@@ -174,6 +175,13 @@ def named(tool: Tool, adapter: Adapter | None) -> str:
         return tool.name
     angle = f" at {show_exactly(adapter.offset, '°')}" if adapter.offset else ""
     return f"{tool.name}+{adapter.name}{angle}"
+
+
+def not_on_it(tool: Tool, wanted: Demand, adapter: Adapter | None) -> str | None:
+    """Say that the adapter that is asked for does not stand on the tool; None where it does, or none is."""
+    if wanted.adapter is None or (adapter is not None and serves(adapter, wanted.adapter)):
+        return None
+    return f"{tool.name}: no {wanted.adapter} on it"
 
 
 def loosening(left_hand: bool) -> Direction:

@@ -37,6 +37,7 @@ class Demand(Struct, frozen=True, kw_only=True):
     then. `unread`, in `unit`, is the prevailing torque that will move target and window up once it is read.
     Of what is measured `window` is where the reading must lie, and `width` how wide the window is that judges it, or
     what comes of it; `differs` says that this is the difference of two readings.
+    `adapter` is what must stand on the tool, in the procedure's words.
     """
 
     need: Need
@@ -51,6 +52,7 @@ class Demand(Struct, frozen=True, kw_only=True):
     unread: Unread | None = None
     width: Decimal | None = None
     differs: bool = False
+    adapter: str | None = None
 
     @property
     def point(self) -> Decimal | None:

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 import tomli_w
 
+from clampbook.procedure.sheet_values import Table
 from clampbook.tools.tables import AdapterTable, ToolTable
 
 if TYPE_CHECKING:
@@ -22,8 +23,15 @@ List = Literal["tool", "adapter"]
 Value = str | bool | int | float | date | list[str]
 Changes = Mapping[str, Value | None]  # None takes the key away
 
+
+def _keys(table: type[Table]) -> dict[str, str]:
+    """The keys as they are written, each with its purpose."""
+    return {field.alias or name: field.description or "" for name, field in table.model_fields.items()}
+
+
+_ABOUT: dict[List, dict[str, str]] = {"tool": _keys(ToolTable), "adapter": _keys(AdapterTable)}
 # In the order in which they are asked for.
-KEYS: dict[List, tuple[str, ...]] = {"tool": tuple(ToolTable.model_fields), "adapter": tuple(AdapterTable.model_fields)}
+KEYS: dict[List, tuple[str, ...]] = {kind: tuple(keys) for kind, keys in _ABOUT.items()}
 
 
 class NotEdited(ValueError):  # noqa: N818 - a refusal that carries a sentence
@@ -36,7 +44,7 @@ class NotEdited(ValueError):  # noqa: N818 - a refusal that carries a sentence
 
 def about(kind: List, key: str) -> str:
     """Purpose of a key, in a sentence; empty where its name says it."""
-    return (ToolTable if kind == "tool" else AdapterTable).model_fields[key].description or ""
+    return _ABOUT[kind][key]
 
 
 def entries(data: bytes, kind: List) -> tuple[dict[str, Any], ...]:

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+from msgspec import UNSET
+
 from clampbook.procedure.codes import Code as Shared
-from clampbook.procedure.slips import KeyPath, Slips
+from clampbook.procedure.slips import KeyPath, Slips, spoken
 from clampbook.tools import upkeep
+from clampbook.tools.adapting import LONGEST, WIDEST
 from clampbook.tools.codes import Code
 from clampbook.tools.model import MEASURING, Adapter, Tool
 from clampbook.tools.slot import Slot
 from clampbook.tools.tables import AdapterTable, ToolTable
-from clampbook.units import Kind, UnitFault, convert, show, unit_named
+from clampbook.units import Kind, Quantity, UnitFault, convert, show, unit_named
 
 _TORQUE = ("setting", "indicating", "reference")
 _EXAMPLES = {  # of a unit, a range and a resolution
@@ -73,22 +76,46 @@ def adapter(row: AdapterTable, at: KeyPath, slips: Slips, seen: dict[str, str]) 
     """The adapter, None where a slip was added; its id and name are told apart from those of tools too."""
     slot, before = Slot(at, slips), len(slips.found)
     slot.named_apart(row.id, row.name, seen)
+    extension, offset = _extension(slot, row), _offset(slot, row)
+    if len(slips.found) > before:
+        return None
+    kinds = UNSET if row.kinds is None else tuple(row.kinds)
+    return Adapter(id=row.id, name=row.name, extension=extension, offset=offset, note=row.note, kinds=kinds)
+
+
+def _extension(slot: Slot, row: AdapterTable) -> Quantity | None:
+    """The length that it adds to the lever; None where that is asked for when it is picked up."""
+    if row.extension is None:
+        if row.kinds is None:
+            slot.add(
+                Shared.MISSING_KEY,
+                None,
+                f"{spoken(slot.at)} does not say how much it adds to the lever",
+                found="nothing",
+                allowed="extension, or is",
+                hint='add a line like extension = "60 mm", or is = "open end, 19 mm" and it is asked at pick up',
+            )
+        return None
     extension = slot.quantity("extension", row.extension, Kind.LENGTH)
-    if extension is not None and abs(convert(extension.value, extension.unit, "mm")) > 10_000:
+    if extension is not None and abs(convert(extension.value, extension.unit, "mm")) > LONGEST:
         told = f"an adapter of {show(extension.value, extension.unit)} is not possible"
         slot.add(Code.LEVER, "extension", told, found=row.extension, allowed="up to 10 m", hint="write 10 m or less")
-    offset = Decimal(0)
-    if row.offset is not None and (angle := slot.quantity("offset", row.offset, Kind.ANGLE)) is not None:
-        offset = convert(angle.value, angle.unit, "°")
-        if not -180 <= offset <= 180:
-            told, hint = (
-                f"an offset of {show(offset, '°')} is not possible",
-                "write −180° to 180°, where 0° is straight on",
-            )
-            slot.add(Code.LEVER, "offset", told, found=row.offset, allowed="−180° to 180°", hint=hint)
-    if extension is None or len(slips.found) > before:
-        return None
-    return Adapter(id=row.id, name=row.name, extension=extension, offset=offset, note=row.note)
+    return extension
+
+
+def _offset(slot: Slot, row: AdapterTable) -> Decimal | None:
+    """Its angle to the lever in degrees, straight on where nothing is said; one that goes by its kind can be put on
+    either way, so it is asked for."""
+    if row.offset is None or (angle := slot.quantity("offset", row.offset, Kind.ANGLE)) is None:
+        return Decimal(0) if row.kinds is None else None
+    offset = convert(angle.value, angle.unit, "°")
+    if abs(offset) > WIDEST:
+        told, hint = (
+            f"an offset of {show(offset, '°')} is not possible",
+            "write −180° to 180°, where 0° is straight on",
+        )
+        slot.add(Code.LEVER, "offset", told, found=row.offset, allowed="−180° to 180°", hint=hint)
+    return offset
 
 
 def _unit(slot: Slot, row: ToolTable) -> str | None:

@@ -9,7 +9,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from clampbook.tools.against import EndOfTurn, MayBeOff, OffRange, One, PullsBeyond
-from clampbook.tools.aim import Aim, Unusable, aim_at, wrong_kind
+from clampbook.tools.aim import Aim, Unusable, aim_at, not_on_it, wrong_kind
 from clampbook.tools.certificate import certified_at, not_known
 from clampbook.tools.demand import Circumstances, Demand
 from clampbook.tools.measuring import against_it, noted
@@ -70,6 +70,9 @@ def fitness_and_margin(
 ) -> tuple[Fitness, Margin | None, Aim | None]:
     """The same, how the tool's error stands to the window (None where either is not known), and what it aims at."""
     cannot = wrong_kind(tool, demand)
+    if cannot is not None:
+        return Fitness(cannot=cannot), None, None
+    cannot = not_on_it(tool, demand, at.adapter)
     if cannot is not None:
         return Fitness(cannot=cannot), None, None
     cannot, against, notes = _as_it_stands(tool, at)

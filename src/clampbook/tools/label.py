@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import date
+from decimal import Decimal
 
 from clampbook.tools.model import WORKING, Adapter, Tool, Trouble, Use, way_word
 from clampbook.tools.setting import scale
@@ -43,18 +44,31 @@ def in_the_list(tool: Tool, use: Use, today: date, names: int, kinds: int) -> st
 
 def adapter_in_the_list(adapter: Adapter, names: int, kinds: int) -> str:
     """The same of an adapter."""
-    return f"{adapter.name:<{names}} {'adapter':<{kinds}} {_of_the_lever(adapter)}"
+    told = f"{adapter.name:<{names}} {'adapter':<{kinds}} {of_the_lever(adapter)}"
+    return told + kinds_in_brackets(adapter)
 
 
 def adapter_words(adapter: Adapter) -> str:
     """An adapter as people tell it: "A1, 50 mm longer", "A2, 30 mm shorter, at 45°"."""
-    return f"{adapter.name}, {_of_the_lever(adapter)}"
+    return f"{adapter.name}{kinds_in_brackets(adapter)}, {of_the_lever(adapter)}"
 
 
-def _of_the_lever(adapter: Adapter) -> str:
-    length = adapter.extension
+def kinds_in_brackets(adapter: Adapter) -> str:
+    """ " (open end, 19 mm)", as procedures call it; nothing where its entry says none."""
+    return f" ({' / '.join(adapter.kinds)})" if adapter.kinds else ""
+
+
+def of_the_lever(adapter: Adapter) -> str:
+    """Tell what an adapter does to the lever, or what is asked for first."""
+    length, angle = adapter.extension, adapter.offset
+    if length is None:
+        return "length and angle asked at pick up" if angle is None else f"length asked at pick up{_at(angle)}"
     change = f"{show(abs(length.value), length.unit)} {'shorter' if length.value < 0 else 'longer'}"
-    return change + (f", at {show(adapter.offset, '°')}" if adapter.offset else "")
+    return f"{change}, angle asked at pick up" if angle is None else change + _at(angle)
+
+
+def _at(angle: Decimal) -> str:
+    return f", at {show(angle, '°')}" if angle else ""
 
 
 def label(tool: Tool, use: Use | None = None) -> str:

@@ -48,15 +48,22 @@ def reach(tool: Tool, adapter: Adapter | None) -> Reach | NoReach:
     """Reach of this tool to a fastener through this adapter."""
     if adapter is None:
         return STRAIGHT
+    if adapter.extension is None or adapter.offset is None:
+        return NoReach(f"{tool.name}: what {adapter.name} adds to its lever is not known")
     if adapter.extension.value == 0 or cosine(adapter.offset) == 0:
         return STRAIGHT
     if tool.lever is None:
-        return NoReach(f"{tool.name}: no lever in tools.toml, so the effect of {adapter.name} is not known")
+        return no_lever(tool, adapter)
     found = reach_of(tool.lever, adapter.extension, adapter.offset)
     if found is None:
         length = show(tool.lever.value, tool.lever.unit)
         return NoReach(f"{tool.name}: {adapter.name} leaves nothing of its lever, {length}")
     return found
+
+
+def no_lever(tool: Tool, adapter: Adapter) -> NoReach:
+    """The tool's entry says no lever."""
+    return NoReach(f"{tool.name}: no lever in tools.toml, so the effect of {adapter.name} is not known")
 
 
 def reach_of(lever: Quantity, extension: Quantity, offset: Decimal) -> Reach | None:

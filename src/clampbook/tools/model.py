@@ -109,14 +109,21 @@ class Tool(Struct, frozen=True, kw_only=True):
 class Adapter(Struct, frozen=True, kw_only=True):
     """An adapter between drive and fastener, which changes the lever.
 
-    `extension` runs along the lever, below zero where it shortens; `offset` is its angle to the lever in degrees.
+    `extension` runs along the lever, below zero where it shortens; `offset` is its angle to the lever in degrees. None
+    where its entry does not say it and it is asked for when it is picked up. `kinds` are what procedures call it.
     """
 
     id: str
     name: str
-    extension: Quantity
-    offset: Decimal = Decimal(0)
+    extension: Quantity | None = None
+    offset: Decimal | None = Decimal(0)
     note: str | None = None
+    kinds: tuple[str, ...] | UnsetType = UNSET
+
+    @property
+    def known(self) -> bool:
+        """True where it can be worked out what it does to a lever."""
+        return self.extension is not None and self.offset is not None
 
 
 class LastCheck(Struct, frozen=True, kw_only=True):

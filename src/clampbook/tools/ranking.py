@@ -10,12 +10,14 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from clampbook.figures import show_judging
+from clampbook.tools.adapting import of_kind
 from clampbook.tools.against import clause
 from clampbook.tools.aim import Aim
 from clampbook.tools.certificate import certified_at
 from clampbook.tools.demand import Circumstances, Demand
-from clampbook.tools.fitness import Fitness, Margin, fitness_and_margin, standing, useful_span
-from clampbook.tools.lever import NoReach, reach
+from clampbook.tools.fitness import Fitness, Margin, fitness, fitness_and_margin, standing, useful_span
+from clampbook.tools.label import of_the_lever
+from clampbook.tools.lever import NoReach, cosine, no_lever, reach
 from clampbook.tools.measuring import margin, measures, uncertainty, within
 from clampbook.tools.model import MEASURING, WORKING, Adapter, Stock, Tool
 from clampbook.tools.setting import on_tool
@@ -28,6 +30,7 @@ class Ranked(Struct, frozen=True):
 
     `last`: something happened to it, so that whoever takes it all the same takes any other that needs a reason first.
     `adapter` is the way of taking it that is looked at; where there are several, `ways` has each, straight on first.
+    `at_right_angle` is how it would fit where the adapter changes nothing, as long as nobody has measured the adapter.
     """
 
     tool: Tool
@@ -38,11 +41,17 @@ class Ranked(Struct, frozen=True):
     aim: Aim | None = None
     adapter: Adapter | None = None
     ways: tuple[Ranked, ...] = ()
+    at_right_angle: Fitness | None = None
+
+    @property
+    def open(self) -> bool:
+        """True where only the length and angle of its adapter will tell whether it suits."""
+        return self.fit.cannot is None and self.at_right_angle is not None and not self.at_right_angle.suits
 
     @property
     def suitable(self) -> bool:
-        """True where nobody has to give a reason for taking it."""
-        return self.fit.suits
+        """True where nobody has to give a reason for taking it, as far as can be told."""
+        return self.fit.suits and not self.open
 
 
 Looked = tuple[tuple[Tool, Circumstances], ...]
@@ -55,8 +64,9 @@ def looked_at(stock: Stock, today: date | None = None) -> Looked:
 
 def rank(tools: Looked, demand: Demand, adapters: Iterable[Adapter] = ()) -> tuple[Ranked, ...]:
     """Every tool, best first: what suits, then what needs a reason, then what cannot. A tool that can be taken straight
-    on is; else with the first of these adapters that it can be taken with. What measures stands where something is
-    measured, and nowhere else.
+    on is; else with the first of these adapters that it can be taken with. Where the demand names an adapter, only with
+    one that is of its kind.
+    What measures stands where something is measured, and nowhere else.
 
     Of those that need a reason the ones that something happened to come last. Among those that suit alike the one goes
     first that holds the window most probably; else the order of the file stands.
@@ -74,14 +84,45 @@ def _best_way(tool: Tool, demand: Demand, at: Circumstances, adapters: tuple[Ada
     straight = ranked(tool, demand, at)
     if tool.kind not in WORKING or demand.need == "angle":
         return straight
-    longer = [adapter for adapter in adapters if not isinstance(reach(tool, adapter), NoReach)]
+    if demand.adapter is not None:
+        ways = tuple(through(tool, demand, at, adapter) for adapter in of_kind(adapters, demand.adapter))
+        if not ways:
+            return replace(straight, fit=Fitness(cannot=f"{tool.name}: no {demand.adapter} in tools.toml"))
+        return replace(next((way for way in ways if way.fit.cannot is None), ways[0]), ways=ways)
+    longer = [each for each in adapters if not (each.known and isinstance(reach(tool, each), NoReach))]
+    longer = [each for each in longer if each.known or tool.lever is not None]
     if not longer:
         return straight
-    ways = (straight, *(ranked(tool, demand, replace(at, adapter=adapter)) for adapter in longer))
-    return replace(next((way for way in ways if way.fit.cannot is None), straight), ways=ways)
+    ways = (straight, *(through(tool, demand, at, adapter) for adapter in longer))
+    first = next((way for way in ways if way.fit.cannot is None and way.at_right_angle is None), straight)
+    return replace(first, ways=ways)
 
 
-def order(ranked: Ranked) -> tuple[bool, bool, int, Decimal, bool, int, float]:
+def through(tool: Tool, demand: Demand, at: Circumstances, adapter: Adapter) -> Ranked:
+    """One tool with this adapter. Of one whose length or angle are asked for only then no torque can be told yet, but
+    for that of one at 90°, which changes nothing."""
+    if adapter.known:
+        return ranked(tool, demand, replace(at, adapter=adapter))
+    fit, unchanged = (
+        fitness(tool, replace(demand, unit=None), replace(at, adapter=adapter)),
+        ranked(tool, replace(demand, adapter=None), at),
+    )
+    if fit.cannot is None and tool.lever is None and adapter.offset is not None and cosine(adapter.offset) != 0:
+        fit = Fitness(cannot=no_lever(tool, adapter).sentence)
+    fit = replace(fit, notes=(*fit.notes, *_at_right_angle(tool, fit, unchanged.fit)))
+    return Ranked(tool, fit, last=unchanged.last, adapter=adapter, at_right_angle=unchanged.fit)
+
+
+def _at_right_angle(tool: Tool, fit: Fitness, unchanged: Fitness) -> Iterable[str]:
+    """Tell what there is to know before an adapter is measured."""
+    if tool.lever is None:
+        yield f"{tool.name}: no lever in tools.toml, so only at 90°"
+    if unchanged.cannot is not None:
+        yield f"{unchanged.cannot}, if at 90°"
+    yield from (f"{tool.name}: {clause(each)}, if at 90°" for each in unchanged.against if each not in fit.against)
+
+
+def order(ranked: Ranked) -> tuple[bool, bool, int, int, Decimal, bool, int, float]:
     """Sort key of a ranking, smallest first; of tools that cannot show all that may have to be read the one that
     shows most of it."""
     fit, lost = ranked.fit, ranked.fit.reads_from or Decimal(0)
@@ -90,6 +131,7 @@ def order(ranked: Ranked) -> tuple[bool, bool, int, Decimal, bool, int, float]:
         fit.cannot is not None,
         ranked.last,
         len(fit.against),
+        0 if not ranked.open else 1 if ranked.at_right_angle and ranked.at_right_angle.cannot is None else 2,
         lost,
         ranked.adapter is not None,
         len(fit.notes),
@@ -134,6 +176,9 @@ def reasons(ranked: Ranked, demand: Demand) -> tuple[str, ...]:
     fit, own = ranked.fit, f"{ranked.tool.name}: "
     if fit.cannot is not None:
         return (fit.cannot.removeprefix(own),)
+    if ranked.at_right_angle is not None:
+        asked = () if ranked.adapter is None else (of_the_lever(ranked.adapter),)
+        return (*map(clause, fit.against), *asked, *(told.removeprefix(own) for told in fit.notes))
     return (*map(clause, fit.against), *(told.removeprefix(own) for told in fit.notes), *_figures(ranked, demand))
 
 

@@ -7,7 +7,7 @@ from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field
 
-from clampbook.procedure.sheet_values import Amount, Count, Day, Ends, Table, Text
+from clampbook.procedure.sheet_values import Amount, Count, Day, Ends, Table, Text, Texts
 
 Months = Annotated[int, Field(ge=1, le=120)]
 Factor = Annotated[float, Field(ge=1, le=4, allow_inf_nan=False)]
@@ -81,6 +81,9 @@ class AdapterTable(Table):
 
     id: Text = Field(description="Fixed, small letters, digits and hyphens, unlike any tool's.")
     name: Text = Field(description="As marked on the adapter.")
-    extension: Amount = Field(description="Minus shortens.")
-    offset: Amount | None = Field(None, description='Such as "45°", blank is 0.')
+    extension: Amount | None = Field(None, description="Minus shortens. Blank is asked at pick up, with is.")
+    offset: Amount | None = Field(None, description='Such as "45°". Blank is 0, or asked at pick up, with is.')
+    kinds: Texts | None = Field(
+        None, alias="is", description="What procedures call it, one text or several.", examples=["open end, 19 mm"]
+    )
     note: Text | None = None

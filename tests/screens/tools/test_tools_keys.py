@@ -252,6 +252,7 @@ class TestTheForm:
             await keyboard.drawn()
 
         adapter = toolbox.stock(book).adapters[-1]
+        assert adapter.extension is not None
         assert ("a2", "-30", "mm") == (adapter.id, str(adapter.extension.value), adapter.extension.unit)
 
 

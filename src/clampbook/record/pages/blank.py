@@ -7,7 +7,7 @@ from itertools import groupby
 
 from clampbook.figures import show_day
 from clampbook.procedure.both_units import both, other_unit
-from clampbook.procedure.model import Group, Stage, Wait
+from clampbook.procedure.model import Group, Pulled, Stage, Wait
 from clampbook.procedure.naming import own
 from clampbook.procedure.unfolding import JointPlanned
 from clampbook.record.pages import stage_words
@@ -42,6 +42,7 @@ def blocks(plan: Plan) -> Iterator[Block]:
     yield Heading("Tools", "as marked on each, and whether it reads zero")
     head = ("Tool", "Serial number", "Unit", "Calibration due", "Zero before", "Zero after")
     yield Form(head=head, widths=(2, 3, 1, 2, 2, 2), rows=(("",) * len(head),) * _TOOLS)
+    yield from _adapters(plan)
     yield Heading("The work", counted_steps(plan))
     yield Sentences((*_HOW, _VERDICTS), quiet=True, sticky=True)
     before_it: JointPlanned | None = None
@@ -52,6 +53,20 @@ def blocks(plan: Plan) -> Iterator[Block]:
         before_it = joint
         yield from _part(plan, steps)
     yield from _after(plan)
+
+
+def _adapters(plan: Plan) -> Iterator[Block]:
+    """Give room for what an adapter does to a setting, a row for each that the procedure asks for."""
+    wanted = dict.fromkeys(each.through for each in plan.stages if isinstance(each, Pulled) and each.through)
+    if not wanted:
+        return
+    yield Heading("Adapters", "length from drive to the middle of the opening, angle to the tool: 0 is straight on")
+    head = ("Adapter", "On tool", "Tool’s lever", "Length", "Angle", "Torque", "Set tool to")
+    rows = tuple((each, *("",) * (len(head) - 1)) for each in wanted)
+    yield Form(head=head, widths=(3, 1, 2, 2, 1, 2, 2), rows=rows)
+    yield Sentences(
+        ("Set the tool to: torque × lever ÷ (lever + length × cosine of the angle). At 90°, the torque itself.",)
+    )
 
 
 def counted_steps(plan: Plan) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import assert_never
 
-from clampbook.procedure.model import Align, Group, Loosen, Recheck, Stage, Tighten, Turn, Unmoved, Wait
+from clampbook.procedure.model import Align, Group, Loosen, Pulled, Recheck, Stage, Tighten, Turn, Unmoved, Wait
 from clampbook.run import kinds
 from clampbook.run.plan import Plan
 from clampbook.tools.aim import loosening, tightening
@@ -50,6 +50,7 @@ def aside(stage: Stage, plan: Plan) -> str:
     sheet."""
     group, joint = plan.group_named.get(stage.group or ""), plan.joint_of_stage.get(stage.number)
     named = list(_moved_by(stage, group, guarded=plan.accept == "guarded"))
+    named += [f"with {stage.through}"] if isinstance(stage, Pulled) and stage.through else []
     named += [stage.group] if stage.group else [joint.name] if joint is not None and isinstance(stage, Wait) else []
     if group is not None and group.left_hand and (direction := _direction(stage)) is not None:
         named.append(f"left-hand: {direction}, seen from the tool")

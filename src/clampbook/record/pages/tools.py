@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from msgspec import convert
+from msgspec import UNSET, convert
 
 from clampbook.record.pages.telling import Row, Telling
 from clampbook.run.told.in_question import cause_words
@@ -28,9 +28,11 @@ def calibration(row: Row) -> str:
 
 
 def adapter_told(row: Row) -> str:
-    """ "A1, 50 mm longer"."""
+    """ "A1, 50 mm longer"; "A3 (open end, 19 mm), 62 mm longer, at 90°, measured at the bench"."""
     extension, offset = Quantity(Decimal(row["adds_to_lever"]), row["unit"]), Decimal(row.get("angle_degrees", 0))
-    return adapter_words(Adapter(id=row["id"], name=row["name"], extension=extension, offset=offset))
+    kinds = tuple(row["is"]) if row.get("is") else UNSET
+    told = adapter_words(Adapter(id=row["id"], name=row["name"], extension=extension, offset=offset, kinds=kinds))
+    return f"{told}, measured at the bench" if row.get("measured_at_the_bench") else told
 
 
 def last_check(row: Row) -> str:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Callable, Collection, Mapping
+
+from msgspec.structs import replace
 
 from clampbook.people import Person
 from clampbook.procedure.model import Procedure
@@ -13,9 +15,10 @@ from clampbook.run.gather.draft import NONE, Draft, Part
 from clampbook.run.in_hand.offers import ToolWay, another_serial, sentences
 from clampbook.run.prompts import Choice, ToolOffer
 from clampbook.run.session import Session
+from clampbook.tools.adapting import measured
 from clampbook.tools.against import told
 from clampbook.tools.label import adapter_words
-from clampbook.tools.model import Tool
+from clampbook.tools.model import Adapter, Tool
 from clampbook.units import show_day
 
 # Reasons that come up again and again, so that a numeric pad is enough for them; each with the word of its choice.
@@ -71,6 +74,7 @@ WHICH_RUN = "Which run do you want to resume?"
 SAME_TOOL = "same_tool"
 SAME_OR_ANOTHER = {"another": "another tool", "same": "the same tool (the number was mistyped)"}
 PLAIN_SOCKET = "plain_socket"  # no adapter
+LENGTH, ANGLE = "adapter_length", "adapter_angle"
 WHY_ABANDON, WHY_HOLD = "Why abandon the run?", "Why on hold?"
 
 
@@ -168,9 +172,11 @@ def named(texts: Collection[str]) -> tuple[Choice, ...]:
     return numbered({text: text for text in texts})
 
 
-def taken_up(offer: ToolOffer, draft: Draft) -> TakeUp | Part:
+def taken_up(offer: ToolOffer, draft: Draft, through: Callable[[Adapter], ToolWay]) -> TakeUp | Part | Refused:
     """A tool that was chosen: whether it is the same one, where its serial number was changed; with which adapter,
-    where the book has any; and a reason where it does not suit."""
+    where the book has any, with its length and angle where its entry does not say them; and a reason where it does not
+    suit. `through` tells how the tool suits with an adapter that was measured.
+    """
     if offer.serial_was is not None and not draft.has(SAME_TOOL):
         asked = another_serial(offer.tool, offer.serial_was)
         return Part(SAME_TOOL, asked, "choice", numbered(SAME_OR_ANOTHER))
@@ -180,12 +186,37 @@ def taken_up(offer: ToolOffer, draft: Draft) -> TakeUp | Part:
         ways = {_code(each): _way(offer.tool, each, offer.ways) for each in offer.ways}
         return Part("adapter", text, "choice", numbered(ways))
     chosen = next((way for way in offer.ways if _code(way) == draft.text("adapter")), offer.way(None))
-    adapter = chosen.adapter.id if chosen is not None and chosen.adapter is not None else None
+    adapter = None if chosen is None else chosen.adapter
+    if adapter is not None and not adapter.known:
+        measured = _measured(offer.tool, adapter, draft)
+        if not isinstance(measured, Adapter):
+            return measured
+        chosen = through(measured)
+    taken = TakeUp(
+        offer.tool.id,
+        adapter=None if adapter is None else adapter.id,
+        same=same,
+        length=draft.text(LENGTH) or None,
+        angle=draft.text(ANGLE) or None,
+    )
     if chosen is None or not chosen.against or chosen.cannot is not None:
-        return TakeUp(offer.tool.id, adapter=adapter, same=same)
+        return taken
     if not draft.has("reason"):
         return reason("unsuitable", f"{sentences(offer.tool, chosen.against)} Why use {offer.tool.name} anyway?")
-    return TakeUp(offer.tool.id, draft.text("reason"), adapter, same)
+    return replace(taken, reason=draft.text("reason"))
+
+
+def _measured(tool: Tool, adapter: Adapter, draft: Draft) -> Part | Refused | Adapter:
+    """Ask for all that an entry does not say of an adapter, one after the other."""
+    if adapter.extension is None and not draft.has(LENGTH):
+        return Part(LENGTH, f"{adapter.name}: how long from drive to middle of its opening? Type mm.", "number")
+    told = measured(adapter, draft.text(LENGTH), draft.text(ANGLE) or "0")
+    if isinstance(told, str):
+        return Refused(told)
+    if adapter.offset is None and not draft.has(ANGLE):
+        text = f"{adapter.name}: at which angle to {tool.name}? Type degrees, 0 straight on."
+        return Part(ANGLE, text, "number")
+    return told
 
 
 def _code(way: ToolWay) -> str:

@@ -11,7 +11,7 @@ from typing import Literal, assert_never
 
 from msgspec.structs import replace
 
-from clampbook.procedure.model import Align, Loosen, Recheck, Tighten, Turn, Unmoved
+from clampbook.procedure.model import Align, Loosen, Pulled, Recheck, Tighten, Turn, Unmoved
 from clampbook.run.fold.fastener import Fastener, seated
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import UNTOUCHED, Standing
@@ -45,6 +45,7 @@ def wanted(plan: Plan, step: Step, state: Standing = UNTOUCHED, beside: Beside |
                 window=window,
                 unit=plan.unit,
                 anticlockwise=back,
+                adapter=stage.through,
                 least=window[0] if window[0] is not None else _least_to_read(plan, step, window[1]),
             )
         case Tighten(stretch=None):
@@ -57,10 +58,12 @@ def wanted(plan: Plan, step: Step, state: Standing = UNTOUCHED, beside: Beside |
                 return _torque(plan, step, state, "torque", back)
             return replace(_torque(plan, step, state, "reading", back), stops=False)
         case Align(at_most=most):
-            return Demand(need="reading", window=(None, most), unit=plan.unit, anticlockwise=back)
+            reads = Demand(need="reading", window=(None, most), unit=plan.unit, anticlockwise=back)
+            return replace(reads, adapter=stage.through)
         case Turn(final_torque=final) if beside == "final torque":
             ends = (None, None) if final is None else (final.low, final.high)
-            return Demand(need="reading", window=ends, unit=plan.unit, anticlockwise=back)
+            reads = Demand(need="reading", window=ends, unit=plan.unit, anticlockwise=back)
+            return replace(reads, adapter=stage.through)
         case Turn(final_torque=final):
             high = None if final is None else final.high
             return Demand(need="angle", unit=plan.unit, up_to=high, anticlockwise=back)
@@ -93,7 +96,16 @@ def stretched(state: Standing) -> Decimal | None:
 
 def _torque(plan: Plan, step: Step, state: Standing, need: Literal["torque", "reading"], back: bool) -> Demand:
     target, window = figures(plan, state, step)
-    return Demand(need=need, target=target, window=window, unit=plan.unit, anticlockwise=back, accept=plan.accept)
+    stage = plan.stage_of(step)
+    return Demand(
+        need=need,
+        target=target,
+        window=window,
+        unit=plan.unit,
+        anticlockwise=back,
+        accept=plan.accept,
+        adapter=stage.through if isinstance(stage, Pulled) else None,
+    )
 
 
 def judging(plan: Plan, step: Step, state: Standing, hand: Aim) -> Ends:

@@ -32,12 +32,13 @@ from clampbook.run.prompts import (
     ZeroTool,
 )
 from clampbook.run.session import Session
+from clampbook.tools.adapting import of_kind, serves
 from clampbook.tools.against import NoGauge, cause, clause
 from clampbook.tools.aim import Aim, aim_at
 from clampbook.tools.demand import Circumstances, Demand
 from clampbook.tools.fitness import Fitness, fitness
-from clampbook.tools.model import Tool
-from clampbook.tools.ranking import Ranked, looked_at, rank
+from clampbook.tools.model import Adapter, Tool
+from clampbook.tools.ranking import Ranked, looked_at, rank, through
 from clampbook.tools.state import state
 from clampbook.units import UNITS_OF, Kind
 
@@ -54,12 +55,11 @@ def ready_tool(
     step = plan.steps[index]
     demand = wanted(plan, step, standing(progress, step.position or ""), beside)
     assert demand is not None
-    held = _in_use(progress, demand.need)
+    held = _with_its_adapter(demand, _in_use(progress, demand.need))
     aim = None if held is None else aim_at(demand, held.tool, held.adapter)
     fit = None if held is None or progress.found == FINISHED else _as_the_book_knows_it(session, demand, held)
     if held is None or not isinstance(aim, Aim) or _wants_a_reason(progress, held, fit):
-        found = offers(session, demand)
-        return TakeTool(demand.need, found, place, demand.target, demand.window, demand.unit, session.unread)
+        return _taking(session, demand, place)
     if fit is not None and fit.against:
         aim = replace(aim, despite=_despite(progress, held, fit))
     if progress.found == FINISHED:
@@ -69,6 +69,31 @@ def ready_tool(
     if aim.set_to is not None and (held.set_to is None or Decimal(held.set_to) != aim.set_to.value):
         return SetTool(place, aim, _units(progress, held), progress.seq == held.taken)
     return aim
+
+
+def _taking(session: Session, demand: Demand, place: Where) -> TakeTool:
+    wanted = demand.adapter
+    return TakeTool(
+        demand.need,
+        offers(session, demand),
+        place,
+        demand.target,
+        demand.window,
+        demand.unit,
+        session.unread,
+        adapter=wanted,
+        lacking=wanted is not None and not of_kind(session.adapters, wanted),
+    )
+
+
+def _with_its_adapter(demand: Demand, held: InHand | None) -> InHand | None:
+    """A tool in hand where the adapter that is asked for stands on it; one that was asked for elsewhere is taken off
+    again before the next pull."""
+    if held is None or demand.need == "angle":
+        return held
+    if demand.adapter is None:
+        return held if held.demanded is None else None
+    return held if held.adapter is not None and serves(held.adapter, demand.adapter) else None
 
 
 def ready_if_in_hand(session: Session, index: int, place: Where) -> Aim | TakeTool | ZeroTool | SetTool | None:
@@ -166,13 +191,27 @@ def _in_use(progress: Progress, need: Need) -> InHand | None:
 
 def offers(session: Session, demand: Demand) -> tuple[ToolOffer, ...]:
     """Every tool of the book that could be thought of, as they are ranked everywhere; turning by marks comes last."""
-    found = rank(looked_at(session.stock, session.today), demand, session.adapters)
+    found = rank(looked_at(session.stock, session.today), demand, adapters_at_hand(session))
     offered = [_offer(session, each) for each in found if _thought_of(each.tool, demand.need)]
     if demand.need == "angle":
         offered.append(ToolOffer(MARKS, (NoGauge(),)))
     if demand.need == "measure" and offered:
         offered.append(ToolOffer(not_listed(demand)))
     return tuple(offered)
+
+
+def adapters_at_hand(session: Session) -> tuple[Adapter, ...]:
+    """The adapters of the book, with the lengths that were measured in this run; how one is put on is asked anew."""
+    lengths = session.progress.lengths
+    return tuple(
+        replace(each, extension=lengths.get(each.id)) if each.extension is None else each for each in session.adapters
+    )
+
+
+def way_through(session: Session, demand: Demand, tool: Tool, adapter: Adapter) -> ToolWay:
+    """A tool with an adapter whose length and angle are known now."""
+    looked = next(each for each in looked_at(session.stock, session.today) if each[0].id == tool.id)
+    return _way(through(looked[0], demand, looked[1], adapter))
 
 
 def wanted_at(prompt: Prompt, session: Session) -> tuple[Demand, Where] | None:
@@ -221,6 +260,10 @@ def _thought_of(tool: Tool, need: Need) -> bool:
 def _offer(session: Session, ranked: Ranked) -> ToolOffer:
     """A tool with what speaks against it; with adapters in the book also each way of taking it."""
     fit, last = ranked.fit, ranked.tool.id in session.last_run.tools
-    ways = tuple(ToolWay(way.adapter, way.fit.against, way.fit.notes, way.fit.cannot) for way in ranked.ways)
+    ways = tuple(map(_way, ranked.ways))
     was = session.use(ranked.tool.id).serial_was
     return ToolOffer(ranked.tool, fit.against, fit.notes, fit.cannot, ways, last, was)
+
+
+def _way(ranked: Ranked) -> ToolWay:
+    return ToolWay(ranked.adapter, ranked.fit.against, ranked.fit.notes, ranked.fit.cannot)

@@ -20,7 +20,8 @@ def sentences(tool: Tool, against: tuple[One, ...]) -> str:
 
 
 class ToolWay(Struct, frozen=True):
-    """A way of taking a tool: straight on (None) or with an adapter, and its reasons."""
+    """A way of taking a tool: straight on (None) or with an adapter, and its reasons. Of an adapter whose length or
+    angle are asked for with it they are those of the tool alone."""
 
     adapter: Adapter | None
     against: tuple[One, ...] = ()

@@ -9,6 +9,7 @@ from msgspec import Struct
 from clampbook.run.in_hand.demands import StageDemand, demands
 from clampbook.run.plan import Plan
 from clampbook.run.told.places import within_a_sentence
+from clampbook.tools.adapting import of_kind
 from clampbook.tools.demand import Demand
 from clampbook.tools.model import Stock
 from clampbook.tools.prevailing import torque_words
@@ -17,10 +18,11 @@ from clampbook.units import show, show_window
 
 
 class Outlook(Struct, frozen=True):
-    """A stage's demand and the tools for it, best first."""
+    """A stage's demand and the tools for it, best first. `lacking`: no adapter of the book is the one it asks for."""
 
     wanted: StageDemand
     ranking: tuple[Ranked, ...]
+    lacking: bool = False
 
     @property
     def suitable(self) -> tuple[Ranked, ...]:
@@ -34,8 +36,14 @@ def outlook(plan: Plan, stock: Stock, today: date | None = None) -> tuple[Outloo
     wanted, tools = demands(plan), looked_at(stock, today)
     found = {each: rank(tools, each, stock.adapters) for each in dict.fromkeys(each.demand for each in wanted)}
     return tuple(
-        Outlook(each, found[each.demand]) for each in wanted if found[each.demand] or each.demand.need != "measure"
+        Outlook(each, found[each.demand], _lacking(each.demand, stock))
+        for each in wanted
+        if found[each.demand] or each.demand.need != "measure"
     )
+
+
+def _lacking(demand: Demand, stock: Stock) -> bool:
+    return demand.adapter is not None and not of_kind(stock.adapters, demand.adapter)
 
 
 def notices(plan: Plan, stock: Stock, today: date | None = None) -> tuple[str, ...]:
@@ -51,6 +59,8 @@ def notices(plan: Plan, stock: Stock, today: date | None = None) -> tuple[str, .
 def _lack(each: Outlook) -> tuple[str, str] | None:
     """Say what is missing: the words before the stages, and those behind them."""
     suitable, demand = each.suitable, each.wanted.demand
+    if each.lacking:
+        return f"No {demand.adapter} in tools.toml for", ". Add one first."
     starts = [one.fit.reads_from for one in suitable if one.fit.reads_from is not None]
     if starts and len(starts) == len(suitable):
         return "No tool for", f" shows less than {show(min(starts), demand.unit or '')}."

@@ -15,10 +15,10 @@ from clampbook.run.fold.tools import without
 from clampbook.run.gather.asking import taken_up
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.keys import Keys
-from clampbook.run.in_hand.ask_for import offers, wanted_at
+from clampbook.run.in_hand.ask_for import offers, wanted_at, way_through
 from clampbook.run.in_hand.measuring import serving
 from clampbook.run.in_hand.offers import ToolWay, another_serial, sentences
-from clampbook.run.in_hand.other_tools import offer_of
+from clampbook.run.in_hand.other_tools import offer_of, through_at
 from clampbook.run.kinds.kind import Outcome, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.plan import Plan
@@ -28,7 +28,9 @@ from clampbook.run.session import Session
 from clampbook.run.told.places import bolt, place, within_a_sentence
 from clampbook.run.told.words import Facts, Words, window_in
 from clampbook.text import as_sentence
+from clampbook.tools.adapting import measured
 from clampbook.tools.against import cause, clause
+from clampbook.tools.demand import Demand
 from clampbook.tools.model import MEASURING, Tool
 from clampbook.tools.state import unchecked
 from clampbook.units import Quantity, show_span
@@ -68,6 +70,7 @@ def words(prompt: TakeTool) -> Words:
     facts = Facts(
         target=None if prompt.target is None else Quantity(prompt.target, prompt.unit or ""),
         window=window_in(prompt.window, prompt.unit or ""),
+        needs_adapter=prompt.adapter,
     )
     return Words(_sentence(prompt, possible), _lines(prompt, possible), terms=_TERMS, facts=facts)
 
@@ -80,13 +83,16 @@ def _sentence(prompt: TakeTool, possible: int) -> str:
     here = within_a_sentence(bolt(prompt.where) if prompt.where.position is not None else place(prompt.where))
     if prompt.unread is not None and not possible:
         return "tools.toml cannot be read. Correct it, then resume the run."
+    if prompt.lacking:
+        return f"No {prompt.adapter} in tools.toml. Add one, or put the run on hold."
     if not possible:
         return f"No tool suits {here}. Add one, or put the run on hold."
     if prompt.need == "measure":
         what = within_a_sentence(prompt.what or "")
         named = what if prompt.where.position is None and prompt.where.set is None else f"{here}'s {what}"
         return f"Pick up {_instrument(prompt.offers)} for {named}."
-    return f"Pick up {_KINDS[prompt.need]} for {here}."
+    carrying = "" if prompt.adapter is None else f" with {prompt.adapter},"
+    return f"Pick up {_KINDS[prompt.need]}{carrying} for {here}."
 
 
 def _instrument(offers: tuple[ToolOffer, ...]) -> str:
@@ -105,7 +111,7 @@ def complete(prompt: TakeTool, session: Session, begun: Answer, draft: Draft) ->
     chosen = next(offer for offer in prompt.offers if offer.tool.id == begun.tool)
     if chosen.cannot is not None:
         return Refused(as_sentence(chosen.cannot))
-    return taken_up(offer_of(session, prompt, chosen, draft), draft)
+    return taken_up(offer_of(session, prompt, chosen, draft), draft, through_at(session, prompt, chosen))
 
 
 def decide(session: Session, prompt: TakeTool, answer: Answer, stamp: Stamp) -> Outcome:
@@ -134,6 +140,12 @@ def take(session: Session, prompt: Prompt, answer: TakeUp, stamp: Stamp) -> Outc
     if isinstance(chosen, Refused):
         return chosen
     offer, way = chosen
+    known = way.adapter is None or way.adapter.known
+    if not known:
+        measured = _measured(session, demand, offer, way, answer)
+        if isinstance(measured, Refused):
+            return measured
+        way = measured
     reason = foreign.clean(answer.reason, what="the reason") if way.against and answer.reason else None
     use = session.use(offer.tool.id)
     was = asked.use(offer.tool.id).serial_was
@@ -147,6 +159,8 @@ def take(session: Session, prompt: Prompt, answer: TakeUp, stamp: Stamp) -> Outc
             against=way.against,
             reason=reason,
             adapter=way.adapter,
+            demanded=demand.adapter,
+            measured=None if known else True,
             last_check=use.last_check,
             pulls=use.pulls if offer.tool.id in session.uses else None,
             troubles=unchecked(offer.tool, use.troubles),
@@ -165,13 +179,30 @@ def _chosen(offered: tuple[ToolOffer, ...], answer: TakeUp) -> tuple[ToolOffer, 
         known = _names(offered)
         return Refused(f"{foreign.printable(answer.tool)} is not a tool for this step. Choose {known}.")
     way = offer.way(answer.adapter)
+    if way is None and answer.adapter is None:
+        known = ", ".join(each.adapter.name for each in offer.ways if each.adapter is not None)
+        return Refused(f"Choose what is on {offer.tool.name}: {known}.")
     if way is None:
         return Refused(f"{foreign.printable(answer.adapter or '')} is not an adapter for {offer.tool.name}.")
+    return _as_it_suits(offer, way, answer) if way.adapter is None or way.adapter.known else (offer, way)
+
+
+def _as_it_suits(offer: ToolOffer, way: ToolWay, answer: TakeUp) -> tuple[ToolOffer, ToolWay] | Refused:
     if way.cannot is not None:
         return Refused(as_sentence(way.cannot))
     if way.against and not (answer.reason or "").strip():
         return Refused(f"{sentences(offer.tool, way.against)} Give a reason to use {offer.tool.name} anyway.")
     return offer, way
+
+
+def _measured(session: Session, demand: Demand, offer: ToolOffer, way: ToolWay, answer: TakeUp) -> ToolWay | Refused:
+    """The way through an adapter whose length or angle was typed with the answer."""
+    assert way.adapter is not None
+    adapter = measured(way.adapter, answer.length, answer.angle)
+    if isinstance(adapter, str):
+        return Refused(adapter)
+    found = _as_it_suits(offer, way_through(session, demand, offer.tool, adapter), answer)
+    return found if isinstance(found, Refused) else found[1]
 
 
 def _named(session: Session, name: str) -> Tool | None:
@@ -204,7 +235,10 @@ def fold(plan: Plan, progress: Progress, event: e.ToolTaken) -> Progress:
     held = InHand(tool=tool, taken=event.seq, good_since=event.seq) if before is None else replace(before, tool=tool)
     if tool.id in progress.troubles or tool.id in progress.failed:
         held = replace(held, zeroed=False, set_to=None)
-    held = replace(held, adapter=event.adapter)
+    held = replace(held, adapter=event.adapter, demanded=event.demanded)
+    if event.measured and event.adapter is not None and event.adapter.extension is not None:
+        lengths = progress.lengths.insert(event.adapter.id, event.adapter.extension)
+        progress = replace(progress, lengths=lengths)
     if tool.kind == "not listed":
         return replace(progress, using=progress.using.insert(_serves(plan, event), tool.id))
     using = progress.using.insert(_serves(plan, event), tool.id)

@@ -29,6 +29,7 @@ def lever_line(aim: Aim) -> tuple[str, ...]:
     if adapter is None:
         return ()
     length, name = adapter.extension, adapter.name
+    assert length is not None, "an aim is worked out through it"
     more = f"{show_exactly(abs(length.value), length.unit)} {'from' if length.value < 0 else 'to'} the lever"
     at = f"at {show_exactly(adapter.offset, '°')} to it" if adapter.offset else "straight on"
     return (f"{name} {'takes' if length.value < 0 else 'adds'} {more}, {at}",)

@@ -87,6 +87,7 @@ class Facts:
     tool: str | None = None
     adapter: str | None = None
     adapter_offset: Quantity | None = None
+    needs_adapter: str | None = None
     left_hand: bool | None = None
     direction: str | None = None
     positions: tuple[str, ...] | None = None
@@ -138,7 +139,7 @@ def held(aim: Aim) -> Facts:
         stop_at=None if aim.stop_at is None else Quantity(aim.stop_at, aim.tool.unit),
         tool=aim.tool.id,
         adapter=aim.adapter_id,
-        adapter_offset=None if aim.adapter is None else Quantity(aim.adapter.offset, "°"),
+        adapter_offset=None if aim.adapter is None else Quantity(aim.adapter.offset or Decimal(0), "°"),
         left_hand=aim.left_hand,
         direction=aim.direction,
     )

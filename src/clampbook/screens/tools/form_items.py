@@ -21,8 +21,11 @@ from clampbook.tools.editing import List, Value
 from clampbook.tools.model import MEASURING
 from clampbook.units import UNITS_OF
 
-Shape = Literal["text", "choice", "yes", "torque", "ends", "percent", "length", "angle", "day", "count", "factor"]
+Shape = Literal[
+    "text", "texts", "choice", "yes", "torque", "ends", "percent", "length", "angle", "day", "count", "factor"
+]
 YES, NO = "yes", "no"
+BETWEEN = " / "  # several texts in one line
 _NUMBER = re.compile(r"[-−+±]?\s*\d+(?:[.,]\d+)?")
 
 
@@ -78,6 +81,7 @@ _ADAPTER = (
     FormItem("id", "id"),
     FormItem("extension", "adds to lever", "length"),
     FormItem("offset", "angle to lever", "angle"),
+    FormItem("is", "what it is", "texts"),
     FormItem("note", "note"),
 )
 ITEMS: dict[List, tuple[FormItem, ...]] = {"tool": _TOOL, "adapter": _ADAPTER}
@@ -126,6 +130,8 @@ def _as_typed(value: object) -> str:
             return value.isoformat()
         case float():
             return f"{value:g}"
+        case list():
+            return BETWEEN.join(map(str, value))
         case _:
             return str(value)
 
@@ -156,6 +162,9 @@ def _unit(values: Mapping[str, str]) -> str:
 
 def _value(item: FormItem, text: str, unit: str) -> Value:
     match item.shape:
+        case "texts":
+            several = [each.strip() for each in text.split(BETWEEN)]
+            return text if len(several) == 1 else several
         case "yes":
             return text == YES
         case "torque":
