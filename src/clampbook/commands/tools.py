@@ -127,6 +127,7 @@ def _adapter(adapter: Adapter) -> dict[str, Any]:
         "extension": None if length is None else {"value": float(length.value), "unit": length.unit},
         "offset": None if angle is None else {"value": float(angle), "unit": "°"},
     }
+    told |= {} if (ratio := adapter.multiplies_by) is None else {"ratio": float(ratio)}
     return told | ({"is": list(adapter.kinds)} if adapter.kinds else {})
 
 

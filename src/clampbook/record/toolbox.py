@@ -155,6 +155,8 @@ def _adapter(adapter: Adapter, *, measured: bool) -> Row:
         "unit": None if length is None else length.unit,
         "angle_degrees": plain(angle) if angle is not None and (angle or adapter.kinds) else None,
         "measured_at_the_bench": "yes" if measured else None,
+        "ratio": _text(adapter.multiplies_by),
+        "ratio_uncertainty_percent": plain(adapter.known_to) if adapter.known_to else None,
     }
 
 

@@ -76,6 +76,11 @@ def adapter(row: AdapterTable, at: KeyPath, slips: Slips, seen: dict[str, str]) 
     """The adapter, None where a slip was added; its id and name are told apart from those of tools too."""
     slot, before = Slot(at, slips), len(slips.found)
     slot.named_apart(row.id, row.name, seen)
+    if row.ratio is not None:
+        return _multiplier(slot, row, before)
+    if row.ratio_uncertainty is not None:
+        told, hint = "ratio_uncertainty has no meaning without a ratio", "add the ratio, or remove ratio_uncertainty"
+        slot.add(Code.PERCENT, "ratio_uncertainty", told, found=row.ratio_uncertainty, hint=hint)
     extension, offset = _extension(slot, row), _offset(slot, row)
     if len(slips.found) > before:
         return None
@@ -116,6 +121,27 @@ def _offset(slot: Slot, row: AdapterTable) -> Decimal | None:
         )
         slot.add(Code.LEVER, "offset", told, found=row.offset, allowed="−180° to 180°", hint=hint)
     return offset
+
+
+def _multiplier(slot: Slot, row: AdapterTable, before: int) -> Adapter | None:
+    """A torque multiplier, which changes no lever; None where a slip was added."""
+    assert row.ratio is not None, "only a multiplier has one"
+    for key in ("extension", "offset"):
+        if getattr(row, key) is not None:
+            told, hint = f"a multiplier has no {key}", f"remove {key}, or the ratio"
+            slot.add(Code.LEVER, key, told, found=getattr(row, key), hint=hint)
+    known = slot.percent("ratio_uncertainty", row.ratio_uncertainty)
+    if len(slot.slips.found) > before:
+        return None
+    return Adapter(
+        id=row.id,
+        name=row.name,
+        extension=Quantity(Decimal(0), "mm"),
+        note=row.note,
+        kinds=UNSET if row.kinds is None else tuple(row.kinds),
+        ratio=Decimal(repr(row.ratio)).normalize(),
+        ratio_uncertainty=UNSET if known is None else known,
+    )
 
 
 def _unit(slot: Slot, row: ToolTable) -> str | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from decimal import Decimal
+from decimal import ROUND_CEILING, Context, Decimal
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -22,6 +22,7 @@ from clampbook.units import convert, show, show_span
 USEFUL_FROM = Decimal("0.2")  # of the maximum: what tools are rated for, and what workshops keep to
 COARSE = Decimal("0.1")  # of the torque: a scale with wider steps is noted (US Army TM 1-1500-204-23-9, Table 8-1)
 ANYHOW = Circumstances()
+_SHORT_ROOT, _SHORT = Context(prec=12), Context(prec=3, rounding=ROUND_CEILING)
 
 
 class Fitness(Struct, frozen=True):
@@ -113,6 +114,8 @@ def _margin(tool: Tool, demand: Demand, aim: Aim) -> Margin | None:
         return None
     rooms = [aim.applied - low] if low is not None else []
     rooms += [high - aim.applied] if high is not None else []
+    if aim.through.unsure:  # of a multiplier's ratio, which does not depend on the tool (JCGM 100:2008, 5.1.2)
+        percent = _SHORT.plus(_SHORT_ROOT.sqrt(percent**2 + (2 * aim.through.unsure) ** 2))
     error = aim.applied * percent / 100
     return Margin(aim.mark, aim.applied, error, min(rooms), aim.unit, percent) if rooms and error else None
 

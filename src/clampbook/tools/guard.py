@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import ROUND_CEILING, Context, Decimal
 
 from clampbook.procedure.model import Accept
-from clampbook.statistical import COVERAGE, rectangular
+from clampbook.statistical import COVERAGE, combined, rectangular
 from clampbook.tools.lever import Reach
 from clampbook.tools.model import Tool
 from clampbook.tools.setting import Ends, on_tool
@@ -23,8 +23,9 @@ def band(tool: Tool, target: Decimal, unit: str, through: Reach) -> Decimal:
     anybody can work it out again; a tool that does not say how far it may deviate is taken for one of the widest
     permissible deviation of ISO 6789-1.
     """
-    found = applied(tool, float(on_tool(target, unit, tool, through)))
-    percent = found.percent if found is not None else rectangular(float(WIDEST))
+    ratio = float(through.unsure)
+    found = applied(tool, float(on_tool(target, unit, tool, through)), ratio=ratio)
+    percent = found.percent if found is not None else combined(rectangular(float(WIDEST)), ratio)
     return _SHORT.create_decimal(target * Decimal(repr(COVERAGE * percent)) / 100)
 
 

@@ -59,7 +59,10 @@ def kinds_in_brackets(adapter: Adapter) -> str:
 
 
 def of_the_lever(adapter: Adapter) -> str:
-    """Tell what an adapter does to the lever, or what is asked for first."""
+    """Tell what an adapter does to the lever, or what is asked for first; of a multiplier its ratio."""
+    if (ratio := adapter.multiplies_by) is not None:
+        known = f" ±{plain(adapter.known_to)} %" if adapter.known_to else ""
+        return f"multiplies by {plain(ratio)}{known}"
     length, angle = adapter.extension, adapter.offset
     if length is None:
         return "length and angle asked at pick up" if angle is None else f"length asked at pick up{_at(angle)}"

@@ -21,10 +21,12 @@ _EXACT = {0: Decimal(1), 60: Decimal("0.5"), 90: Decimal(0), 120: Decimal("-0.5"
 
 
 class Reach(Struct, frozen=True):
-    """A lever and what it becomes with an adapter, both in mm; without one both are 1."""
+    """A lever and what it becomes with an adapter, both in mm; without one both are 1. Through a multiplier the one is
+    1, the other its ratio, and `unsure` the relative standard uncertainty of that, in percent."""
 
     length: Decimal = Decimal(1)
     effective: Decimal = Decimal(1)
+    unsure: Decimal = Decimal(0)
 
     def on_tool(self, torque: Decimal) -> Decimal:
         """Torque that the tool shows while the fastener gets this one."""
@@ -45,9 +47,11 @@ STRAIGHT = Reach()
 
 
 def reach(tool: Tool, adapter: Adapter | None) -> Reach | NoReach:
-    """Reach of this tool to a fastener through this adapter."""
+    """Reach of this tool to a fastener through this adapter, or this multiplier."""
     if adapter is None:
         return STRAIGHT
+    if (ratio := adapter.multiplies_by) is not None:
+        return Reach(Decimal(1), ratio, adapter.known_to / 2)
     if adapter.extension is None or adapter.offset is None:
         return NoReach(f"{tool.name}: what {adapter.name} adds to its lever is not known")
     if adapter.extension.value == 0 or cosine(adapter.offset) == 0:

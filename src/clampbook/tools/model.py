@@ -107,10 +107,12 @@ class Tool(Struct, frozen=True, kw_only=True):
 
 
 class Adapter(Struct, frozen=True, kw_only=True):
-    """An adapter between drive and fastener, which changes the lever.
+    """An adapter between drive and fastener, which changes the lever; or a torque multiplier, which has a ratio.
 
     `extension` runs along the lever, below zero where it shortens; `offset` is its angle to the lever in degrees. None
-    where its entry does not say it and it is asked for when it is picked up. `kinds` are what procedures call it.
+    where its entry does not say it and it is asked for when it is picked up. `kinds` are what procedures call it. A
+    multiplier has neither: the fastener gets `ratio` times what the tool gives, known to `ratio_uncertainty`, in
+    percent and expanded (k = 2). Both are not stored where it is none.
     """
 
     id: str
@@ -119,11 +121,23 @@ class Adapter(Struct, frozen=True, kw_only=True):
     offset: Decimal | None = Decimal(0)
     note: str | None = None
     kinds: tuple[str, ...] | UnsetType = UNSET
+    ratio: Decimal | UnsetType = UNSET
+    ratio_uncertainty: Decimal | UnsetType = UNSET
 
     @property
     def known(self) -> bool:
         """True where it can be worked out what it does to a lever."""
         return self.extension is not None and self.offset is not None
+
+    @property
+    def multiplies_by(self) -> Decimal | None:
+        """The ratio of a multiplier."""
+        return None if isinstance(self.ratio, UnsetType) else self.ratio
+
+    @property
+    def known_to(self) -> Decimal:
+        """The expanded uncertainty of its ratio, in percent; nothing where nobody wrote one."""
+        return Decimal(0) if isinstance(self.ratio_uncertainty, UnsetType) else self.ratio_uncertainty
 
 
 class LastCheck(Struct, frozen=True, kw_only=True):

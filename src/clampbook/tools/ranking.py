@@ -149,11 +149,11 @@ def ranked(tool: Tool, demand: Demand, at: Circumstances) -> Ranked:
     fit, away, aim = fitness_and_margin(tool, demand, at)
     found = standing(tool, at)
     last = found is not None and found.last
-    likely = within(tool, demand) if demand.need == "measure" else probability(tool, demand, away)
+    likely = within(tool, demand) if demand.need == "measure" else probability(tool, demand, away, aim)
     return Ranked(tool, fit, away, likely, last, aim, at.adapter)
 
 
-def probability(tool: Tool, demand: Demand, away: Margin | None) -> float | None:
+def probability(tool: Tool, demand: Demand, away: Margin | None, aim: Aim | None) -> float | None:
     """Probability that one pull lies in the window (JCGM 106:2012); None where the tool's deviation is not known.
 
     A tool that failed its last check keeps no limit to work with, and so has no margin either.
@@ -162,7 +162,7 @@ def probability(tool: Tool, demand: Demand, away: Margin | None) -> float | None
         return None
     from clampbook.tools.uncertainty import applied, probability_within  # loads the normal distribution
 
-    sure = applied(tool, float(away.mark))
+    sure = applied(tool, float(away.mark), ratio=0.0 if aim is None else float(aim.through.unsure))
     if sure is None:
         return None
     low, high = (None if end is None else float(end) for end in demand.window)

@@ -10,6 +10,7 @@ from pydantic import Field
 from clampbook.procedure.sheet_values import Amount, Count, Day, Ends, Table, Text, Texts
 
 Months = Annotated[int, Field(ge=1, le=120)]
+Ratio = Annotated[float, Field(ge=1, le=1000, allow_inf_nan=False)]
 Factor = Annotated[float, Field(ge=1, le=4, allow_inf_nan=False)]
 
 
@@ -81,9 +82,13 @@ class AdapterTable(Table):
 
     id: Text = Field(description="Fixed, small letters, digits and hyphens, unlike any tool's.")
     name: Text = Field(description="As marked on the adapter.")
-    extension: Amount | None = Field(None, description="Minus shortens. Blank is asked at pick up, with is.")
+    extension: Amount | None = Field(
+        None, description="Minus shortens. Blank is asked at pick up, with is. A multiplier has none."
+    )
     offset: Amount | None = Field(None, description='Such as "45°". Blank is 0, or asked at pick up, with is.')
     kinds: Texts | None = Field(
         None, alias="is", description="What procedures call it, one text or several.", examples=["open end, 19 mm"]
     )
+    ratio: Ratio | None = Field(None, description="Of a torque multiplier: torque out over torque in.")
+    ratio_uncertainty: Amount | None = Field(None, description="Of its ratio: expanded (k = 2), in %.")
     note: Text | None = None

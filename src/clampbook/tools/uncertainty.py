@@ -57,12 +57,14 @@ class Applied:
         return COVERAGE * self.standard
 
 
-def applied(tool: Tool, at: float, *, checked: Checked | None = None, repeatability: float = 0.0) -> Applied | None:
+def applied(
+    tool: Tool, at: float, *, checked: Checked | None = None, repeatability: float = 0.0, ratio: float = 0.0
+) -> Applied | None:
     """Uncertainty of one pull at `at` (the tool's unit, above zero) with this tool; None where nothing is known.
 
     With a check its scatter, its mean deviation and its reference are used; without one its certificate, where that has
     points on both sides; else the permissible deviation, as a rectangle. `repeatability` is a standard uncertainty in
-    percent for whoever pulls, beside what is in the check.
+    percent for whoever pulls, beside what is in the check, `ratio` that of a multiplier's ratio.
     Source: JCGM 100:2008, clauses 4 and 5; the choice of parts follows ISO 6789-2 in kind, from memory.
     """
     if at <= 0:
@@ -81,6 +83,9 @@ def applied(tool: Tool, at: float, *, checked: Checked | None = None, repeatabil
     if repeatability:
         shares.append(Share("repeatability", repeatability))
         told.append(f"Pull by pull differs by {repeatability:g} % (standard deviation) beyond that.")
+    if ratio:
+        shares.append(Share("ratio of the multiplier", ratio))
+        told.append(f"The ratio of the multiplier is known to {ratio:g} % (standard uncertainty).")
     told.append("The sources are independent, and what an adapter or its angle adds is not counted.")
     return Applied(at, combined(*(share.percent for share in shares)), tuple(shares), tuple(told))
 

@@ -31,8 +31,19 @@ def adapter_told(row: Row) -> str:
     """ "A1, 50 mm longer"; "A3 (open end, 19 mm), 62 mm longer, at 90°, measured at the bench"."""
     extension, offset = Quantity(Decimal(row["adds_to_lever"]), row["unit"]), Decimal(row.get("angle_degrees", 0))
     kinds = tuple(row["is"]) if row.get("is") else UNSET
-    told = adapter_words(Adapter(id=row["id"], name=row["name"], extension=extension, offset=offset, kinds=kinds))
-    return f"{told}, measured at the bench" if row.get("measured_at_the_bench") else told
+    ratio, known = (Decimal(row[key]) if key in row else UNSET for key in ("ratio", "ratio_uncertainty_percent"))
+    named = Adapter(
+        id=row["id"],
+        name=row["name"],
+        extension=extension,
+        offset=offset,
+        kinds=kinds,
+        ratio=ratio,
+        ratio_uncertainty=known,
+    )
+    return (
+        f"{adapter_words(named)}, measured at the bench" if row.get("measured_at_the_bench") else adapter_words(named)
+    )
 
 
 def last_check(row: Row) -> str:

@@ -8,7 +8,7 @@ from clampbook.figures import Ends, beside, in_two_units, show_exactly, show_jud
 from clampbook.run.events import Ends as Written
 from clampbook.run.plan import Plan
 from clampbook.tools.aim import Aim
-from clampbook.units import show_window, side_by_side
+from clampbook.units import plain, show_window, side_by_side
 
 WINDOW = "window"  # how the line begins that says where a value must lie
 
@@ -29,6 +29,8 @@ def lever_line(aim: Aim) -> tuple[str, ...]:
     if adapter is None:
         return ()
     length, name = adapter.extension, adapter.name
+    if (ratio := adapter.multiplies_by) is not None:
+        return (f"{name} multiplies by {plain(ratio)}",)
     assert length is not None, "an aim is worked out through it"
     more = f"{show_exactly(abs(length.value), length.unit)} {'from' if length.value < 0 else 'to'} the lever"
     at = f"at {show_exactly(adapter.offset, '°')} to it" if adapter.offset else "straight on"

@@ -81,6 +81,8 @@ _ADAPTER = (
     FormItem("id", "id"),
     FormItem("extension", "adds to lever", "length"),
     FormItem("offset", "angle to lever", "angle"),
+    FormItem("ratio", "ratio", "factor"),
+    FormItem("ratio_uncertainty", "uncertainty of ratio", "percent"),
     FormItem("is", "what it is", "texts"),
     FormItem("note", "note"),
 )
