@@ -65,7 +65,7 @@ class TestRead:
     def test_it_has_no_extension(self) -> None:
         """One or the other, and one of them."""
         assert [("adapter[1].extension", "E269")] == codes(WRITTEN + 'extension = "60 mm"\n')
-        assert [("adapter[1].extension", "E116")] == codes('[[adapter]]\nid = "a1"\nname = "A1"\n')
+        assert [("adapter[1]", "E116")] == codes('[[adapter]]\nid = "a1"\nname = "A1"\n')
 
     def test_an_adapter_is_stored_as_before(self) -> None:
         """What nobody wrote stands in no daybook."""

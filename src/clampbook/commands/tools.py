@@ -121,7 +121,7 @@ def _data(stock: Stock, day: date) -> dict[str, Any]:
 
 def _adapter(adapter: Adapter) -> dict[str, Any]:
     length, angle = adapter.extension, adapter.offset
-    told = {
+    told: dict[str, Any] = {
         "id": adapter.id,
         "name": adapter.name,
         "extension": None if length is None else {"value": float(length.value), "unit": length.unit},

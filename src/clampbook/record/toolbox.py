@@ -136,7 +136,7 @@ def _row(used: _Used) -> Row:
 
 def _certified(point: Certified) -> Row:
     """A point of its certificate: in percent, of what measures in its unit."""
-    return {"at": plain(point.at), "off_by": plain(point.off_by), "uncertainty": plain(point.uncertainty)}
+    return {"point": plain(point.at), "off_by": plain(point.off_by), "uncertainty": plain(point.uncertainty)}
 
 
 def _text(value: Decimal | None) -> str | None:

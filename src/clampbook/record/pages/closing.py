@@ -59,7 +59,7 @@ def _points(row: Row) -> Iterator[str]:
     """Tell of each point of a certificate where it is, how far the tool was off there, and how well that is known."""
     unit = row["unit"] if row["kind"] in MEASURING else "%"
     for point in row.get("certified", ()):
-        at, off = quantity(number(point["at"]), row["unit"]), number(f"{Decimal(point['off_by']):+f}")
+        at, off = quantity(number(point["point"]), row["unit"]), number(f"{Decimal(point['off_by']):+f}")
         yield f"{at} {off} ±{quantity(number(point['uncertainty']), unit)}"
 
 
