@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from pathlib import Path
+from typing import Any
 
 import pytest
 from msgspec import structs
@@ -13,10 +15,10 @@ from clampbook.demo import make
 from clampbook.procedure.places import Places
 from clampbook.procedure.reader import read, read_file
 from clampbook.review.review import review
-from clampbook.tools.model import Adapter, Stock
+from clampbook.tools.model import Adapter, Stock, Tool
 from clampbook.units import parse as quantity
 
-from .sheets import COVER, changed, codes, queries, reviewed
+from .sheets import COVER, STRETCHED, changed, codes, queries, reviewed
 from .stock import TOOLS, tool
 
 SAMPLES = sorted((Path(__file__).parents[2] / "procedures").glob("*.toml"))
@@ -88,6 +90,32 @@ class TestTools:
         assert {"W431"} == set(
             codes(COVER, Stock((small,), (Adapter(id="a1", name="A1", extension=quantity("10 mm")),)))
         )
+
+
+def micrometer(resolution: str) -> Tool:
+    """M1 from 50 to 75 mm, with scale lines so far apart."""
+    fields: dict[str, Any] = {"minimum": Decimal(50), "maximum": Decimal(75), "resolution": Decimal(resolution)}
+    return Tool(id="m1", name="M1", kind="micrometer", unit="mm", **fields)
+
+
+class TestInstruments:
+    """What is measured too coarsely by all that a book has."""
+
+    def test_a_stretch_wants_fine_lines(self) -> None:
+        """0.12 to 0.16 mm is a window of 0.04 mm: lines 0.01 mm apart are too few of them, 0.005 mm are enough."""
+        coarse, fine = (Stock((*TOOLS.tools, micrometer(step))) for step in ("0.01", "0.005"))
+        found = [query for query in queries(STRETCHED, coarse) if query.code == "W431"]
+
+        assert ["stage[1].what", "stage[2].stretch_between"] == [query.key for query in found]
+        assert "M1: scale lines 0.01 mm apart, coarse for a window 0.04 mm wide" in found[0].text
+        assert [] == [query for query in queries(STRETCHED, fine) if query.code == "W431"]
+
+    def test_what_is_not_listed_is_no_mistake(self) -> None:
+        """A book with feeler gauges alone says nothing of bolts: another one measures those."""
+        leaves: dict[str, Any] = {"minimum": Decimal("0.05"), "maximum": Decimal(1), "resolution": Decimal("0.05")}
+        f1 = Tool(id="f1", name="F1", kind="feeler gauges", unit="mm", **leaves)
+
+        assert "W431" not in codes(STRETCHED, Stock((*TOOLS.tools, f1)))
 
 
 class TestLines:

@@ -7,18 +7,20 @@ from decimal import Decimal
 from typing import Any, assert_never
 
 from clampbook.procedure.labels import listed
-from clampbook.procedure.model import Align, Group, Loosen, Pulled, Recheck, Tighten, Turn, Unmoved
+from clampbook.procedure.model import Align, Group, Loosen, Pulled, Recheck, Stage, Tighten, Turn, Unmoved
 from clampbook.procedure.slips import KeyPath
 from clampbook.review.codes import Code
 from clampbook.review.look import Look, Placed, Raised
 from clampbook.text import quoted
 from clampbook.tools.adapting import of_kind
 from clampbook.tools.demand import Demand, Need
+from clampbook.tools.measured import demanded
 from clampbook.tools.model import WORKING, Adapter, Stock
 from clampbook.tools.ranking import Looked, Ranked, looked_at, rank, reasons, through
 from clampbook.units import show, show_window
 
 _NAMED = 3
+_VERBS: dict[Need, str] = {"reading": "show", "measure": "measure"}
 
 
 def windows(look: Look, stock: Stock) -> Iterator[Raised]:
@@ -71,6 +73,7 @@ def _no_adapters(look: Look, adapters: tuple[Adapter, ...]) -> Iterator[Raised]:
 def _wants(look: Look, each: Placed, group: Group | None) -> Iterator[tuple[str, Demand]]:
     unit, stage = look.procedure.unit, each.stage
     back = group is not None and group.left_hand
+    yield from _measured(look, stage)
     if isinstance(stage, Loosen | Unmoved):
         return
     as_judged: dict[str, Any] = {"unit": unit, "anticlockwise": back, "accept": look.procedure.accept}
@@ -97,8 +100,17 @@ def _wants(look: Look, each: Placed, group: Group | None) -> Iterator[tuple[str,
             assert_never(never)
 
 
+def _measured(look: Look, stage: Stage) -> Iterator[tuple[str, Demand]]:
+    """Yield what is measured in a stage, and the key that says it."""
+    wanted = demanded(look.procedure.stages, stage)
+    if wanted is not None:
+        yield ("stretch_between" if isinstance(stage, Tighten) else "what"), wanted
+
+
 def _held(at: KeyPath, demand: Demand, tools: Looked, adapters: tuple[Adapter, ...]) -> Iterator[Raised]:
     ranking = rank(tools, demand)
+    if demand.need == "measure" and all(each.fit.cannot is not None for each in ranking):
+        return  # what measures this is not listed, and another one can always be taken
     if any(each.suitable for each in ranking) or _held_with_one(demand, tools, adapters):
         return
     wanted = _wanted(demand)
@@ -116,7 +128,7 @@ def _held(at: KeyPath, demand: Demand, tools: Looked, adapters: tuple[Adapter, .
 
 def _held_with_one(demand: Demand, tools: Looked, adapters: tuple[Adapter, ...]) -> bool:
     """True where a tool suits with an adapter, which shifts both its scale and its steps."""
-    if demand.need == "angle":
+    if demand.need in ("angle", "measure"):
         return False
     return any(through(tool, demand, at, adapter).suitable for adapter in adapters for tool, at in tools)
 
@@ -125,11 +137,13 @@ def _wanted(demand: Demand) -> str:
     if demand.need == "angle":
         return "show an angle"
     unit = demand.unit or ""
+    if demand.need == "measure" and demand.width is not None and demand.window == (None, None):
+        return f"measure in a window {show(demand.width, unit)} wide"
     if demand.window != (None, None):
         what = show_window(*demand.window, unit)
     else:
         what = "this torque" if demand.target is None else show(demand.target, unit)
-    return f"{'show' if demand.need == 'reading' else 'hold'} {what}"
+    return f"{_VERBS.get(demand.need, 'hold')} {what}"
 
 
 def _because(each: Ranked, demand: Demand) -> str:
