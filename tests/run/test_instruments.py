@@ -289,8 +289,10 @@ class TestTrouble:
         run = by_stretch(M1)
         take(run, "m1")
         value(run, "95.20")
-        stored(run.answer(a.Drop("m1")), e.ToolDropped)
+        dropped = stored(run.answer(a.Drop("m1")), e.ToolDropped)
 
+        told = "M1 dropped: use it again only with a reason, until it is calibrated."
+        assert told == acknowledged(dropped, run.plan, run.tools)
         now: Any = asked(run, ask.TakeTool)
         assert ["happened"] == [type(each).__struct_config__.tag for each in now.offers[0].against]
 

@@ -12,7 +12,7 @@ from clampbook.run.answers import Accepted, Drop, Refused
 from clampbook.run.fold import trouble
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.line import Line
-from clampbook.run.fold.tools import fresh, laid_down, name_of
+from clampbook.run.fold.tools import fresh, kind_named, laid_down, name_of
 from clampbook.run.gather.asking import numbered, reason
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.kinds.kind import Next, Outcome, Tools
@@ -21,6 +21,7 @@ from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
+from clampbook.tools.model import MEASURING, one_use
 
 
 def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
@@ -69,7 +70,8 @@ def acts(line: Line, event: e.ToolDropped) -> tuple[Act, ...]:
 def tell(event: e.ToolDropped, plan: Plan, tools: Tools) -> str:
     """Tell what becomes of it."""
     del plan
-    name = name_of(event.tool, tools)
+    name, kind = name_of(event.tool, tools), kind_named(event.tool, tools)
     if event.going_on:
-        return f"{name} dropped, used anyway: {event.going_on}. Its next pulls are in question."
-    return f"{name} dropped: use it again only with a reason, until it passes a check."
+        return f"{name} dropped, used anyway: {event.going_on}. Its next {one_use(kind)}s are in question."
+    until = "it is calibrated" if kind in MEASURING else "it passes a check"
+    return f"{name} dropped: use it again only with a reason, until {until}."

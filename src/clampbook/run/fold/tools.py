@@ -61,6 +61,11 @@ def zero_again(progress: Progress) -> Progress:
     return replace(progress, hand=hand)
 
 
+def kind_named(tool: str, tools: tuple[Tool, ...]) -> str | None:
+    """The kind of a tool; None where nobody knows it."""
+    return next((each.kind for each in tools if each.id == tool), None)
+
+
 def name_of(tool: str, tools: tuple[Tool, ...]) -> str:
     """The name that stands on a tool; one that nobody knows is called by its id."""
     return next((each.name for each in tools if each.id == tool), tool)

@@ -5,8 +5,10 @@ from __future__ import annotations
 from typing import assert_never
 
 from clampbook.ledger.stamp import clock_there
+from clampbook.run.fold.tools import kind_named
 from clampbook.run.progress import InQuestion, Progress
 from clampbook.run.session import Session
+from clampbook.tools.model import one_use
 
 
 def in_question(progress: Progress) -> tuple[InQuestion, ...]:
@@ -25,9 +27,12 @@ def in_question(progress: Progress) -> tuple[InQuestion, ...]:
 def told(session: Session) -> tuple[str, ...]:
     """The same as sentences: "W5 suspect: its pulls since 10:42 are in question."."""
     progress = session.progress
-    return tuple(
-        f"{name_of(each, session)} {_why(each)}: {_what(each, progress.offset)}." for each in in_question(progress)
-    )
+    return tuple(_told(each, session) for each in in_question(progress))
+
+
+def _told(each: InQuestion, session: Session) -> str:
+    what = _what(each, session.progress.offset, _uses(each, session))
+    return f"{name_of(each, session)} {_why(each)}: {what}."
 
 
 def name_of(asked: InQuestion, session: Session) -> str:
@@ -54,14 +59,19 @@ def _why(asked: InQuestion) -> str:
             assert_never(asked.why)
 
 
-def _what(asked: InQuestion, offset: str) -> str:
+def _uses(asked: InQuestion, session: Session) -> str:
+    held = session.progress.hand.get(asked.tool)
+    return f"{one_use(held.tool.kind if held is not None else kind_named(asked.tool, session.tools))}s"
+
+
+def _what(asked: InQuestion, offset: str, uses: str) -> str:
     if not asked.pulled:
-        return "its next pulls will be in question"
+        return f"its next {uses} will be in question"
     if asked.until is not None:
-        return "some of its pulls are in question"
+        return f"some of its {uses} are in question"
     if asked.why == "failed":
-        return "its pulls since it was last good are in question"
+        return f"its {uses} since it was last good are in question"
     if asked.why in ("zero wrong", "zero unknown"):
-        return "its pulls since its last good zero are in question"
+        return f"its {uses} since its last good zero are in question"
     since = clock_there(asked.at, offset) or f"line {asked.line}"  # of a damaged line nobody can read the time
-    return f"its pulls since {since} are in question"
+    return f"its {uses} since {since} are in question"
