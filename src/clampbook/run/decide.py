@@ -21,9 +21,10 @@ Outcome = Accepted | Unsure | Refused
 AT_A_DECISION = (a.TakeUp, a.BadPull, a.PulledAnother, a.Skip, a.Broke)
 
 
-def decide(session: Session, answer: a.Answer, stamp: Stamp) -> Outcome:
-    """Decide what an answer comes to at this moment; never raises for anything a person can type."""
-    prompt = prompt_of(session)
+def decide(session: Session, answer: a.Answer, stamp: Stamp, prompt: ask.Prompt | None = None) -> Outcome:
+    """Decide what an answer comes to at this moment; never raises for anything a person can type. `prompt` is what is
+    asked then, where that is known already."""
+    prompt = prompt or prompt_of(session)
     try:
         if isinstance(prompt, ask.Ended):
             return Refused("This run is over; nothing more can be written in its daybook.")

@@ -88,7 +88,7 @@ class Walk:
         self._ledger = ledger
         self._clock = clock
         self._loop: Loop[Session, Prompt, a.Answer, e.Event] = Loop(
-            Work(prompt, _decide, self._folded, _unusual, e.fields, e.read), ledger, session
+            Work(prompt, self._decided, self._folded, _unusual, e.fields, e.read), ledger, session
         )
         self._person = person
         self._hands = hands
@@ -229,6 +229,11 @@ class Walk:
         """The people as the book has them now, and the keys they sign with; without `keys`, those known before."""
         self._loop.look_at(replace(self.session, people=people, keys=self.session.keys if keys is None else keys))
 
+    def _decided(self, session: Session, answer: a.Answer, stamp: Stamp) -> Accepted | Unsure | Refused:
+        from clampbook.run.decide import decide  # not needed until somebody answers
+
+        return decide(session, answer, stamp, self.prompt)
+
     def _folded(self, session: Session, stored: e.Event) -> Session:
         """The moment after a line; an unusual value stays open where the same value is still wanted."""
         progress = apply(session.plan, session.progress, stored)
@@ -256,12 +261,6 @@ class Walk:
             done_by_person=self._hands if changed else None,
             looked=vouched_before(before.shares, (self._person, self._hands)),
         )
-
-
-def _decide(session: Session, answer: a.Answer, stamp: Stamp) -> Accepted | Unsure | Refused:
-    from clampbook.run.decide import decide  # not needed until somebody answers
-
-    return decide(session, answer, stamp)
 
 
 def _unusual(session: Session, unusual: Unsure) -> Session:

@@ -22,7 +22,7 @@ from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
 from clampbook.run.told.joints import at_hand
 from clampbook.run.told.marks import Mark
-from clampbook.run.told.words import Band, Read
+from clampbook.run.told.words import Band, Read, Words
 from clampbook.units import convert, kind_of
 
 # These outlast the round they came up in: they are told until something is done about them.
@@ -47,10 +47,10 @@ class Round(Struct, frozen=True):
 
 def of(session: Session, prompt: Prompt) -> Round:
     """Give all of it, each step of the round looked up once."""
-    of_round = _steps_of_the_round(session.plan, prompt)
-    band = words(prompt).band
+    of_round, told = _steps_of_the_round(session.plan, prompt), words(prompt)
+    band, here = told.band, _now(told, prompt)
     reads = () if band is None else band.found if band.found is not None else _reads(session, of_round, band)
-    found = Round(_marks(session, of_round), now(prompt), _ahead(session, prompt), reads)
+    found = Round(_marks(session, of_round), here, _ahead(session, prompt, here), reads)
     joint = at_hand(session.plan, prompt)
     return found if joint is None else _at_its_joint(session.plan, joint, found)
 
@@ -102,24 +102,28 @@ def _steps_of_the_round(plan: Plan, prompt: Prompt) -> Mapping[str, int]:
 
 def now(prompt: Prompt) -> tuple[str, ...]:
     """Give the positions that are to be done, looked at or decided about now."""
-    about, where = words(prompt).about, where_of(prompt)
+    return _now(words(prompt), prompt)
+
+
+def _now(words: Words, prompt: Prompt) -> tuple[str, ...]:
+    about, where = words.about, where_of(prompt)
     if about or where is None or where.position is None:
         return about
     return (where.position,)
 
 
-def _ahead(session: Session, prompt: Prompt) -> tuple[str, ...]:
+def _ahead(session: Session, prompt: Prompt, now: tuple[str, ...]) -> tuple[str, ...]:
     """The next positions of the stage at hand that are still to be done, the nearest first."""
     plan, progress, where = session.plan, session.progress, where_of(prompt)
     if where is None or where.position is None or not plan.steps or about_a_line(prompt):
         return ()
-    here, frame, at_hand = min(where.number - 1, len(plan.steps) - 1), frame_at_hand(progress), now(prompt)
+    here, frame = min(where.number - 1, len(plan.steps) - 1), frame_at_hand(progress)
     found: list[str] = []
     for index in range(here + 1, min(plan.run_of[here][1], frame.last, here + _LOOKED_AHEAD) + 1):
         position = plan.steps[index].position
         if position is None or len(found) == _NEXT:
             break
-        if position not in (*at_hand, *found) and pending(plan, progress, frame, index):
+        if position not in (*now, *found) and pending(plan, progress, frame, index):
             found.append(position)
     return tuple(found)
 

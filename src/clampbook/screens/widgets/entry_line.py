@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from rich.cells import cell_len
-from textual.content import Content
+from rich.segment import Segment
+from rich.style import Style
 from textual.geometry import Offset
+from textual.strip import Strip
 from textual.widgets import Static
 
 from clampbook.text import printable
 
 _LEAST, _ENOUGH = 4, 10  # columns for what is typed, before and while it is, however long the words before it
+_PLAIN, _ROOM, _CURSOR = Style(), Style(underline=True), Style(reverse=True)
+_TYPED, _FRESH = Style(bold=True, underline=True), Style(bold=True, reverse=True)
 
 
 class EntryLine(Static):
@@ -27,7 +31,14 @@ class EntryLine(Static):
             self.before, self.text, self.behind, self.fresh = before, text, behind, fresh
             self.refresh()
 
-    def render(self) -> Content:
+    def render_line(self, y: int) -> Strip:
+        """The one row there is. What stands there is said in pieces, so that the toolkit need not find them."""
+        if y:
+            return Strip.blank(self.size.width, self.visual_style.rich_style)
+        ink = self.visual_style.rich_style
+        return Strip([Segment(text, ink + look) for text, look in self._pieces() if text])
+
+    def _pieces(self) -> tuple[tuple[str, Style], ...]:
         unit = f" {printable(self.behind)}" if self.behind else ""
         most = self.content_size.width - cell_len(unit) - 1
         wanted = min(max(cell_len(printable(self.text)), _LEAST), _ENOUGH)
@@ -36,15 +47,9 @@ class EntryLine(Static):
         shown = printable(self.text)[-room:]
         # The terminal's own cursor goes along, for readers of the screen and for signs made of several keys.
         self.app.cursor_position = Offset(self.content_region.x + cell_len(lead + shown), self.content_region.y)
-        look = "bold reverse" if self.fresh else "bold underline"
         blank = " " * (room - cell_len(shown)) if unit else ""
-        return Content.assemble(
-            lead,
-            (shown, look),
-            (" ", "reverse"),
-            (blank, "underline"),
-            unit,
-        )
+        look = _FRESH if self.fresh else _TYPED
+        return (lead, _PLAIN), (shown, look), (" ", _CURSOR), (blank, _ROOM), (unit, _PLAIN)
 
 
 def _shortened(lead: str, columns: int) -> str:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from msgspec import Struct
-from rich.cells import cell_len
-from textual.content import Content
+from rich.cells import cell_len, set_cell_size
 from textual.geometry import Size
-from textual.widget import Widget
+from textual.strip import Strip
 
 from clampbook.run.told.words import Figure
-from clampbook.screens.widgets.figures import HEIGHTS, SMALL, TALL, Height, covers, large, tallest, width_of
+from clampbook.screens.widgets.drawn_rows import DrawnRows, Row
+from clampbook.screens.widgets.figures import SMALL, TALL, Height, large, tallest
 from clampbook.screens.widgets.slim_figures import ROWS, covers_slim, slim
 from clampbook.text import printable
 
@@ -98,10 +98,8 @@ def _framed(figure: Figure, rows: tuple[str, ...], stand: Stand, height: Height)
     return tuple(lines)
 
 
-class LargeFigures(Widget):
+class LargeFigures(DrawnRows):
     """One figure after the other. `plain` says the same in words."""
-
-    can_focus = False
 
     def __init__(self, figure: Figure | None = None, *, id: str | None = None) -> None:
         super().__init__(id=id)
@@ -111,16 +109,13 @@ class LargeFigures(Widget):
         """Show another figure; the same one again paints nothing."""
         wanted = (figure, stand or Stand())
         if wanted != (self.figure, self.stand):
-            before = self._needs()
+            before = self._own_columns()
             self.figure, self.stand = wanted
-            self.refresh(layout=self._needs() != before)
+            self.draw(moved=self._own_columns() != before)
 
-    def _needs(self) -> tuple[object, ...]:
-        """All that columns and rows depend on, whatever the width: the present one may be that of the text before."""
-        figure = self.figure
-        widths = (width_of(figure.text, height) if covers(figure.text) else 0 for height in HEIGHTS)
-        texts = map(cell_len, (figure.text, figure.beside, figure.caption, figure.kind, figure.unit))
-        return (*widths, *texts, figure.framed, self.stand)
+    def _own_columns(self) -> tuple[int, Stand]:
+        """Columns that are its own, in which stand: in a share of the row a wider sign moves nothing."""
+        return (columns_of(self.figure, self.stand) if self.styles.is_auto_width else 0), self.stand
 
     @property
     def plain(self) -> str:
@@ -139,6 +134,15 @@ class LargeFigures(Widget):
     def get_content_height(self, container: Size, viewport: Size, width: int) -> int:  # noqa: ARG002
         return len(self.lines(width))
 
-    def render(self) -> Content:
-        lines = self.lines(self.content_size.width)
-        return Content.styled("\n".join(lines), "bold" if len(lines) < SMALL.rows or self.figure.framed else "")
+    def rows(self, size: Size) -> tuple[Row, ...]:
+        """Give the figure, bold where it stands as text or in a frame; a line too long is cut, and says so."""
+        lines = self.lines(size.width)
+        tone = "bold" if len(lines) < SMALL.rows or self.figure.framed else ""
+        return tuple(((_cut(line, size.width), tone),) for line in lines)
+
+    def render_line(self, y: int) -> Strip:
+        return self.inked(y)
+
+
+def _cut(line: str, width: int) -> str:
+    return line if cell_len(line) <= width else f"{set_cell_size(line, max(width - 1, 0))}…"

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from rich.segment import Segment
 from textual.content import Content
+from textual.strip import Strip
 from textual.widgets import Static
 
 
@@ -27,6 +29,13 @@ class TextBlock(Static):
             # for good; when the terminal is resized it measures in between.
             self._layout_required = False
         self.update(content, layout=not keeps)
+
+    def render_line(self, y: int) -> Strip:
+        """A plain text of one row as it is: the toolkit would look for places to break it, and for a selection."""
+        text = self._stands
+        if y or text is None or text.spans or text.cell_length > self.size.width or not text.plain.isprintable():
+            return super().render_line(y)
+        return Strip([Segment(text.plain, self.visual_style.rich_style)], text.cell_length)
 
 
 def rows_of(content: Content, width: int) -> int:
