@@ -1,7 +1,5 @@
 """people.toml: read with all its faults at once, added to without touching what somebody wrote by hand."""
 
-from __future__ import annotations
-
 import tomllib
 
 import tomli_w

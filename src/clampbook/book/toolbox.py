@@ -26,7 +26,6 @@ from clampbook.run_folder import RunFolder
 from clampbook.text import printable
 from clampbook.tools.identity import Identities, numbered
 from clampbook.tools.model import Adapter, Stock, Tool, Use
-from clampbook.tools.reader import read_stock
 from clampbook.work.daybook import MISFIT
 
 TOOLS_USED, CYCLES_ADDED = "tools_used", "tool_cycles_added"
@@ -69,7 +68,7 @@ def stock(book: Book) -> Stock:
 
     Raises Faulty with all faults of tools.toml, LedgerFault where the log cannot be read.
     """
-    found = read_stock(tools_file(book), str(book.path(TOOLS)))
+    found = _read_stock(tools_file(book), str(book.path(TOOLS)))
     if not found.tools:
         return found
     log = book.log_lines()
@@ -88,6 +87,12 @@ def stock(book: Book) -> Stock:
         )
 
     return Stock(found.tools, found.adapters, {tool.id: use(tool) for tool in found.tools})
+
+
+def _read_stock(data: bytes, path: str) -> Stock:
+    from clampbook.tools.reader import read_stock  # what reads files by hand takes a while to load
+
+    return read_stock(data, path)
 
 
 def stock_or_fault(book: Book) -> tuple[Stock, str | None]:
@@ -114,7 +119,7 @@ def put_tools(book: Book, before: bytes, after: bytes) -> Stock:
 
     Raises LedgerFault where somebody changed it meanwhile, Faulty with all faults of what would be written.
     """
-    found = read_stock(after, str(book.path(TOOLS)))
+    found = _read_stock(after, str(book.path(TOOLS)))
     with book.holding():
         _as_it_was_read(book, before)
         atomic.write(book.path(TOOLS), after)
@@ -124,7 +129,7 @@ def put_tools(book: Book, before: bytes, after: bytes) -> Stock:
 def put_signed_for(book: Book, before: bytes, after: bytes, entry: dict[str, Any]) -> None:
     """The same for a tool that is taken out of service or returned, which stands in the log with the name of who says
     so (`entry`). The log is told first. Raises as `put_tools` does."""
-    read_stock(after, str(book.path(TOOLS)))
+    _read_stock(after, str(book.path(TOOLS)))
     with book.log() as log:
         _as_it_was_read(book, before)
         log.append(entry)

@@ -10,14 +10,16 @@ import json
 from collections.abc import Mapping
 from datetime import date
 from hashlib import sha256
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 from clampbook.procedure.codes import Code
 from clampbook.procedure.model import Procedure, Release, Withdrawal
-from clampbook.procedure.sheet import ReleaseTable, Sheet, WithdrawalTable
 from clampbook.procedure.slips import KeyPath, Slips
 from clampbook.procedure.washing import UNREAD
 from clampbook.text import as_sentence, quoted
+
+if TYPE_CHECKING:
+    from clampbook.procedure.sheet import ReleaseTable, Sheet, WithdrawalTable
 
 Status = Literal["draft", "released", "withdrawn"]
 ABOUT_IT = ("status", "release", "withdrawal")

@@ -3,8 +3,6 @@
 Only the shape is said here; `reader` turns it into the values of `model`, where everything has its meaning.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import ClassVar, Literal
 

@@ -1,7 +1,5 @@
 """The stages as a person writes them: one table a kind, told apart by `do`, and the block that repeats steps."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import Annotated, ClassVar, Literal, get_args
 

@@ -3,8 +3,6 @@
 Each is one type with one way of going wrong, so that one slip gives one fault; what a value means is read later.
 """
 
-from __future__ import annotations
-
 import os
 from collections.abc import Mapping
 from datetime import date, datetime
@@ -20,7 +18,8 @@ os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
 class Table(BaseModel):
     """A TOML table whose keys are all known: a misspelled key is a fault and never silently left out."""
 
-    # Built when the first file is read: whoever only needs another table does not wait for these.
+    # Built when the first file is read: whoever only needs another table does not wait for these. In the modules of
+    # tables annotations are no text (as `from __future__ import annotations` makes them): each would be compiled anew.
     model_config = ConfigDict(extra="forbid", strict=True, frozen=True, defer_build=True)
 
     renamed: ClassVar[Mapping[str, str]] = {}  # names that keys had once, each with its name now

@@ -10,6 +10,7 @@ from typing import Any
 
 from textual import events
 from textual.app import ComposeResult
+from textual.geometry import Size
 
 from clampbook.faults import Faulty
 from clampbook.ledger.refusals import LedgerFault
@@ -38,6 +39,7 @@ class AtWork(Hands):
         self.gathering = taken.gathering
         self._leave = leave
         self._seq = 0
+        self._painted_in = Size(0, 0)
         self._papers: tuple[str, ...] = ()
 
     # What each kind of work shows and says.
@@ -70,7 +72,8 @@ class AtWork(Hands):
 
     def on_resize(self, _: events.Resize) -> None:
         """The same question in another size."""
-        if self._seq:
+        if self._seq and self.app.size != self._painted_in:
+            self._painted_in = self.app.size
             self._paint()
 
     def next_question(self) -> None:
@@ -80,7 +83,7 @@ class AtWork(Hands):
             self._ended()
         if not self.is_attached:
             return
-        self.field = ""
+        self.field, self._painted_in = "", self.app.size
         self._paint()
         self.ask_anew()
 

@@ -89,9 +89,8 @@ class Bench(Questions):
         super().__init__(self._part())
 
     def on_mount(self) -> None:
-        """Show at once what can be read at once."""
+        """Read at once what can be; the toolkit then calls the same of Questions, which shows it."""
         self.read()
-        super().on_mount()
         self.call_after_refresh(self.look_closer)
 
     def read(self) -> None:

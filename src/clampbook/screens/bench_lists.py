@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING, Any
 from msgspec import Struct
 from msgspec.structs import replace
 
-from clampbook.book import toolbox
 from clampbook.book.book import PROCEDURES
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.run_folder import RunFolder
@@ -316,6 +315,7 @@ def _when(at: datetime, now: datetime, use: str | None) -> str:
 def looked_over(book: Book, today: date) -> tuple[Tools, tuple[str, ...]]:
     """The tools of the book in a few words, and one sentence for each that somebody should look at; those that were
     withdrawn by hand rest. Raises Faulty."""
+    from clampbook.book import toolbox
     from clampbook.screens.tools.telling import summary
     from clampbook.tools.state import state
 

@@ -88,7 +88,7 @@ class Board(QuestionBoard):
     def show(self, scene: Scene) -> None:
         """Show this now."""
         size, shown = self.screen.size, scene.shown
-        fits = room(shown, self.screen.outer_size.width, size.height, scene.told, scene.kept, self._widest_of(scene))
+        fits = room(shown, self.app.size.width, size.height, scene.told, scene.kept, self._widest_of(scene))
         self._scene = scene
         self._ask(heading(scene.prompt, scene.session, size.width - 2), shown, fits, scene.kept, fits.lines)
         self._list(shown, fits, scene.field)

@@ -8,6 +8,7 @@ from msgspec import Struct
 from textual import events
 from textual.app import ComposeResult
 from textual.content import Content
+from textual.geometry import Size
 from textual.widgets import Static
 
 from clampbook.screens.choosing import CHOSEN, choices_shown
@@ -55,6 +56,7 @@ class Questions(Hands):
         super().__init__()
         self.part = part
         self.notice = ""
+        self._painted_in = Size(0, 0)
 
     def compose(self) -> ComposeResult:
         """Top line, sentence, list, field, notice, keys."""
@@ -72,7 +74,7 @@ class Questions(Hands):
 
     def on_resize(self, _: events.Resize) -> None:
         """The same in other columns."""
-        if self.is_up:
+        if self.is_up and self.app.size != self._painted_in:
             self.paint()
 
     def ask(self, part: Asked | None = None) -> None:
@@ -191,6 +193,7 @@ class Questions(Hands):
 
     def paint(self) -> None:
         """Everything as it is now."""
+        self._painted_in = self.app.size
         self.query_one("#top", Static).update(printable(self.heading()))
         self.query_one("#sentence", Sentence).say(self.part.text)
         notice = self.query_one("#notice", Static)

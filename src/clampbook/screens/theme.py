@@ -89,7 +89,9 @@ def register(app: App[Any], first: str = DARK_SHOP) -> None:
     """Give the app our two looks and take the toolkit's own away; `first` is the one it starts with."""
     for shop in SHOPS:
         app.register_theme(shop)
-    app.theme = first
+    # Nothing is drawn yet: set plainly, all styles would be read a second time.
+    app.set_reactive(App.theme, first)
+    app.stylesheet.set_variables(app.get_css_variables())
     ours = {shop.name for shop in SHOPS}
     for name in app.available_themes:
         if name not in ours:

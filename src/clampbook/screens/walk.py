@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -32,8 +33,6 @@ if TYPE_CHECKING:
     from clampbook.book.sealing.finishing import Seals
     from clampbook.run.acts.menu import Item
 
-_SOON = 0.05  # seconds after which the question is on the screen
-
 
 class WalkScreen(AtWork):
     """One run that is walked."""
@@ -49,8 +48,7 @@ class WalkScreen(AtWork):
         self._sheet_seq = -1
 
     def on_mount(self) -> None:
-        """The first question; over it what is out of the usual, until that was read."""
-        super().on_mount()
+        """Show what is out of the usual, until that was read. The toolkit then calls the same of AtWork, which asks."""
         if self.taken.read_first:
             from clampbook.screens.page import KEYS_BEFORE_WORK, Page
 
@@ -71,7 +69,7 @@ class WalkScreen(AtWork):
         if self.gathering.over:
             return
         if not self.taken.tools_known:
-            self.set_timer(_SOON, self._know_tools)
+            self._know_tools_soon()
         before = self.gathering.prompt
         self.taken.walk.painted()
         heard = self.taken.heard()
@@ -137,6 +135,14 @@ class WalkScreen(AtWork):
         self._bell(getattr(self._just_stored(before), "verdict", None) == "over")
         self.next_question()
         self._sign_at_once(before)
+
+    @work(thread=True, exclusive=True, group="tools", exit_on_error=False)
+    def _know_tools_soon(self) -> None:
+        """Load what reads the tools' file, which takes longer than a key may wait; then know the tools."""
+        worker = get_current_worker()
+        import_module("clampbook.tools.reader")
+        if not worker.is_cancelled:
+            self.from_thread(self._know_tools)
 
     def _know_tools(self) -> None:
         """Read the tools, and what was answered last time, while the person reads the cautions."""

@@ -1,7 +1,5 @@
 """A tool and an adapter as a person writes them into tools.toml; what the texts mean is read in `entry`."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import Annotated, ClassVar, Literal
 
