@@ -4,20 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
-from typing import Any, Generic, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 from pydantic import ValidationError
-from pydantic_core import ErrorDetails
 
 from clampbook.faults import Faulty, nearest
 from clampbook.procedure.codes import Code
 from clampbook.procedure.intake import parse
-from clampbook.procedure.key_words import renamed
-from clampbook.procedure.shape_words import slip_of
 from clampbook.procedure.sheet_values import Table, is_number
 from clampbook.procedure.slips import KeyPath, Slips, as_faults, offered, spoken
 from clampbook.procedure.washing import washed
 from clampbook.text import quoted
+
+if TYPE_CHECKING:
+    from pydantic_core import ErrorDetails
 
 NEWEST_FORMAT = 2
 
@@ -142,6 +142,9 @@ def _shaped(data: dict[str, Any], at: KeyPath, table: type[Row], slips: Slips) -
 
 def _tell(error: ErrorDetails, at: KeyPath, table: type[Table], slips: Slips) -> None:
     key = str(at[-1])
+    from clampbook.procedure.key_words import renamed  # the tables of a procedure come with these
+    from clampbook.procedure.shape_words import slip_of
+
     known = [field.alias or name for name, field in table.model_fields.items()]
     where = spoken(at[:-1])
     match error["type"]:

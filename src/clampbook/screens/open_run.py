@@ -48,7 +48,7 @@ class Taken(InHand):
         self.read_first = read_first
         self._tools = tools
         self.tools_known = False
-        if not asked.on_the_sheet(self.walk.prompt):
+        if tools is not None or not asked.on_the_sheet(self.walk.prompt):
             self.know_tools()
 
     def know_tools(self) -> None:
