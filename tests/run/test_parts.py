@@ -429,7 +429,7 @@ class TestSomethingElse:
             (("* 7", "1"), a.Drop("w2")),
             (("* 7", "2", "1"), a.Drop("w2", "no other tool here")),
             (("* 9", "1"), a.VoidStored("jerk or chatter")),
-            (("* 10", "2", "-"), a.HandTo(MAUD)),
+            (("* 10", "1", "-"), a.HandTo(MAUD)),
             (("* 10", "Ines", "Maud"), a.HandTo(INES, MAUD)),
             (("* 11", "3"), a.Hold("end of the day")),
             (("* 12", "3", "2"), a.TurnMap(2, True)),

@@ -145,6 +145,27 @@ class TestComingBack:
             assert "clicked" == daybook(book)[-1]["event"]
 
     @played
+    async def test_letters_where_a_number_is_typed_are_named(self, book: Book) -> None:
+        """They are not shown, and Enter does not say that nothing was typed; nor does it pause."""
+        async with walking(book, demo.HEAD, by=named(book, "Ines")) as keyboard:
+            await steadily(keyboard, until=ask.SetTool)
+            await keyboard.type("pause")
+            refused = await shown(keyboard)
+            await keyboard.press("enter")
+            empty = await shown(keyboard)
+
+        assert "“pause” is not a number. Type the number on W1's scale" in refused
+        assert "Nothing typed. Type the number on W1's scale" in empty
+
+    @played
+    async def test_a_stage_that_begins_is_told_beside_the_answer_before(self, book: Book) -> None:
+        """The first pull of the head comes after the last item of the start checklist."""
+        async with walking(book, demo.HEAD, by=named(book, "Ines")) as keyboard:
+            await steadily(keyboard, until=ask.TakeTool)
+
+            assert "Stage 1 of 9: tighten head bolts." in await shown(keyboard)
+
+    @played
     async def test_backspace_on_an_empty_field_corrects_the_last_answer(self, book: Book) -> None:
         """The first value stays, and how the right one is known is kept."""
         async with walking(book, "cover", by=named(book, "Ines")) as keyboard:

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Iterable, Iterator
-from textwrap import wrap
 
-from clampbook.unit_table import NO_BREAK, unparted
+from clampbook.paragraphs import laid
 
 _A_PIPE = 1000  # columns where nobody looks: every line as long as it is
 _FURTHER = 2  # columns that what is folded stands further in
@@ -17,7 +16,4 @@ def folded(lines: Iterable[str], further: int = _FURTHER) -> Iterator[str]:
     width = shutil.get_terminal_size((_A_PIPE, 24)).columns
     for text in lines:
         for line in text.split("\n"):
-            kept = unparted(line)
-            indent = " " * (len(line) - len(line.lstrip()) + further)
-            parts = wrap(kept, width, subsequent_indent=indent, break_long_words=False, break_on_hyphens=False)
-            yield from (part.replace(NO_BREAK, " ") for part in parts or [""])
+            yield from laid(line, width, further=" " * (len(line) - len(line.lstrip()) + further))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import textwrap
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any, TextIO, assert_never
@@ -27,6 +26,7 @@ from clampbook.check.wording import (
     what_it_showed,
 )
 from clampbook.ledger.refusals import NOT_SAVED, LedgerFull
+from clampbook.paragraphs import laid
 from clampbook.plain.clock import HandedIn
 from clampbook.plain.helping import ANYWHERE
 from clampbook.plain.lines import Interrupted, Lines
@@ -60,14 +60,7 @@ class Face:
     def say(self, text: str, indent: str = "") -> None:
         """One paragraph; nothing for an empty text."""
         if text:
-            lines = textwrap.wrap(
-                printable(text),
-                width=max(self.width, NARROWEST),
-                initial_indent=indent,
-                subsequent_indent=indent + "  ",
-                break_on_hyphens=False,
-                break_long_words=False,
-            )
+            lines = laid(printable(text), max(self.width, NARROWEST), indent, indent + "  ")
             self.out.write("\n".join(lines) + "\n")
 
     def tell(self, lines: Sequence[str]) -> None:

@@ -17,6 +17,7 @@ from clampbook.run.gather.draft import Draft, Named, Part, asked_again
 from clampbook.run.gather.parts import begin, follow, next_part, shows
 from clampbook.run.lines import stored
 from clampbook.run.told.last_three import last_three
+from clampbook.run.told.stages import begins
 from clampbook.run.walk import Walk
 
 
@@ -138,6 +139,7 @@ class Loop:
 
     def _answer(self, answer: Answer) -> Accepted | Unsure | Refused | None:
         """Hand an answer to the walk and say what came of it; None where there was no room to store it."""
+        before = self._walk.prompt
         try:
             outcome = self._walk.answer(answer)
         except LedgerFull:
@@ -147,8 +149,9 @@ class Loop:
             case Accepted(event=event):
                 self._new = True
                 self._face.stored(event, self._walk.session)
-                if told := self._also(event):
-                    self._face.tell(list(told))
+                begun = begins(before, self._walk.session, self._walk.prompt)
+                if told := (*self._also(event), *((begun,) if begun else ())):
+                    self._face.tell(told)
                 if isinstance(event, Inspected | Decided) and event.key is not None:
                     self._sign()
             case Unsure(unusual=unusual):

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Sequence
 from typing import TextIO
 
+from clampbook.paragraphs import laid
 from clampbook.run import asked
 from clampbook.run.events import Event
 from clampbook.run.gather.draft import Part
@@ -96,14 +96,7 @@ class Words:
                 self._say(f"{choice.key} {choice.text}{cost}", indent="  ")
 
     def _say(self, text: str, indent: str = "") -> None:
-        lines = textwrap.wrap(
-            printable(text),
-            width=self._width,
-            initial_indent=indent,
-            subsequent_indent=indent + "  " if indent else "",
-            break_on_hyphens=False,
-            break_long_words=False,
-        )
+        lines = laid(printable(text), self._width, indent, indent + "  " if indent else "")
         self._out.write("\n".join(lines) + "\n")
 
     def _await(self) -> None:

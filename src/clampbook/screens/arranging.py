@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import textwrap
 from collections.abc import Callable
 from functools import lru_cache
 from typing import Literal
@@ -12,6 +11,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 from rich.cells import cell_len
 
+from clampbook.paragraphs import laid
 from clampbook.run.told.clamp_loads import EstimateLine
 from clampbook.run.told.torques import WINDOW
 from clampbook.run.told.words import Figure
@@ -217,7 +217,7 @@ def _in_few_words(keys: tuple[KeyHint, ...]) -> tuple[KeyHint, ...]:
 @lru_cache(maxsize=256)
 def _rows(text: str, width: int) -> int:
     shown = printable(text)
-    return 1 if len(shown) <= width else len(textwrap.wrap(shown, width, break_on_hyphens=False)) or 1
+    return 1 if len(shown) <= width else len(laid(shown, width, cut=True))
 
 
 def _widest(place: Figure | None, widest: str) -> Figure | None:

@@ -121,7 +121,7 @@ class AtWork(Hands):
         if self.gathering.over:
             self._leave()
             return
-        self._doing(lambda: self.gathering.line(line))
+        self._doing(lambda: self.gathering.line(line, self.lost))
 
     def back(self) -> None:
         """Leave the answer that is being given; nothing changed."""

@@ -9,7 +9,7 @@ from clampbook.ledger.refusals import NOT_SAVED, LedgerFull
 from clampbook.run import asked
 from clampbook.run.answers import Accepted, Answer, Pause, Refused, Unsure
 from clampbook.run.events import Event
-from clampbook.run.gather.draft import Draft, Named, Part, asked_again
+from clampbook.run.gather.draft import Draft, Named, Part, asked_again, take
 from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
 from clampbook.run.walk import Walk
@@ -55,15 +55,21 @@ class Gathering:
         """True where the question at hand is what else has happened."""
         return self._draft is not None and self._draft.act == "menu"
 
-    def line(self, text: str) -> None:
-        """A line at the question at hand. Raises LedgerFault where it could not be stored and cannot be."""
+    def line(self, text: str, lost: str = "") -> None:
+        """A line at the question at hand; `lost` was typed and means nothing here.
+
+        Raises LedgerFault where it could not be stored and cannot be.
+        """
         from clampbook.run.gather.parts import begin, follow
 
         if self._draft is None or self.part is None:
-            self._go_on(begin(self.prompt, text))
+            self._go_on(begin(self.prompt, text, lost))
             return
         draft, part = self._draft, self.part
-        after = follow(self.prompt, draft, part, text, self._named)
+        if lost and not text:
+            after: Draft | Refused | None = take(draft, part, lost, self._named)
+        else:
+            after = follow(self.prompt, draft, part, text, self._named)
         if isinstance(after, Refused):
             self.notice = Notice("refused", after.sentence)
             return
@@ -144,6 +150,7 @@ class Gathering:
 
     def _answer(self, answer: Answer) -> bool:
         """Hand an answer to the walk and keep what came of it; True where it was stored."""
+        before = self.prompt
         try:
             outcome = self.walk.answer(answer)
         except LedgerFull:
@@ -152,10 +159,12 @@ class Gathering:
         match outcome:
             case Accepted(event=event):
                 from clampbook.run.lines import stored
+                from clampbook.run.told.stages import begins
 
                 session = self.walk.session
-                told = " ".join((stored(event, session.plan, session.tools), *self._also(event)))
-                self.notice = Notice("stored", told, event)
+                begun = begins(before, session, self.prompt)
+                told = (stored(event, session.plan, session.tools), *self._also(event), *((begun,) if begun else ()))
+                self.notice = Notice("stored", " ".join(told), event)
                 return True
             case Unsure(unusual=unusual):
                 self.notice = Notice("unusual", unusual)

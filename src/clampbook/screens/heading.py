@@ -18,7 +18,7 @@ def heading(prompt: Prompt, session: Session, width: int) -> str:
     """One line of this many columns. Step and person always stand, and a tool that is in question; before the title is
     shortened, whole parts give way: first the revision, then the thing worked on, then which of several joints it is.
     """
-    right = printable(f"{_in_question(session, width)}{_step(prompt, session)} · {_person(session)}")
+    right = printable(f"{_in_question(session, width)}{_step(prompt, session, width)} · {_person(session)}")
     plan = session.plan
     revision = f"revision {plan.revision}, {plan.status}"
     named = fitting((plan.title, plan.joint, session.progress.worked_on, revision), width - cell_len(right) - 2)
@@ -53,12 +53,14 @@ def shortened(text: str, columns: int) -> str:
     return ""
 
 
-def _step(prompt: Prompt, session: Session) -> str:
+def _step(prompt: Prompt, session: Session, width: int) -> str:
+    """The step at hand; in a wide line with its round, where its stage has several."""
     where = where_of(prompt)
     if where is None:
         return f"{len(session.plan.steps)} steps"
     again = f", {inserted(where, where.again)}" if where.again is not None else ""
-    return f"step {where.number} of {where.of}{again}"
+    rounds = f"round {where.round} of {where.rounds}{BETWEEN}" if where.rounds > 1 and width >= _WIDE else ""
+    return f"{rounds}step {where.number} of {where.of}{again}"
 
 
 def _person(session: Session) -> str:

@@ -18,6 +18,7 @@ from clampbook.screens.scoped import Scoped
 NEVER, ALWAYS = float("inf"), float("-inf")
 _SETTLED = FASTER_THAN_A_PERSON + 0.005  # seconds after which no sign can belong to the one before
 _GARBAGE = 50_000  # things made anew before it is looked for; answering a key makes a few thousand
+_LOST = 40  # signs without a meaning that are remembered
 _OPENS_A_QUESTION = "*/?"  # no tool's line begins with these, so they need not wait for what follows
 _TOO_FAST = "Too fast to be typed. Nothing saved. Type it again."
 
@@ -47,6 +48,7 @@ class Hands(Scoped, inherit_bindings=False):
         super().__init__()
         self.field = ""
         self.fresh = False  # the field stands as the screen filled it, and the first sign typed takes its place
+        self.lost = ""  # signs that mean nothing here: they are not shown, and named once Enter hands on no other
         self.painted_at = NEVER
         self._bursts = Bursts()
         self._pending: Pending | None = None
@@ -89,7 +91,7 @@ class Hands(Scoped, inherit_bindings=False):
 
     def ask_anew(self) -> None:
         """Another question is about to be painted: what is typed before that is thrown away."""
-        self.field, self.fresh = "", False
+        self.field, self.fresh, self.lost = "", False, ""
         self._drop_pending()
         self.painted_at = NEVER
         self.call_after_refresh(self._now_painted)
@@ -147,7 +149,7 @@ class Hands(Scoped, inherit_bindings=False):
         anew = self.fresh and character is not None and character.isprintable()
         match stroke(want, "" if anew else self.field, key, character):
             case Typed(field=field):
-                self.field, self.fresh = field, False
+                self.field, self.fresh, self.lost = field, False, ""
                 self.show_field()
             case Line() as line:
                 if held:
@@ -158,11 +160,13 @@ class Hands(Scoped, inherit_bindings=False):
                 else:
                     self._wait_for_quiet()
             case Back():
-                self.field, self.fresh = "", False
+                self.field, self.fresh, self.lost = "", False, ""
                 self.back()
             case Help():
                 self.explain()
             case Nothing():
+                if character is not None and character.isprintable() and not self.field:
+                    self.lost = (self.lost + character)[-_LOST:]
                 self.other_key(key)
 
     def _enter(self, at: float) -> None:
@@ -178,6 +182,7 @@ class Hands(Scoped, inherit_bindings=False):
             return
         field, self.field, self.fresh = self.field, "", False
         self.take(field)
+        self.lost = ""
 
     def _from_a_tool(self, line: ToolLine, want: Wanted, at: float) -> None:
         """A line from a tool: the answer where a number or a text is wanted, and was before the line began."""

@@ -22,7 +22,7 @@ from clampbook.screens.widgets.entry_line import EntryLine
 from clampbook.screens.widgets.large_figures import LargeFigures, Stand
 from clampbook.screens.widgets.long_text import LongText
 from clampbook.screens.widgets.sentence import Sentence
-from clampbook.screens.widgets.text_block import TextBlock
+from clampbook.screens.widgets.text_block import TextBlock, in_lines
 from clampbook.text import printable
 
 NUMBER_ROOM = 16  # columns of a number in the field
@@ -110,7 +110,7 @@ class QuestionBoard(Container):
         self._now = shown, fits
         self.set_class(self.screen.size.height >= HIGH, "-spread")
         self._block("#top").put(Content(heading))
-        self.query_one("#sentence", Sentence).say(shown.sentence)
+        self.query_one("#sentence", Sentence).say(shown.sentence, self._columns)
         self._figures(shown, fits, kept)
         self._say("#lines", "\n".join(lines))
 
@@ -121,8 +121,14 @@ class QuestionBoard(Container):
         block.put(Content(text))
         return block
 
+    @property
+    def _columns(self) -> int:
+        return self.screen.size.width - 2
+
     def _notice(self, text: str, *marks: Literal["over", "under", "refused"]) -> None:
-        block = self._say("#notice", printable(text))
+        block = self._block("#notice")
+        block.display = bool(text)
+        block.put(in_lines(printable(text), self._columns))
         for name in ("over", "under", "refused"):
             block.set_class(name in marks, f"-{name}")
 

@@ -24,7 +24,7 @@ def shown(text: str, width: int = 60) -> str:
         app = OneSentence()
         async with app.run_test(size=(width, 10)) as pilot:
             sentence = app.query_one(Sentence)
-            sentence.say(text)
+            sentence.say(text, width)
             await pilot.pause()
             return "\n".join(sentence.render_line(y).text.rstrip() for y in range(sentence.size.height))
 
@@ -34,6 +34,13 @@ def shown(text: str, width: int = 60) -> str:
 def test_brackets_are_text() -> None:
     """A title with brackets in it is no command to the screen."""
     assert "Set [bold]W2[/] to 22.1." == shown("Set [bold]W2[/] to 22.1.")
+
+
+def test_a_number_stays_with_its_unit() -> None:
+    """22.1 at the end of a line would be read in the unit that the eye knows best."""
+    lines = shown("Head bolt 3: pull W5 slowly to 22.1 lbf·ft. Type its reading.", 37).splitlines()
+
+    assert ["Head bolt 3: pull W5 slowly to", "22.1 lbf·ft. Type its reading."] == lines
 
 
 def test_signs_that_do_not_show_are_written_out() -> None:

@@ -18,8 +18,11 @@ from clampbook.run.prompts import Ended, Prompt
 from clampbook.text import quoted
 
 
-def begin(prompt: Prompt, line: str) -> Draft | Refused:
-    """Begin an answer by a line, with what it gave of it; or give a sentence that says what can be typed."""
+def begin(prompt: Prompt, line: str, lost: str = "") -> Draft | Refused:
+    """Begin an answer by a line, with what it gave of it; or give a sentence that says what can be typed.
+
+    `lost` are signs that mean nothing here and were not shown: nobody who typed them typed nothing.
+    """
     if line.strip("\r\n") and not line.strip():
         line = PLUS  # the space bar
     text = tidy(line)
@@ -29,7 +32,7 @@ def begin(prompt: Prompt, line: str) -> Draft | Refused:
         return Refused("This run is over.")
     keys = asked.keys(prompt)
     if not text:
-        return Refused(f"Nothing typed. {can_be_typed(keys)}")
+        return _no_answer(keys, lost) if lost else Refused(f"Nothing typed. {can_be_typed(keys)}")
     return _anywhere(prompt, text) or _here(keys, text)
 
 
@@ -80,5 +83,13 @@ def _here(keys: Keys, text: str) -> Draft | Refused:
         return Draft("begun", begun=Value(text))
     if number and keys.strays and not (keys.numbered and text.isdecimal()):
         return Draft("arrived", (("text", text),))
-    what = "not a choice" if keys.numbered and keys.types == "keys" else "not an answer here"
-    return Refused(f"{quoted(text)} is {what}. {can_be_typed(keys)}")
+    return _no_answer(keys, text)
+
+
+def _no_answer(keys: Keys, text: str) -> Refused:
+    what = "an answer here"
+    if keys.types == "number" and not looks_like_a_number(text):
+        what = "a number"
+    elif keys.types == "keys" and keys.numbered:
+        what = "a choice"
+    return Refused(f"{quoted(text)} is not {what}. {can_be_typed(keys)}")

@@ -1,12 +1,16 @@
-"""The stages of a run, in order: what each does, and how far it is done."""
+"""The stages of a run, in order: what each does, how far it is done, and which one begins."""
 
 from __future__ import annotations
 
 from msgspec import Struct
 
+from clampbook.procedure.model import Apply
 from clampbook.run.asked import where_of
-from clampbook.run.prompts import Prompt
+from clampbook.run.plan import Plan
+from clampbook.run.progress import Progress, standing
+from clampbook.run.prompts import Prompt, Where
 from clampbook.run.session import Session
+from clampbook.run.told.places import within_a_sentence
 
 
 class StageAt(Struct, frozen=True):
@@ -31,3 +35,33 @@ def stages(session: Session, prompt: Prompt) -> tuple[StageAt, ...]:
         done = min(max(here - first, 0), last - first + 1)
         found.append(StageAt(number, plan.steps[first].kind, done, last - first + 1, plan.steps[here].stage == number))
     return tuple(sorted(found, key=lambda each: each.number))
+
+
+def begins(before: Prompt, session: Session, prompt: Prompt) -> str | None:
+    """Say which stage, or which of its rounds, a prompt begins: "Stage 5 of 9, round 2 of 2: turn head bolts."
+
+    None where the prompt `before` was of it already, once some of it is done, and in work that was inserted.
+    """
+    here, was = where_of(prompt), where_of(before)
+    if here is None or here.again is not None or not session.plan.steps:
+        return None
+    if was is not None and was.again is None and (was.stage, was.round) == (here.stage, here.round):
+        return None
+    index = min(here.number - 1, len(session.plan.steps) - 1)
+    return _told(session.plan, here, index) if _untouched(session.plan, session.progress, index) else None
+
+
+def _untouched(plan: Plan, progress: Progress, index: int) -> bool:
+    """True where nothing of the round around a step is done; of a stage that is no round of positions, its first."""
+    of_round = plan.round_of.get((plan.run_of[index][0], plan.steps[index].round))
+    if of_round is None:
+        return index == plan.run_of[index][0]
+    return all(standing(progress, position).through < step for position, step in of_round.items())
+
+
+def _told(plan: Plan, here: Where, index: int) -> str:
+    step = plan.steps[index]
+    stage, group = plan.stage_of(step), within_a_sentence(step.group) if step.group else ""
+    what = f"apply {stage.what}" if isinstance(stage, Apply) else f"{step.kind} {group}".rstrip()
+    which = f", round {here.round} of {here.rounds}" if here.rounds > 1 else ""
+    return f"Stage {here.stage} of {len(plan.stages)}{which}: {what}."

@@ -18,6 +18,7 @@ from clampbook.run.gather.draft import NONE, Part, looks_like_a_number
 from clampbook.run.gather.keys import PLUS
 from clampbook.run.prompts import Choice
 from clampbook.screens.hinting import among
+from clampbook.text import quoted
 
 Wish = Literal["help", "figures"]
 Gathered = Generator[Part, str, a.Answer | a.Refused | Wish]
@@ -46,15 +47,15 @@ MENU: tuple[Choice, ...] = (
 )
 
 
-def begun(prompt: ask.Prompt, unusual: bool, line: str) -> Begun:
-    """Begin what a line at the prompt itself means."""
+def begun(prompt: ask.Prompt, unusual: bool, line: str, lost: str = "") -> Begun:
+    """Begin what a line at the prompt itself means; `lost` was typed and means nothing here."""
     text = line.strip()
     if text.startswith("*"):
         return _of_menu(chosen(MENU, text[1:].strip())) if text[1:].strip() else _menu()
     if text == "/":
         return _note()
     if not text:
-        return a.Refused(wording.NOTHING_TYPED)
+        return a.Refused(f"{quoted(lost)} is not an answer here." if lost else wording.NOTHING_TYPED)
     return _here(prompt, unusual, text)
 
 

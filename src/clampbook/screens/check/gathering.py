@@ -48,12 +48,15 @@ class CheckGathering:
         """True once nothing more is asked."""
         return isinstance(self.prompt, Ended)
 
-    def line(self, text: str) -> None:
-        """A line at the question at hand. Raises LedgerFault where it could not be stored and cannot be."""
+    def line(self, text: str, lost: str = "") -> None:
+        """A line at the question at hand; `lost` was typed and means nothing here.
+
+        Raises LedgerFault where it could not be stored and cannot be.
+        """
         if self._steps is None or self.part is None:
-            self._begin(begun(self.prompt, self.session.unusual, text))
+            self._begin(begun(self.prompt, self.session.unusual, text, lost))
             return
-        given = take(Draft("check"), self.part, text, _nobody)
+        given = take(Draft("check"), self.part, text or lost, _nobody)
         if isinstance(given, Draft):
             self._go_on(given.text(self.part.name))
         else:

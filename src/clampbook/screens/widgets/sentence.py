@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from textual.content import Content
 
-from clampbook.screens.widgets.text_block import TextBlock
+from clampbook.screens.widgets.text_block import TextBlock, in_lines
 from clampbook.text import printable
 
 
@@ -15,8 +15,7 @@ class Sentence(TextBlock):
         super().__init__(Content(printable(text)), id=id, classes=classes)
         self.said = text
 
-    def say(self, text: str) -> None:
-        """Put another sentence there."""
-        if text != self.said:
-            self.said = text
-            self.put(Content(printable(text)))
+    def say(self, text: str, columns: int) -> None:
+        """Put another sentence there, in lines of so many columns."""
+        self.said = text
+        self.put(in_lines(printable(text), columns))

@@ -7,6 +7,8 @@ from textual.content import Content
 from textual.strip import Strip
 from textual.widgets import Static
 
+from clampbook.paragraphs import laid
+
 
 class TextBlock(Static):
     """Text without markup; the same text again paints nothing."""
@@ -36,6 +38,11 @@ class TextBlock(Static):
         if y or text is None or text.spans or text.cell_length > self.size.width or not text.plain.isprintable():
             return super().render_line(y)
         return Strip([Segment(text.plain, self.visual_style.rich_style)], text.cell_length)
+
+
+def in_lines(text: str, columns: int) -> Content:
+    """A text in lines of so many columns: the toolkit would part a number from its unit."""
+    return Content(text if len(text) <= columns else "\n".join(laid(text, columns, cut=True)))
 
 
 def rows_of(content: Content, width: int) -> int:
