@@ -166,6 +166,7 @@ TABLE = (
     Says("scope", "the whole joint.*", "joint", {"scope": "joint"}),
     *(Says("back to", f"Stage {n}: .*", str(n), {"back_to": n}) for n in range(1, 13)),
     Says("known", "the tool still shows it", "tool_shows_it", {"known": "the tool still shows it"}),
+    Says("known", "from a second look", "second_look", {"known": "from a second look"}),
     Says("known", "a second person saw it", "second_person", {"known": "a second person saw it"}),
     Says("known", "from memory", "from_memory", {"known": "from memory"}),
     Says("ReturnTool", "wound down", "wound_down", {"event": "tool_returned", "wound_down": True}),

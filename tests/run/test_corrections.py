@@ -28,12 +28,14 @@ from small_joints import (
     window,
 )
 
-from bench import G1, W5, Bench
+from bench import G1, INES, W5, Bench
 from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.asked import details
+from clampbook.run.gather.draft import Draft, Part, take
+from clampbook.run.gather.parts import next_part
 
 SHOWN: Literal["the tool still shows it"] = "the tool still shows it"
 
@@ -326,6 +328,34 @@ class TestAnswersOfTheSheet:
         put_right = stored(run.answer(a.Correct("A-17", SHOWN)), e.Corrected)
 
         assert ("ask:Serial number", "A-17", "item") == (put_right.item, put_right.value, put_right.what)
+
+    def test_it_is_asked_for_as_it_was_before(self) -> None:
+        """Hours by a number, which letters are not; no tool still shows them."""
+        head = bolts(1)
+        hours = m.Ask(name="Engine hours", answer="number", unit="h")
+        run = bench_for(head, tighten(head), asks=(hours,), tools=READING)
+        run.answer(a.Value("120"))
+
+        value_asked = next_part(run.prompt, run.session, Draft("correct"))
+        assert isinstance(value_asked, Part)
+        assert ("number", "Engine hours: you entered 120. Type what is right.") == (value_asked.kind, value_asked.text)
+        wrong = take(Draft("correct"), value_asked, "abc", lambda _: INES)
+        assert "“abc” is not a number" in getattr(wrong, "sentence", "")
+        known = next_part(run.prompt, run.session, Draft("correct", (("value", "102"),)))
+        assert isinstance(known, Part)
+        assert ["from a second look", "a second person saw it", "from memory"] == [c.text for c in known.choices]
+
+    def test_one_of_a_few_is_chosen_again(self) -> None:
+        """What cannot be typed at first cannot be typed as a correction."""
+        head = bolts(1)
+        fuel = m.Ask(name="Fuel", answer="choice", choices=("petrol", "diesel"))
+        run = bench_for(head, tighten(head), asks=(fuel,), tools=READING)
+        run.answer(a.Value("petrol"))
+
+        asked_again = next_part(run.prompt, run.session, Draft("correct"))
+
+        assert isinstance(asked_again, Part)
+        assert ("choice", ["petrol", "diesel"]) == (asked_again.kind, [each.text for each in asked_again.choices])
 
 
 class TestPulledAgain:

@@ -66,7 +66,7 @@ class TestCorrecting:
         found = asked_for(run, "* 1")
 
         assert isinstance(found, Part)
-        assert "Head bolt 1: you entered 22.3 lbf·ft. Correct value?" == found.text
+        assert "Head bolt 1: you entered 22.3 lbf·ft. Type what is right." == found.text
 
     def test_a_stroke(self) -> None:
         """An angle has its degree sign."""
@@ -77,7 +77,7 @@ class TestCorrecting:
         found = asked_for(run, "* 1")
 
         assert isinstance(found, Part)
-        assert "Head bolt 1: you entered 92°. Correct value?" == found.text
+        assert "Head bolt 1: you entered 92°. Type what is right." == found.text
 
     def test_at_the_decision_about_it(self) -> None:
         """Over: the same question."""
@@ -90,7 +90,7 @@ class TestCorrecting:
         found = asked_for(run, str(number))
 
         assert isinstance(found, Part)
-        assert "Head bolt 1: you entered 24.1 lbf·ft. Correct value?" == found.text
+        assert "Head bolt 1: you entered 24.1 lbf·ft. Type what is right." == found.text
 
     def test_a_bad_stroke_at_the_decision_about_it(self) -> None:
         """60° and a bad 60°: the stroke is what was entered, and both together are judged."""
@@ -105,7 +105,7 @@ class TestCorrecting:
         found = asked_for(run, str(number))
 
         assert isinstance(found, Part)
-        assert "Head bolt 1: you entered 60°. Correct value?" == found.text
+        assert "Head bolt 1: you entered 60°. Type what is right." == found.text
         assert ("window 90 to 94°", "turned in all 120°") == details(decide)[:2]
 
     def test_after_a_click_it_is_voided_or_left(self) -> None:
@@ -140,7 +140,7 @@ class TestCorrecting:
         found = asked_for(run, "* 1")
 
         assert isinstance(found, Part)
-        assert "Head bolt 1: you entered 24.1 lbf·ft. Correct value?" == found.text
+        assert "Head bolt 1: you entered 24.1 lbf·ft. Type what is right." == found.text
 
     def test_left_alone_nothing_is_changed(self) -> None:
         """And that is said."""

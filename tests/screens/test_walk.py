@@ -229,11 +229,11 @@ def _tool_changes(taken: list[tuple[ask.Prompt, int]]) -> list[int]:
 
 def _noted(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     lines: list[str] = []
-    line: Callable[[Gathering, str], None] = Gathering.line
+    line: Callable[[Gathering, str, str], None] = Gathering.line
 
-    def noting(self: Gathering, text: str) -> None:
+    def noting(self: Gathering, text: str, lost: str = "") -> None:
         lines.append(text)
-        line(self, text)
+        line(self, text, lost)
 
     monkeypatch.setattr(Gathering, "line", noting)
     return lines

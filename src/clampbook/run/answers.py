@@ -16,7 +16,8 @@ from clampbook.run.events import Event, Mark
 from clampbook.work.outcome import Refused as Refused
 from clampbook.work.outcome import Unsure as Unsure
 
-Known = Literal["the tool still shows it", "a second person saw it", "from memory"]
+KnownOfATool = Literal["the tool still shows it", "a second person saw it", "from memory"]
+Known = KnownOfATool | Literal["from a second look"]
 
 
 class Value(Struct, frozen=True):

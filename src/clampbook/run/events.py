@@ -470,7 +470,7 @@ class Corrected(EventBase, frozen=True, kw_only=True, tag="corrected"):
     window: Ends | None
     verdict: Verdict | None
     what: What
-    known: Literal["the tool still shows it", "a second person saw it", "from memory"]
+    known: Literal["the tool still shows it", "from a second look", "a second person saw it", "from memory"]
     sum: str | None = None
     result: str | None = None
     item: str | None = None

@@ -161,6 +161,10 @@ class Bench(Questions):
         if place is not None:
             self._opened(self.standing.rows[place][2])
 
+    def back(self) -> None:
+        """Say that nothing lies behind the bench."""
+        self.tell(f"Nothing to go back to. Type a number, or {QUIT} to quit. F2 lists all actions.")
+
     def explain(self) -> None:
         """F1."""
         from clampbook.screens.page import Page
@@ -169,7 +173,7 @@ class Bench(Questions):
 
 
 HELP_LINES = (
-    "Resume: your open runs. You say who you are. After a break you check the last three positions first.",
+    "Resume: your open runs. You say who you are. After a long break you look at the bolts done last first.",
     "Start: the procedures of this book.",
     "Tools: tools and adapters with their state. Check, add, edit, take out of service.",
     "Records: closed runs. Search, read, print again.",

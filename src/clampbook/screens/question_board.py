@@ -123,7 +123,7 @@ class QuestionBoard(Container):
 
     @property
     def _columns(self) -> int:
-        return self.screen.size.width - 2
+        return self.screen.size.width
 
     def _notice(self, text: str, *marks: Literal["over", "under", "refused"]) -> None:
         block = self._block("#notice")

@@ -195,7 +195,7 @@ class Questions(Hands):
         """Everything as it is now."""
         self._painted_in = self.app.size
         self.query_one("#top", Static).update(printable(self.heading()))
-        self.query_one("#sentence", Sentence).say(self.part.text, self.size.width - 2)
+        self.query_one("#sentence", Sentence).say(self.part.text, self.size.width)
         notice = self.query_one("#notice", Static)
         notice.display = bool(self.notice)
         notice.update(printable(self.notice))

@@ -10,7 +10,7 @@ from msgspec.structs import replace
 from clampbook import text as foreign
 from clampbook import units
 from clampbook.ledger.stamp import Stamp
-from clampbook.procedure.model import Align, Measure, Tighten, Turn
+from clampbook.procedure.model import Align, Ask, Measure, Tighten, Turn
 from clampbook.run import events as e
 from clampbook.run.acts.corrected import OF_THE_METAL
 from clampbook.run.answers import Accepted, Correct, Refused, VoidStored
@@ -18,7 +18,15 @@ from clampbook.run.fold.counts import AT_HAND, LEFT_OVER
 from clampbook.run.fold.fastener import turned_so_far
 from clampbook.run.fold.measured import outside_of, taken_off
 from clampbook.run.fold.verdict import judge
-from clampbook.run.gather.asking import KNOWN, numbered, put_right, reason, you_entered
+from clampbook.run.gather.asking import (
+    KNOWN,
+    KNOWN_WITHOUT_A_TOOL,
+    named,
+    numbered,
+    put_right,
+    reason,
+    you_entered,
+)
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.in_hand.aim import prevailing_window
 from clampbook.run.kinds.kind import Next, Outcome
@@ -35,6 +43,7 @@ from clampbook.tools.lever import STRAIGHT
 from clampbook.units import Kind
 
 NOTHING_YET = "Nothing to correct yet."
+_TOO_MANY = 7  # digits of a count
 ON_A_TOOL = ("reading", "prevailing torque", "final torque", "recheck", "bad pull")
 
 
@@ -91,20 +100,10 @@ def decide(session: Session, prompt: Prompt, answer: Correct, stamp: Stamp) -> O
 
 def _item(session: Session, prompt: Prompt, answer: Correct, line: int, stamp: Stamp) -> Outcome:
     item = next((name for name, seq in session.progress.items.items() if seq == line), None)
-    clean = foreign.clean(answer.text, what="the answer", most=200)
-    if item is None or not clean:
-        return Refused("Type the correct answer.")
-    question = next((each for each in session.plan.asks if item == f"ask:{each.name}"), None)
-    value, unit = clean, None
-    if _is_counted(session, item):
-        if not (clean.isascii() and clean.isdigit() and len(clean) < 7):
-            return Refused("Type a whole number.")
-        value = str(int(clean))
-    if question is not None:
-        checked = checked_answer(question, clean)
-        if isinstance(checked, str):
-            return Refused(checked)
-        clean, value, unit = checked
+    checked = "Type the correct answer." if item is None else _checked(session, item, answer.text)
+    if isinstance(checked, str):
+        return Refused(checked)
+    clean, value, unit = checked
     return Accepted(
         e.Corrected(
             **common(session, stamp, prompt),
@@ -123,6 +122,22 @@ def _item(session: Session, prompt: Prompt, answer: Correct, line: int, stamp: S
             item=item,
         )
     )
+
+
+def _checked(session: Session, item: str, text: str) -> tuple[str, str, str | None] | str:
+    """Read a corrected answer into its text, value and unit; or give a sentence that says what is allowed."""
+    clean = foreign.clean(text, what="the answer", most=200)
+    if not clean:
+        return "Type the correct answer."
+    if _is_counted(session, item):
+        counts = clean.isascii() and clean.isdigit() and len(clean) < _TOO_MANY
+        return (clean, str(int(clean)), None) if counts else "Type a whole number."
+    question = _question(session, item)
+    return (clean, clean, None) if question is None else checked_answer(question, clean)
+
+
+def _question(session: Session, item: str) -> Ask | None:
+    return next((each for each in session.plan.asks if item == f"ask:{each.name}"), None)
 
 
 def _is_counted(session: Session, item: str) -> bool:
@@ -245,15 +260,29 @@ def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
         return Refused(f"{_last_place(session)}: bad pull, no number to correct.")
     if progress.last_entered is None and progress.last_answer_item is None:
         return _void_a_click(session, draft)
+    item = progress.last_answer_item
     if not draft.has("value"):
-        item = progress.last_answer_item
         if item is not None:
-            name = item.partition(":")[2] or item
-            return Part("value", you_entered(name, progress.last_entered, what="answer"), "line")
+            return _asked_again(session, item)
         return Part("value", you_entered(_last_place(session), progress.last_entered), "number")
+    wrong = _checked(session, item, draft.text("value")) if item is not None else None
+    if isinstance(wrong, str):
+        return Refused(wrong)
     if not draft.has("known"):
-        return Part("known", "How do you know?", "choice", numbered(KNOWN))
+        ways = KNOWN if item is None else KNOWN_WITHOUT_A_TOOL
+        return Part("known", "How do you know?", "choice", numbered(ways))
     return put_right(draft, session, None)
+
+
+def _asked_again(session: Session, item: str) -> Part:
+    """Ask for an answer of the start checklist, or of the end, as it was asked before: by number, text or choice."""
+    name, entered = item.partition(":")[2] or item, session.progress.last_entered
+    question = _question(session, item)
+    if question is not None and question.answer in ("choice", "yes"):
+        choices = named(question.choices if question.answer == "choice" else ("yes", "no"))
+        return Part("value", you_entered(name, entered, do="Choose"), "choice", choices)
+    number = _is_counted(session, item) or (question is not None and question.answer == "number")
+    return Part("value", you_entered(name, entered), "number" if number else "line")
 
 
 def _told_with_a_number(session: Session) -> bool:

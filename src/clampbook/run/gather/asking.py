@@ -9,7 +9,7 @@ from msgspec.structs import replace
 from clampbook.people import Person
 from clampbook.procedure.model import Procedure
 from clampbook.procedure.naming import OF_JOINT, joint_key, own
-from clampbook.run.answers import Correct, Known, Refused, TakeUp
+from clampbook.run.answers import Correct, Known, KnownOfATool, Refused, TakeUp
 from clampbook.run.fold.independence import Tie
 from clampbook.run.gather.draft import NONE, Draft, Part
 from clampbook.run.in_hand.offers import ToolWay, another_serial, sentences
@@ -64,10 +64,14 @@ FINAL_OR_TRIAL = {
     "trial": "trial: stages left out, no final sign-off",
 }
 CLICKED = {"yes": "yes", "no": "no", "not_sure": "not sure"}
-KNOWN: dict[str, Known] = {
+KNOWN: dict[str, KnownOfATool] = {
     "tool_shows_it": "the tool still shows it",
     "second_person": "a second person saw it",
     "from_memory": "from memory",
+}
+KNOWN_WITHOUT_A_TOOL: dict[str, Known] = {  # of hours, a lot or a count: no tool shows them
+    "second_look": "from a second look",
+    **{code: known for code, known in KNOWN.items() if known != "the tool still shows it"},
 }
 NOBODY = "nobody"
 WHICH_RUN = "Which run do you want to resume?"
@@ -143,10 +147,10 @@ def did(name: str, why: Tie) -> str:
             return f"{name} is at this work"
 
 
-def you_entered(named: str, entered: str | None, *, what: str = "value") -> str:
+def you_entered(named: str, entered: str | None, *, do: str = "Type") -> str:
     """The question for a correction, which names what is corrected."""
     said = f"you entered {entered}" if entered else "you entered nothing"
-    return f"{named}: {said}. Correct {what}?"
+    return f"{named}: {said}. {do} what is right."
 
 
 def labels(positions: tuple[str, ...], here: str | None = None) -> tuple[Choice, ...]:
@@ -235,7 +239,8 @@ def _way(tool: Tool, way: ToolWay, ways: tuple[ToolWay, ...]) -> str:
 
 def put_right(draft: Draft, session: Session, of: int | None) -> Part | Refused | Correct:
     """A correction, once it is known how its value is known; who else saw it is named."""
-    known: Known = KNOWN[draft.text("known")]
+    ways: dict[str, Known] = {**KNOWN, **KNOWN_WITHOUT_A_TOOL}
+    known = ways[draft.text("known")]
     if known == "a second person saw it" and not draft.has("person"):
         return person("person", "Who saw it?", session, nobody="nobody else")
     saw = draft.person("person")

@@ -17,6 +17,7 @@ from clampbook.run.prompts import Choice
 from clampbook.text import TextFault, as_sentence, clean, quoted
 
 BACK = "*"
+_GO_BACK = f"or {BACK} to go back"
 NONE = "-"
 ESCAPE = "\x1b"
 LONGEST_LINE = 500
@@ -215,8 +216,13 @@ def _chosen(part: Part, text: str) -> Choice | None:
     return alike[0] if len(alike) == 1 else None
 
 
+def at_the_prompt(refused: Refused) -> Refused:
+    """The same of a line that was typed at the prompt itself: nothing lies behind that, and * opens the menu there."""
+    return Refused(refused.sentence.replace(_GO_BACK, f"or {BACK} for other actions"))
+
+
 def _allowed(part: Part) -> str:
-    keys, back = _keys_of(part), f"or {BACK} to go back"
+    keys, back = _keys_of(part), _GO_BACK
     match part.kind:
         case "choice":
             return f"Choose {keys}, {back}."

@@ -18,7 +18,7 @@ from clampbook.run.answers import (
     Refused,
 )
 from clampbook.run.gather.asking import people_listed
-from clampbook.run.gather.draft import Draft, Named, Part, goes_back, looks_like_a_number, take
+from clampbook.run.gather.draft import Draft, Named, Part, at_the_prompt, goes_back, looks_like_a_number, take
 from clampbook.run.gather.read_line import begin
 from clampbook.run.prompts import (
     Choice,
@@ -80,7 +80,8 @@ def follow(prompt: Prompt, draft: Draft, part: Part, line: str, named: Named) ->
     typed = line.strip()
     if typed.casefold() == "pause" or (typed.startswith("*") and typed[1:].strip().isdecimal()):
         return begin(prompt, typed)
-    return take(replace(draft, ahead=None), part, line, named)
+    taken = take(replace(draft, ahead=None), part, line, named)
+    return at_the_prompt(taken) if draft.ahead is not None and isinstance(taken, Refused) else taken
 
 
 def shows(draft: Draft) -> Shows | None:

@@ -12,7 +12,7 @@ from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, GiveUp, Hold, Refused, Resolve
 from clampbook.run.fold.independence import CONCESSION
 from clampbook.run.fold.verdict import Judged
-from clampbook.run.gather.asking import KNOWN, numbered, put_right, you_entered
+from clampbook.run.gather.asking import KNOWN, KNOWN_WITHOUT_A_TOOL, numbered, put_right, you_entered
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.keys import Keys
 from clampbook.run.in_hand.aim import figures
@@ -207,7 +207,8 @@ def _value_put_right(prompt: Decide, session: Session, draft: Draft) -> Part | R
         named = bolt(prompt.where) if prompt.position is not None else place(prompt.where)
         return Part("value", you_entered(named, _entered(prompt)), "number")
     if not draft.has("known"):
-        return Part("known", "How do you know?", "choice", numbered(KNOWN))
+        ways = KNOWN_WITHOUT_A_TOOL if prompt.cause == COUNT_DIFFERS else KNOWN
+        return Part("known", "How do you know?", "choice", numbered(ways))
     return put_right(draft, session, prompt.about)
 
 
