@@ -198,7 +198,12 @@ def _map_wanted(shown: Shown, width: int, height: int) -> int:
         return 0
     if width < WIDE or height < LOW:
         return _LEAST_STRIP if shown.pulls else 0
-    return (_LARGE_MAP if height >= HIGH else _USUAL_MAP) + shown.joints
+    return usual_map(height) + shown.joints
+
+
+def usual_map(height: int) -> int:
+    """Give the rows that a whole map has at a pull, on a screen of so many."""
+    return _LARGE_MAP if height >= HIGH else _USUAL_MAP
 
 
 def brief(keys: tuple[KeyHint, ...]) -> tuple[KeyHint, ...]:

@@ -20,7 +20,7 @@ from clampbook.run.told.places import fasteners
 from clampbook.run.told.stages import stages
 from clampbook.run.told.the_round import Round
 from clampbook.run.told.words import Figure
-from clampbook.screens.arranging import Room, room
+from clampbook.screens.arranging import Room, room, usual_map
 from clampbook.screens.heading import heading
 from clampbook.screens.notice import Notice
 from clampbook.screens.question_board import ASTRAY, NUMBER_ROOM, QuestionBoard
@@ -134,7 +134,7 @@ class Board(QuestionBoard):
         self._joints_over(picture, scene, fits)
         picture.display = fits.map
         if fits.map:
-            picture.narrow(fits.strip)
+            picture.narrow(fits.strip, usual_map(self.screen.size.height))
             picture.turn(progress.quarters, progress.from_below)
             picture.show(at_hand.marks, at_hand.now, at_hand.ahead)
 

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from rich.cells import cell_len
 
 from clampbook.procedure.model import Layout
-from clampbook.screens.widgets.map_drawing import draw, plain
+from clampbook.screens.widgets.map_drawing import Sight, draw, pictured, plain
 from clampbook.screens.widgets.map_piece import Line
 from clampbook.screens.widgets.marks import Mark
 from screens.widgets.gallery import FITS, HEAD, circle, rows
@@ -106,3 +106,21 @@ def test_frames_never_leave_the_window_nor_touch(count: int, width: int, height:
         ends = [piece.column + cell_len(piece.text) for piece in line]
         assert all(end <= piece.column for end, piece in zip(ends, line[1:], strict=False))
         assert max(ends, default=0) <= max(width, 6)
+
+
+def test_frames_that_do_not_fit_at_a_pull_stand_at_no_question() -> None:
+    """A map that changes its style from question to question has to be read anew each time."""
+    roomy = {least: pictured(Sight(HEAD, 78, 14, least=least)).parts for least in (0, 7)}
+
+    assert roomy[0] is not None
+    assert roomy[7] is None
+
+
+def test_frames_are_no_larger_than_at_a_pull() -> None:
+    """Nine bolts have large frames in 30 rows, and small ones where a pull leaves them 15."""
+    nine = rows("1 2 3", "4 5 6", "7 8 9")
+    free, held = (pictured(Sight(nine, 118, 30, least=least)).parts for least in (0, 15))
+
+    assert free is not None
+    assert held is not None
+    assert (True, False) == (free.box.grand, held.box.grand)

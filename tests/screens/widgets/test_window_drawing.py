@@ -113,3 +113,11 @@ def test_nothing_is_drawn_beyond_its_room(values: list[tuple[int, Decimal]], wid
 
     assert height == len(rows)
     assert max(cell_len(plain_row(row)) for row in (*rows, line(BAND, reads, width))) <= width
+
+
+def test_on_a_narrow_screen_the_newest_mark_has_a_name() -> None:
+    """A dot without one would be taken for the bolt at hand."""
+    shown = plain_row(line(BAND, THREE, NARROW))
+
+    assert shown.endswith("30.9 lbf·ft   7 29.5")
+    assert cell_len(shown) <= NARROW

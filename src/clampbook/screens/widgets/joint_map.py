@@ -45,7 +45,7 @@ class JointMap(Widget):
         self._marks: dict[str, Mark] = {}
         self._now: tuple[str, ...] = ()
         self._ahead: tuple[str, ...] = ()
-        self._strip = False
+        self._strip, self._least = False, 0
         self._picture: Picture | None = None
         self._frame: Frame | None = None
         self._view: View | None = None
@@ -89,10 +89,11 @@ class JointMap(Widget):
             self.quarters, self.from_below = quarters % 4, from_below
             self._again()
 
-    def narrow(self, strip: bool) -> None:
-        """Show only the places around the one at hand, with nothing beside them; or all there is."""
-        if strip != self._strip:
-            self._strip = strip
+    def narrow(self, strip: bool, least: int) -> None:
+        """Show only the places around the one at hand, with nothing beside them; or all there is, in frames where
+        those fit the `least` rows that it has at a pull."""
+        if (strip, least) != (self._strip, self._least):
+            self._strip, self._least = strip, least
             self._again()
 
     def lines(self) -> tuple[Line, ...]:
@@ -120,7 +121,9 @@ class JointMap(Widget):
         return strip
 
     def _sight(self, width: int, height: int) -> Sight:
-        return Sight(self._layout_shown, width, height, self.quarters, self.from_below, self._fits, self._strip)
+        return Sight(
+            self._layout_shown, width, height, self.quarters, self.from_below, self._fits, self._strip, self._least
+        )
 
     def _again(self, *, anew: bool = True) -> None:
         """Paint all of it; `anew` places the positions again, too."""

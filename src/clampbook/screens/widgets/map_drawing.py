@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from typing import Final, Literal
 
 from rich.cells import cell_len, set_cell_size
@@ -82,6 +82,7 @@ class Sight:
     from_below: bool = False
     fits: Mapping[str, str] = field(default_factory=dict)
     strip: bool = False  # only the places around the one at hand, with nothing beside them
+    least: int = 0  # rows that the map has at every pull, by which its style is chosen, so that none comes and goes
 
     @property
     def names(self) -> dict[str, str]:
@@ -121,7 +122,7 @@ def pictured(sight: Sight) -> Picture:
     kind_of = {position: kinds.index(fit) for position, fit in fits.items()}
     signs = {position: _SIGNS[min(kind - 2, len(_SIGNS) - 1)] for position, kind in kind_of.items() if kind > 1}
     told = _above(names, aspect), _below(names, STANDING), _below(names, STANDING_BESIDE)
-    parts = framed_parts(sight, (left, right), len(legend), signs, told)
+    parts = _in_one_style(sight, lambda seen: framed_parts(seen, (left, right), len(legend), signs, told))
     if parts is not None:
         return Picture(parts.placed, names, legend, kind_of, parts.left, parts.top, room, sight.width, aspect, parts)
     whole = placed(sight.layout, *room, sight.quarters, sight.from_below, signs)
@@ -129,6 +130,13 @@ def pictured(sight: Sight) -> Picture:
         top, room = 0, (room[0], room[1] + 1)
         whole = placed(sight.layout, *room, sight.quarters, sight.from_below, signs)
     return Picture(whole, names, legend, kind_of, left, top, room, sight.width, aspect)
+
+
+def _in_one_style(sight: Sight, parts: Callable[[Sight], Parts | None]) -> Parts | None:
+    """Frames as large as there is room for, of the size that fits at a pull as well; None where none fit there."""
+    at_a_pull = parts(replace(sight, height=min(sight.height, sight.least or sight.height)))
+    now = None if at_a_pull is None else parts(sight)
+    return now if at_a_pull is None or now is None or now.box.grand == at_a_pull.box.grand else at_a_pull
 
 
 def _strip(sight: Sight) -> Picture:
