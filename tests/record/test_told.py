@@ -412,7 +412,7 @@ class TestPulledAgain:
         told = departed(run)
 
         assert ("31.500", "N·m", len(run.events)) == (first["holds"], first["holds_unit"], first["holds_by_line"])
-        assert "corrected: 31 (within) to 31.5, the tool still shows it" == told
+        assert "corrected: 31 N·m (within) to 31.5 N·m, the tool still shows it" == told
         assert ["31", "31.5"] == [row["value"] for row in record(run)["reading"] if row["kind"] == "wrong position"]
         assert f"1 (31.50 N·m, line {len(run.events)})" in str(report(run))
 

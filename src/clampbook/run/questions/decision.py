@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from clampbook import text as foreign
-from clampbook.figures import beside, judge, narrowed, plain, step_of
+from clampbook.figures import beside, judge, narrowed, plain, show_exactly, step_of
 from clampbook.ledger.stamp import Stamp
 from clampbook.procedure.model import Measure
 from clampbook.run import events as e
@@ -215,9 +215,9 @@ def _value_put_right(prompt: Decide, session: Session, draft: Draft) -> Part | R
 def _entered(prompt: Decide) -> str | None:
     """Give what was typed of it: of a turn in strokes the stroke, where all of the turn was found."""
     judged = prompt.judged
-    if judged is None or judged.typed is None or judged.unit != "°":
+    if judged is None or judged.typed is None:
         return prompt.found
-    return f"{judged.typed}°"
+    return show_exactly(judged.typed, judged.typed_unit or judged.unit)
 
 
 def decide(session: Session, prompt: Decide, answer: Answer, stamp: Stamp) -> Outcome:

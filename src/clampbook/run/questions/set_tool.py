@@ -29,7 +29,7 @@ from clampbook.run.progress import Progress
 from clampbook.run.prompts import SetTool
 from clampbook.run.session import Session
 from clampbook.run.told.places import bolt
-from clampbook.run.told.torques import at_mark, lever_line, mark_line, target_line, window_line
+from clampbook.run.told.torques import at_mark, lever_line, target_line, window_line
 from clampbook.run.told.words import Field, Words
 from clampbook.text import quoted
 from clampbook.tools.setting import scale
@@ -50,7 +50,7 @@ def words(prompt: SetTool) -> Words:
         return _shown(prompt, f"{bolt(prompt.where)}: leave {aim.hand} as set. Type what its scale shows.", ())
     care = at_take_up(aim.tool) if prompt.first else ()
     window = window_line(aim.window, aim.unit)
-    lines = (*target_line(aim), *mark_line(aim), window, *lever_line(aim), *aim.despite, *care)
+    lines = (*target_line(aim), window, *lever_line(aim), *aim.despite, *care)
     return _shown(prompt, f"Set {aim.hand} to {at_mark(aim)}. Type what its scale shows.", lines)
 
 

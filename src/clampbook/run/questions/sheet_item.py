@@ -25,6 +25,7 @@ from clampbook.run.progress import Progress
 from clampbook.run.prompts import Choice, StartSheet
 from clampbook.run.questions.items import worked_on
 from clampbook.run.session import Session
+from clampbook.run.told.places import within_a_sentence
 from clampbook.run.told.words import Facts, Field, Words
 from clampbook.units import UnitFault, show_window
 
@@ -243,7 +244,7 @@ def tell(event: Written, plan: Plan, tools: Tools) -> str:
         case e.CautionsRead():
             return "Cautions read."
         case e.Prepared(group=group):
-            return f"{group}: done."
+            return f"Prepared: {within_a_sentence(group)}."
         case e.PartRecorded(part=part, typed=typed):
             return f"{part}: {typed}."
         case _ as never:
