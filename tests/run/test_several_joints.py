@@ -34,6 +34,7 @@ from clampbook.run.gather.draft import Draft, Part, take
 from clampbook.run.planning import plan
 from clampbook.run.questions.items import start_items
 from clampbook.run.told import joints, the_round
+from clampbook.run.told.places import fasteners
 
 CLAMP = bolts(2, "Clamp bolts")
 
@@ -260,3 +261,11 @@ def test_clamp_loads_are_estimated_at_every_joint() -> None:
     found = plan(procedure((group,), (stage,), joints=several), "injectors")
 
     assert found.clamp_after["1:1", 1, 1][0].likely == found.clamp_after["2:2", 2, 1][0].likely
+
+
+def test_the_drawing_tells_what_belongs_where_at_every_joint() -> None:
+    """Its labels are those of one joint, whichever is at hand."""
+    clamps = bolts(2, fits={"1": "M10 x 91 mm", "2": "M10 x 79.5 mm"})
+    run = injectors(tighten(clamps), group=clamps)
+
+    assert {"1": "M10 x 91 mm", "2": "M10 x 79.5 mm"} == fasteners(run.plan)

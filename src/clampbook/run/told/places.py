@@ -90,15 +90,12 @@ def _begun_again(state: Standing) -> int:
 
 
 def fasteners(plan: Plan) -> dict[str, str]:
-    """Say what belongs at each position: of a group that does not say it the group's name, so that no mark on a map
-    means what another group takes; nothing where no group says it. Positions are named as they are drawn."""
-    alike = [(name, group) for name, (group, *_) in plan.alike.items()]
-    found = {own(position): (group.fits_at(position), name) for name, group in alike for position in group.positions}
-    return (
-        {position: fits or name for position, (fits, name) in found.items()}
-        if any(f for f, _ in found.values())
-        else {}
-    )
+    """Say what belongs at each label of the drawing: of a group that does not say it the group's name, so that no mark
+    on a map means what another group takes; nothing where no group says it."""
+    found = {position: group.fits_at(position) for position, group in plan.group_of.items()}
+    if not any(found.values()):
+        return {}
+    return {own(position): fits or plan.group_of[position].name for position, fits in found.items()}
 
 
 def bolt(where: Where) -> str:

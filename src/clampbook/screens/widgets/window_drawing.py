@@ -25,16 +25,26 @@ _GAP, _WIDE, _FEW = "   ", 60, 2
 def line(band: Band, reads: Sequence[Read], width: int) -> Row:
     """The window from end to end with its target, what was read within, what lies beyond it beyond its ends, and the
     last readings behind it: on a narrow screen the newest alone, so that its mark is nobody else's."""
+    alone = band.found is not None and len(reads) < _FEW
+    if width >= _WIDE:
+        return _line(band, reads, width, () if alone else _listed(reads, _LIST), _LIST * (not alone))
+    newest = _listed(reads[-1:], _LIST) if reads and not alone and _inside(reads[-1], band) else ()
+    room = sum(cell_len(text) for text, _ in newest)
+    ends = f"{_end(band.low)} ├┤ {_with_unit(_end(band.high), printable(band.unit))}{_GAP}"
+    beyond = "".join(_beyond(reads, side, band, numbered=False) for side in ("under", "over"))
+    fits = cell_len(ends) + _BAR[0] + cell_len(beyond) + room <= width
+    return _line(band, reads, width, newest, room) if fits else _line(band, reads, width, (), 0)
+
+
+def _line(band: Band, reads: Sequence[Read], width: int, listed: tuple[Part, ...], room: int) -> Row:
+    """The same with the readings `listed` behind it, for which there is so much `room`."""
     low, high, unit = _end(band.low), _end(band.high), printable(band.unit)
-    wide, alone = width >= _WIDE, band.found is not None and len(reads) < _FEW
-    listed = () if alone else _listed(reads if wide else reads[-1:], _LIST)
+    wide = width >= _WIDE
     under, over = (_beyond(reads, side, band, numbered=not listed) for side in ("under", "over"))
     before = max(_BEYOND, cell_len(under)) if wide else cell_len(under)
     last = f" {_with_unit(high, unit)}"
     after = cell_len(last) + cell_len(over)
-    free = width - before - cell_len(low) - after - 3
-    named = _LIST if wide and not alone else sum(cell_len(text) for text, _ in listed)
-    free -= named + len(_GAP) if named else 0
+    free = width - before - cell_len(low) - after - 3 - (room + len(_GAP) if room else 0)
     bar = max(_BAR[0], min(_BAR[1], free))
     row = [(f"{under:>{before}}", _look(reads, "under", band)), (f"{low} ", "quiet"), *_bar(band, reads, bar)]
     row += [(last, "quiet"), (over, _look(reads, "over", band))]
