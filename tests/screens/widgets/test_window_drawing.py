@@ -121,3 +121,11 @@ def test_on_a_narrow_screen_the_newest_mark_has_a_name() -> None:
 
     assert shown.endswith("30.9 lbf·ft   7 29.5")
     assert cell_len(shown) <= NARROW
+
+
+def test_a_number_beyond_an_end_is_whole_or_not_there() -> None:
+    """ "▀ 3" is another reading than ▀ 31.4: where only one number fits, it is that of the newest."""
+    beyond = (read("4", "26.4", "under"), read("5", "31.4", "over"))
+
+    assert "▀ 31.4" in plain_row(line(BAND, beyond, NARROW))
+    assert "▄ 2" not in plain_row(line(BAND, beyond, NARROW))

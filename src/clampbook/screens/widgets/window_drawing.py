@@ -40,7 +40,8 @@ def _line(band: Band, reads: Sequence[Read], width: int, listed: tuple[Part, ...
     """The same with the readings `listed` behind it, for which there is so much `room`."""
     low, high, unit = _end(band.low), _end(band.high), printable(band.unit)
     wide = width >= _WIDE
-    under, over = (_beyond(reads, side, band, numbered=not listed) for side in ("under", "over"))
+    ends = f"{low} ├┤ {_with_unit(high, unit)}"
+    under, over = _both_beyond(reads, band, width - cell_len(ends) - _BAR[0], numbered=not listed)
     before = max(_BEYOND, cell_len(under)) if wide else cell_len(under)
     last = f" {_with_unit(high, unit)}"
     after = cell_len(last) + cell_len(over)
@@ -150,6 +151,18 @@ def _beyond(reads: Sequence[Read], side: str, band: Band, *, numbered: bool) -> 
         return ""
     told = f"{sign(read.mark)} {printable(read.text)}" if numbered else sign(read.mark)
     return f"{told}  " if side == "under" else f"  {told}"
+
+
+def _both_beyond(reads: Sequence[Read], band: Band, room: int, *, numbered: bool) -> tuple[str, str]:
+    """The marks beyond both ends: with their numbers where those fit whole, else with that of the newest, or none."""
+    sides = ("under", "over")
+    newest = [bool(reads) and _outside(reads, side, band) is reads[-1] for side in sides]
+    tries = ([numbered, numbered], [numbered and each for each in newest], [False, False])
+    for those in tries:
+        under, over = (_beyond(reads, side, band, numbered=each) for side, each in zip(sides, those, strict=True))
+        if cell_len(under) + cell_len(over) <= room:
+            break
+    return under, over
 
 
 def _look(reads: Sequence[Read], side: str, band: Band) -> str:
