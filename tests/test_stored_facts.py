@@ -71,6 +71,7 @@ CODES = {  # code of three words and more, one of a closed set that scripts read
     "not as left": _FOUND,
     "a second person saw it": _KNOWN,
     "the tool still shows it": _KNOWN,
+    "from a second look": _KNOWN,
     "answers for the work of others": _MEANING,
     "inspected again by the same person": _MEANING,
     "off the scale": _NOTED,
