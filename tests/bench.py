@@ -213,7 +213,7 @@ def steady(asked: ask.Prompt) -> a.Answer:
         case ask.StartSheet(part=part) if part is not None:
             if part.record == "yes" and asked.when == "start":
                 return a.Plus()
-            at_hand = 4 + (part.needed or 0)  # so many are left over when nothing is replaced
+            at_hand = 4 + (asked.needed or 0)  # so many are left over when nothing is replaced
             return a.Value(str(at_hand if asked.when == "start" and part.record == "count" else 4))
         case ask.StartSheet() | ask.Loosen():
             return a.Plus()
@@ -292,6 +292,8 @@ def _resolve(asked: ask.Decide) -> a.Answer:
     ways = [each for each in asked.choices if each.choice not in ("correct", "hold", "abandon")]
     if asked.cause in ("budget used up", "limit run out"):  # the sheet itself asks for more than it allows
         ways = [each for each in ways if each.choice in ("concession", "go on")]
+    if asked.cause == "too few":  # nobody brings any more
+        ways = [each for each in ways if each.choice == "go on"]
     way = ways[0]
     return resolved(way)
 

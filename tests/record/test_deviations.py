@@ -1,11 +1,17 @@
 """What stands first: everything that was not as the sheet wants it, and what was decided about it."""
 
+import tomllib
 from decimal import Decimal
+from typing import Any
 
 import pytest
+from small_joints import bench_for, bolts, tighten
 
-from clampbook.procedure.model import Measure, Window
+from clampbook.procedure.model import Measure, Part, Window
+from clampbook.record.record import build
+from clampbook.run import answers as a
 from clampbook.run import events as e
+from walks import frozen
 
 from .daybooks import Daybook, at_line, corrected, deviations, kinds, only
 from .head import GROUPS, W5, a_plan, a_quantity
@@ -213,3 +219,42 @@ class TestPulls:
         assert (3, ["3", "4"], ["3.1/-"]) == tuple(
             only(day)["departed"][0][key] for key in ("steps", "positions", "without_position")
         )
+
+
+class TestCounts:
+    """Fewer parts than are needed, gone on with for a reason."""
+
+    def few(self, choice: str) -> dict[str, Any]:
+        """The record of a run of three bolts, two washers of three at hand; what was chosen then."""
+        head = bolts(3)
+        part = Part(name="Washers", record="count", needed=3)
+        run = bench_for(head, tighten(head), parts=(part,))
+        run.answer(a.Value("2"))
+        run.answer(a.Resolve(choice, reason="the rest comes later") if choice != "hold" else a.Hold("for washers"))
+        if choice == "ask again":
+            run.answer(a.Value("3"))
+        if choice != "hold":
+            run.steadily()
+        return tomllib.loads(build(*frozen(run, b"")).decode())
+
+    def test_it_is_a_deviation_with_its_numbers_and_its_reason(self) -> None:
+        """2 of 3 needed, and nothing was conceded."""
+        record = self.few("go on")
+
+        (row,) = record["deviation"]
+        assert [{"kind": "too few", "part": "Washers", "at_hand": 2, "needed": 3}] == row["departed"]
+        assert ["the rest comes later"] == [each["reason"] for each in row["decided"]]
+        assert ("done", 1) == (record["outcome"], record["deviations"])
+
+    def test_counted_again_and_enough_it_is_none(self) -> None:
+        """Both counts stand in the record."""
+        record = self.few("ask again")
+
+        assert ([], ["2", "3"]) == (record.get("deviation", []), [row["what"] for row in record["part"]])
+
+    def test_on_hold_for_it_is_still_open(self) -> None:
+        """Nobody went on with it, and nobody put it right."""
+        record = self.few("hold")
+
+        assert [["too few"]] == [[each["kind"] for each in row["departed"]] for row in record["deviation"]]
+        assert [["hold"]] == [[each["choice"] for each in row["decided"]] for row in record["deviation"]]

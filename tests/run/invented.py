@@ -188,6 +188,7 @@ def procedures(draw: st.DrawFn) -> m.Procedure:
         m.Place(position=position, x=float(number), y=0.0)
         for number, position in enumerate(position for group in chosen for position in group.positions)
     )
+    counted = m.Part(name=chosen[0].name, record="count", left_over=True)
     return m.Procedure(
         title="Invented",
         revision="A",
@@ -197,7 +198,7 @@ def procedures(draw: st.DrawFn) -> m.Procedure:
         stages=tuple(found),
         cautions=("Eye protection on.",),
         asks=(m.Ask(name="Serial number", answer="text", required=True, searched_as="equipment"),),
-        parts=(m.Part(name="Gasket", record="lot"),),
+        parts=(m.Part(name="Gasket", record="lot"), *draw(st.sampled_from(((), (counted,))))),
         follow_ups=(m.FollowUp(title="Look again", after=Quantity(Decimal(1), "d"), or_use=None, stages=later),)
         if later
         else (),

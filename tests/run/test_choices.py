@@ -30,6 +30,7 @@ from clampbook.run.gather.asking import REASONS
 from clampbook.run.gather.draft import NONE, Draft, Part
 from clampbook.run.gather.parts import begin, choices_at, follow, next_part, shows
 from clampbook.run.planning import plan
+from clampbook.run.progress import OF_PARTS
 from clampbook.run.prompts import Choice
 from clampbook.tools.model import Adapter
 from clampbook.units import Quantity, plain
@@ -154,7 +155,11 @@ TABLE = (
     ),
     Says("Decide", "Zero it and look again", "zero_again", {"event": "decided", "choice": "zero again"}),
     Says("Decide", "Use another tool", "another_tool", {"event": "decided", "choice": "another tool"}),
-    Says("Decide", r"Go on \(.*", "go_on", {"event": "decided", "choice": "go on"}),
+    Says("Decide", r"Go on (with fewer )?\(.*", "go_on", {"event": "decided", "choice": "go on"}),
+    Says("Decide", r"Count again \(.*", "ask_again", {"event": "decided", "choice": "ask again"}),
+    Says("Decide", "Explain the difference", "explain", {"event": "decided", "choice": "explain"}),
+    Says("which", "left over, .*", "left_over", {"event": "corrected", "what": "item"}),
+    Says("which", "at hand, .*", "at_hand", {"event": "corrected", "what": "item"}),
     Says("Decide", "Do it now", "do_it_now", {"event": "decided", "choice": "do it now"}),
     Says("Decide", "Do it again", "do_again", {"event": "decided", "choice": "do again"}),
     Says("Decide", "Leave it .*", "leave", {"event": "decided", "choice": "leave"}),
@@ -340,6 +345,8 @@ class Chooser:
                 return self.luck.choice(("0.12", "0.29", "0.5")) if window is not None else "22.1"
             case ask.Apply():
                 return "L-9"
+            case ask.StartSheet(part=part) if part is not None and part.record == "count":
+                return self.luck.choice(("0", "3", "40"))
             case _:
                 return self.luck.choice(("22.1", "23.9", "60"))
 
@@ -355,7 +362,9 @@ class Chooser:
             if draft.ahead is not None:
                 draft = follow(self.bench.prompt, draft, found, draft.ahead, named)
                 continue
-            line = {"line": "as agreed", "number": "22.1", "person": "Okke"}.get(found.kind, "")
+            counting = isinstance(self.bench.prompt, ask.Decide) and self.bench.prompt.cause in OF_PARTS
+            number = self.luck.choice(("0", "7")) if counting else "22.1"
+            line = {"line": "as agreed", "number": number, "person": "Okke"}.get(found.kind, "")
             if found.choices:
                 choice = self.one_of(found.choices)
                 chosen.append((found.name, choice))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 from clampbook.record.decisions import decided
@@ -12,9 +12,9 @@ from clampbook.record.history import History
 from clampbook.record.pull_departures import at_the_end, of_pull
 from clampbook.record.tables import Row
 from clampbook.record.wording import at_step, written
-from clampbook.run.events import Corrected, Decided, Event, Held, PartRecorded
+from clampbook.run.events import Closed, Corrected, Decided, Event, Held, PartRecorded
 from clampbook.run.fold.counts import AT_HAND, LEFT_OVER, missing, used
-from clampbook.run.progress import COUNT_DIFFERS
+from clampbook.run.progress import COUNT_DIFFERS, OF_PARTS, TOO_FEW
 
 CUT_SHORT = "wait cut short"
 
@@ -32,6 +32,8 @@ class _Entry:
 def deviations(run: Frozen, history: History) -> list[Row]:
     """One table a line, in the order of the daybook."""
     entries: dict[int, _Entry] = {}
+    for about, cause in _still_asked(run, history):
+        _note(run, entries, about, (Departure(cause, _of_parts(run, history, cause, about)),))
     for event in run.events:
         _note(run, entries, event, of_event(run, event))
         if isinstance(event, Decided | Held):
@@ -74,11 +76,32 @@ def _settled(run: Frozen, history: History, entries: dict[int, _Entry], event: D
         _note(run, entries, event, (Departure(CUT_SHORT, {"reason": event.reason or event.cause}),))
         entries[event.seq].decided.append({"line": event.seq, **decided(event, history)})
         return
+    if event.choice == "ask again":  # nothing was gone on with
+        return
     about = run.events[event.about - 1] if 0 < event.about < event.seq else event
     if about.seq not in entries:
-        told = Departure(event.cause, _count(run, history, about) if event.cause == COUNT_DIFFERS else {})
+        told = Departure(event.cause, _of_parts(run, history, event.cause, about))
         _note(run, entries, about, (told,), *_where(event))
     entries[about.seq].decided.append({"line": event.seq, **decided(event, history)})
+
+
+def _still_asked(run: Frozen, history: History) -> Iterator[tuple[Event, str]]:
+    """Find counts that nobody went on with, nor put right; a run that was walked to its end has none."""
+    if isinstance(run.ended, Closed):
+        return
+    for question in history.progress.questions:
+        if question.cause in OF_PARTS:
+            yield run.events[question.about - 1], question.cause
+
+
+def _of_parts(run: Frozen, history: History, cause: str, about: Event) -> Row:
+    """Give the facts of a count that is not as it should be; nothing of any other cause."""
+    if cause == COUNT_DIFFERS:
+        return _count(run, history, about)
+    if cause != TOO_FEW or not isinstance(about, PartRecorded | Corrected):
+        return {}
+    part = (about.item or "").removeprefix(AT_HAND)
+    return {"part": part, "at_hand": int(about.value or 0), "needed": about.needed}
 
 
 def _count(run: Frozen, history: History, about: Event) -> Row:
@@ -100,7 +123,7 @@ def _count(run: Frozen, history: History, about: Event) -> Row:
 
 def _where(event: Decided) -> tuple[str | None, str | None]:
     """The step and position of a decision; parts that are counted belong to neither."""
-    return (None, None) if event.cause == COUNT_DIFFERS else (event.step, event.position)
+    return (None, None) if event.cause in OF_PARTS else (event.step, event.position)
 
 
 def _row(run: Frozen, line: int, entry: _Entry) -> Row:

@@ -8,7 +8,7 @@ from clampbook.record.history import History
 from clampbook.record.tables import Row
 from clampbook.record.wording import written
 from clampbook.run.events import Asked, CautionsRead, Corrected, PartRecorded, Prepared
-from clampbook.run.fold.counts import LEFT_OVER, missing, used
+from clampbook.run.fold.counts import LEFT_OVER, missing, needed_of, used
 
 
 def _corrections(run: Frozen) -> dict[str, int]:
@@ -91,13 +91,17 @@ def parts(run: Frozen, history: History) -> list[Row]:
                 "recorded": "left over" if left_over else (part.record if part else None),
                 "what": event.typed,
                 "value": event.value if event.value != event.typed else None,
-                "needed": part.needed if part and not left_over else None,
+                "needed": _needed(run, part) if part and not left_over else None,
                 **_used(run, history, part, item),
                 **extra,
                 **written(event),
             }
         )
     return found
+
+
+def _needed(run: Frozen, part: Part) -> int | None:
+    return needed_of(run.plan, part) if part.record == "count" else part.needed
 
 
 def _used(run: Frozen, history: History, part: Part | None, item: str) -> Row:

@@ -97,12 +97,16 @@ class Prepared(EventBase, frozen=True, kw_only=True, tag="prepared"):
 
 
 class PartRecorded(EventBase, frozen=True, kw_only=True, tag="part_recorded"):
-    """A consumable's lot or serial number, or a count (at the end: how many are left over)."""
+    """A consumable's lot or serial number, or a count (at the end: how many are left over).
+
+    `needed` stands where fewer are at hand than the work needs, which is decided about; no line of old has it.
+    """
 
     item: str
     part: str
     typed: str
     value: str | None = None
+    needed: int | None = None
 
 
 class ToolTaken(EventBase, frozen=True, kw_only=True, tag="tool_taken"):
@@ -477,6 +481,7 @@ class Corrected(EventBase, frozen=True, kw_only=True, tag="corrected"):
     counts: bool = True
     person: Person | None = None  # the second one, who saw it
     outside: int | None = None  # as with a measured value
+    needed: int | None = None  # as with a part that was counted
 
 
 class Skipped(EventBase, frozen=True, kw_only=True, tag="skipped"):
@@ -692,6 +697,8 @@ def read(line: bytes) -> Event:
 
 
 def fields(event: Event) -> dict[str, Any]:
-    """The event as plain fields for the ledger, which adds `seq` and `prev`; no `done_by` or `late` where None."""
+    """The event as plain fields for the ledger, which adds `seq` and `prev`; and leaves out those
+    that were added later where they are None."""
     asked = ("serial_was", "same", "another", "demanded", "measured") if isinstance(event, ToolTaken) else ()
-    return event_fields(event, "done_by", "late", *asked)
+    counted = ("needed",) if isinstance(event, PartRecorded | Corrected) else ()
+    return event_fields(event, "done_by", "late", *asked, *counted)

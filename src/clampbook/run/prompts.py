@@ -92,6 +92,7 @@ class StartSheet(Struct, frozen=True):
     part: Part | None = None
     last: str | None = None
     notices: tuple[str, ...] = ()
+    needed: int | None = None  # so many of a part that is counted
 
 
 class TakeTool(Struct, frozen=True):

@@ -39,6 +39,8 @@ _WORDS = {
     "recheck": "a pull to see if it moves. It never replaces the reading of the tightening.",
     "concession": "a second person accepts it as it is. The record says so.",
     "start over": "loosen fully, inspect, repeat every stage. Backing off to a lower reading does not undo an over.",
+    "at hand": "what was counted at the start. What the work did not use must be left over.",
+    "needed": "as many as the procedure says, else one for each position.",
     "on hold": "the run waits, with a reason and a name, until somebody resumes it.",
     "another person": "someone who did none of the work in this run.",
 }

@@ -14,7 +14,7 @@ from clampbook.procedure.model import Align, Ask, Measure, Tighten, Turn
 from clampbook.run import events as e
 from clampbook.run.acts.corrected import OF_THE_METAL
 from clampbook.run.answers import Accepted, Correct, Refused, VoidStored
-from clampbook.run.fold.counts import AT_HAND, LEFT_OVER
+from clampbook.run.fold.counts import AT_HAND, LEFT_OVER, item_at, too_few
 from clampbook.run.fold.fastener import turned_so_far
 from clampbook.run.fold.measured import outside_of, taken_off
 from clampbook.run.fold.verdict import judge
@@ -99,8 +99,8 @@ def decide(session: Session, prompt: Prompt, answer: Correct, stamp: Stamp) -> O
 
 
 def _item(session: Session, prompt: Prompt, answer: Correct, line: int, stamp: Stamp) -> Outcome:
-    item = next((name for name, seq in session.progress.items.items() if seq == line), None)
-    checked = "Type the correct answer." if item is None else _checked(session, item, answer.text)
+    item = item_at(session.progress, line)
+    checked = "Type the correct answer." if not item else _checked(session, item, answer.text)
     if isinstance(checked, str):
         return Refused(checked)
     clean, value, unit = checked
@@ -120,6 +120,7 @@ def _item(session: Session, prompt: Prompt, answer: Correct, line: int, stamp: S
             known=answer.known,
             person=answer.person,
             item=item,
+            needed=too_few(session.plan, item, value) if _is_counted(session, item) else None,
         )
     )
 

@@ -74,7 +74,7 @@ def _item_corrected(plan: Plan, progress: Progress, event: e.Corrected) -> Progr
     item = event.item or ""
     named = worked_on(plan, progress, item, event.typed)
     told = replace(progress, items=progress.items.insert(item, event.seq), worked_on=named)
-    return counted(plan, told, item, event.value, event.seq)
+    return counted(plan, told, item, event.value, event.seq, event.needed)
 
 
 def _as_corrected(plan: Plan, event: e.Corrected, index: int, before: Standing) -> Standing:

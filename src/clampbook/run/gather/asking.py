@@ -57,6 +57,12 @@ REASONS: dict[str, dict[str, str]] = {
         "not_to_procedure": "a bolt is not to the procedure",
         "start_again": "to be redone",
     },
+    "count differs": {
+        "lost": "one was lost",
+        "damaged": "one was damaged and thrown away",
+        "spares": "spares were not counted at the start",
+    },
+    "too few": {"later": "the rest comes later", "agreed": "agreed with the person in charge"},
     "decision": {"agreed": "agreed with the person in charge", "undamaged": "inspected, undamaged"},
 }
 FINAL_OR_TRIAL = {

@@ -22,6 +22,7 @@ from clampbook.run.progress import (
     LOOKING_BACK,
     SCOPES,
     SPREAD,
+    TOO_FEW,
     TOO_MANY,
     Progress,
     Question,
@@ -47,6 +48,7 @@ _ANOTHER_NUT = "Start over with another nut or washer"
 _ANOTHER_TOOL = DecideChoice("another tool", "Use another tool")
 _GO_ON = DecideChoice("go on", "Go on (give a reason)", ("reason",))
 _RECOUNT = replace(CORRECT, text="Correct the count (mistyped)")
+COUNT_AGAIN = DecideChoice("ask again", "Count again (more are here now)")
 PULL_AGAIN = DecideChoice("pull again", "Pull again")
 NEVER_REACHES: Literal["never reaches the torque"] = "never reaches the torque"
 
@@ -196,6 +198,12 @@ def _third_under(plan: Plan, progress: Progress, question: Question) -> tuple[De
     return (PULL_AGAIN, DecideChoice(NEVER_REACHES, "It does not reach the torque"), _ANOTHER_TOOL, HOLD)
 
 
+def _too_few(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
+    del plan, progress, question
+    fewer = replace(_GO_ON, text="Go on with fewer (give a reason)")
+    return (_RECOUNT, COUNT_AGAIN, fewer, HOLD)
+
+
 def _count_differs(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
     del plan, progress, question
     return (DecideChoice("explain", "Explain the difference", ("reason",)), _RECOUNT, HOLD)
@@ -328,6 +336,7 @@ CAUSES: Mapping[Why, Cause] = {
     "stretch beyond its window": Cause("{about}: stretched beyond its window", _pull),
     "not aligned": Cause("{about} does not align", _does_not_align, found=" below {}"),
     COUNT_DIFFERS: Cause("{found}", _count_differs, anywhere=True, found=""),
+    TOO_FEW: Cause("{found}", _too_few, anywhere=True, found=""),
     "again at a gate": Cause("{about} was done before", _again_at_a_gate, anywhere=True),
     "pulled out of turn": Cause("{about} was pulled out of turn", _pull),
     "pulled again": Cause("{about} was pulled again after it was done", _pull),

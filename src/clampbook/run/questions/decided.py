@@ -18,6 +18,7 @@ from clampbook.run.fold.again import (
     start_over,
     take_up_aside,
 )
+from clampbook.run.fold.counts import held_against, item_at
 from clampbook.run.fold.fastener import NOT_SNUG, accepted, snugged
 from clampbook.run.fold.frames import advance, at_hand, failed, finish_work, pass_gate
 from clampbook.run.fold.line import Line
@@ -26,7 +27,7 @@ from clampbook.run.fold.pulls import OUT_OF_TURN, PREVAILING_CAUSES, THIRD_UNDER
 from clampbook.run.fold.trouble import zero_is_borne
 from clampbook.run.kinds.kind import Tools
 from clampbook.run.plan import Plan
-from clampbook.run.progress import LOOKING_BACK, Frame, Pass, Progress, Question, Work, standing
+from clampbook.run.progress import LOOKING_BACK, OF_PARTS, TOO_FEW, Frame, Pass, Progress, Question, Work, standing
 from clampbook.run.told.marks import marked
 from clampbook.run.told.places import bolt_at
 from clampbook.text import started
@@ -68,6 +69,12 @@ def fold(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
             return _one_more_pass(plan, progress, event)
         case "another tool":
             return put_away(progress, question.found if question else None)
+        case "ask again":
+            return replace(progress, items=progress.items.discard(item_at(progress, event.about)))
+        case "go on" | "explain" if event.cause in OF_PARTS:
+            told = replace(progress, deviations=progress.deviations + 1)
+            name = item_at(progress, event.about).partition(":")[2]
+            return held_against(plan, told, name) if event.cause == TOO_FEW else told
         case "go on":
             return _go_on(plan, progress, event, question)
         case "the whole joint again":
@@ -269,7 +276,9 @@ def _at_the_end(plan: Plan, progress: Progress) -> Frame:
 
 
 def acts(line: Line, event: e.Decided) -> tuple[Act, ...]:
-    """A decision, at each position that it is about."""
+    """A decision, at each position that it is about; parts that are counted are no work on the joint."""
+    if event.cause in OF_PARTS:
+        return ()
     here = event.step or line.plan.steps[min(at_hand(line.before), len(line.plan.steps) - 1)].id
     asked = next(
         (each for each in reversed(line.before.questions) if (each.about, each.cause) == (event.about, event.cause)),
@@ -287,6 +296,7 @@ _WORDS = {
     "go on early": "Go on early",
     "leave": "Left as it is",
     "explain": "Difference explained",
+    "ask again": "Asked again",
     "one more pass": "Recheck all once more",
     "the whole joint again": "Redo the joint",
     "another tool": "Use another tool",

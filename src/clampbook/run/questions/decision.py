@@ -10,6 +10,7 @@ from clampbook.ledger.stamp import Stamp
 from clampbook.procedure.model import Measure
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, GiveUp, Hold, Refused, Resolve
+from clampbook.run.fold.counts import AT_HAND, LEFT_OVER, item_at
 from clampbook.run.fold.independence import CONCESSION
 from clampbook.run.fold.verdict import Judged
 from clampbook.run.gather.asking import KNOWN, KNOWN_WITHOUT_A_TOOL, numbered, put_right, you_entered
@@ -20,7 +21,7 @@ from clampbook.run.kinds.kind import Outcome
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import rounded
 from clampbook.run.plan import Plan
-from clampbook.run.progress import COUNT_DIFFERS, NO_ONE_POSITION, Progress, Question, standing
+from clampbook.run.progress import COUNT_DIFFERS, NO_ONE_POSITION, OF_PARTS, TOO_FEW, Progress, Question, Why, standing
 from clampbook.run.prompts import Choice, Decide, Ends
 from clampbook.run.questions.causes import NEVER_REACHES, means, sentence, ways
 from clampbook.run.questions.resolutions import asked_for, missing
@@ -30,12 +31,17 @@ from clampbook.run.told.torques import WINDOW, window_line
 from clampbook.run.told.words import Band, Facts, Read, Words, window_in
 from clampbook.units import convert, show, show_window
 
+_TERMS_OF_PARTS: dict[Why, tuple[str, ...]] = {
+    COUNT_DIFFERS: ("at hand", "on hold"),
+    TOO_FEW: ("needed", "on hold"),
+}
+
 
 def ask(plan: Plan, progress: Progress, question: Question) -> Decide:
     """Ask what is to be decided, with the window that judged it."""
     position = question.positions[0] if question.positions else None
     step = plan.steps[question.step]
-    window, unit = (step.window, step.unit) if question.cause != COUNT_DIFFERS else (None, None)
+    window, unit = (step.window, step.unit) if question.cause not in OF_PARTS else (None, None)
     if question.judged is not None:
         window, unit = question.judged.window, question.judged.unit
     return Decide(
@@ -112,8 +118,8 @@ def words(prompt: Decide) -> Words:
         (*_window(prompt), *means(prompt.cause)),
         about=() if prompt.position in (None, NO_ONE_POSITION) else (prompt.position,),
         band=_band(prompt),
-        picture=True,
-        terms=("start over", "concession", "on hold"),
+        picture=prompt.cause not in OF_PARTS,
+        terms=_TERMS_OF_PARTS.get(prompt.cause, ("start over", "concession", "on hold")),
         facts=Facts(window=window_in(prompt.window, prompt.unit or "")),
     )
 
@@ -201,15 +207,33 @@ def _about(prompt: Decide, session: Session) -> Question:
 
 
 def _value_put_right(prompt: Decide, session: Session, draft: Draft) -> Part | Refused | Answer:
+    if prompt.cause in OF_PARTS:
+        return _count_put_right(prompt, session, draft)
     if not draft.has("value"):
-        if prompt.cause == COUNT_DIFFERS:
-            return Part("value", "How many are left over?", "number")
         named = bolt(prompt.where) if prompt.position is not None else place(prompt.where)
         return Part("value", you_entered(named, _entered(prompt)), "number")
     if not draft.has("known"):
         ways = KNOWN_WITHOUT_A_TOOL if prompt.cause == COUNT_DIFFERS else KNOWN
         return Part("known", "How do you know?", "choice", numbered(ways))
     return put_right(draft, session, prompt.about)
+
+
+def _count_put_right(prompt: Decide, session: Session, draft: Draft) -> Part | Refused | Answer:
+    """Ask which of two counts was mistyped, where both are held against each other, what it is, and how that is
+    known."""
+    items = session.progress.items
+    name = item_at(session.progress, prompt.about).partition(":")[2]
+    if prompt.cause == COUNT_DIFFERS and not draft.has("which"):
+        counts = session.progress.counts
+        told = {"left_over": f"left over, {counts[LEFT_OVER + name]}", "at_hand": f"at hand, {counts[AT_HAND + name]}"}
+        return Part("which", "Which count was mistyped?", "choice", numbered(told))
+    left_over = draft.text("which") == "left_over"
+    if not draft.has("value"):
+        asked = f"{name}: how many are left over?" if left_over else f"{name}: how many were at hand at the start?"
+        return Part("value", asked, "number")
+    if not draft.has("known"):
+        return Part("known", "How do you know?", "choice", numbered(KNOWN_WITHOUT_A_TOOL))
+    return put_right(draft, session, items[(LEFT_OVER if left_over else AT_HAND) + name])
 
 
 def _entered(prompt: Decide) -> str | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from clampbook.run.fold.counts import AT_HAND, LEFT_OVER, needed_of
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompts import Prompt, StartSheet
@@ -18,7 +19,8 @@ def start_items(plan: Plan) -> Iterator[StartSheet]:
         if ask.when == "start":
             yield StartSheet(item=f"ask:{ask.name}", when="start", required=ask.required, ask=ask)
     for part in plan.parts:
-        yield StartSheet(item=f"part:{part.name}", when="start", required=True, part=part)
+        needed = needed_of(plan, part) if part.record == "count" else None
+        yield StartSheet(item=f"{AT_HAND}{part.name}", when="start", required=True, part=part, needed=needed)
     if plan.follow_up is not None:
         return
     for name, (group, *_) in plan.alike.items():
@@ -33,7 +35,7 @@ def end_items(plan: Plan) -> Iterator[StartSheet]:
             yield StartSheet(item=f"ask:{ask.name}", when="end", required=ask.required, ask=ask)
     for part in plan.parts:
         if part.left_over:
-            yield StartSheet(item=f"left over:{part.name}", when="end", required=True, part=part)
+            yield StartSheet(item=f"{LEFT_OVER}{part.name}", when="end", required=True, part=part)
 
 
 def next_item(plan: Plan, progress: Progress, *, at_end: bool) -> StartSheet | None:

@@ -10,7 +10,7 @@ from clampbook.run.answers import Resolve
 from clampbook.run.fold.independence import second_person, tied
 from clampbook.run.gather.asking import WHY_ABANDON, WHY_HOLD, did, numbered, person, reason
 from clampbook.run.gather.draft import Part
-from clampbook.run.progress import Question
+from clampbook.run.progress import OF_PARTS, Question
 from clampbook.run.prompts import Choice, DecideChoice
 from clampbook.run.questions.costs import Cost, of_going_back, of_starting_over
 from clampbook.run.session import Session
@@ -47,7 +47,9 @@ def asked_for(need: str, way: DecideChoice, session: Session, about: Question) -
             worked = tied(session.progress.shares, session.progress.at_it)
             return person("person", f"Who accepts it?{_not_by(session, worked)}", session, worked=worked)
         case _:
-            usual = way.choice if way.choice in ("hold", "concession", "abandon") else "decision"
+            usual: str = about.cause if about.cause in OF_PARTS else "decision"
+            if way.choice in ("hold", "concession", "abandon"):
+                usual = way.choice
             return reason(usual, _WHY.get(way.choice, "Why?"))
 
 

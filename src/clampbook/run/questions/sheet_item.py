@@ -15,6 +15,7 @@ from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, LeaveOut, Plus, Refused, Value
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.counts import counted as count
+from clampbook.run.fold.counts import too_few
 from clampbook.run.fold.line import Line
 from clampbook.run.gather.draft import NONE, Draft, Part
 from clampbook.run.gather.keys import Keys, Types, can_be_typed
@@ -86,11 +87,11 @@ def words(prompt: StartSheet) -> Words:
 
 def _before(prompt: StartSheet) -> tuple[str, ...]:
     """Show the limits of a number, how many are needed, or what the procedure says of it."""
-    ask, part = prompt.ask, prompt.part
+    ask = prompt.ask
     if ask is not None and ask.answer == "number" and (ask.low is not None or ask.high is not None):
         return (f"limits: {show_window(ask.low, ask.high, ask.unit or '')}".rstrip(),)
-    if part is not None and prompt.when == "start" and part.record == "count" and part.needed:
-        return (f"{part.needed} needed",)
+    if prompt.needed:
+        return (f"{prompt.needed} needed",)
     return prompt.lines
 
 
@@ -205,7 +206,9 @@ def _part(session: Session, prompt: StartSheet, part: Wanted, answer: Answer, st
             if counted and not (clean.isascii() and clean.isdigit() and len(clean) < 7):
                 return Refused(f"{part.name}: type a whole number.")
             value = str(int(clean)) if counted else clean
-            return Accepted(e.PartRecorded(**fields, item=prompt.item, part=part.name, typed=clean, value=value))
+            needed = too_few(session.plan, prompt.item, value) if counted else None
+            told = e.PartRecorded(**fields, item=prompt.item, part=part.name, typed=clean, value=value, needed=needed)
+            return Accepted(told)
         case _:
             wanted = "number" if counted else part.record
             return Refused(f"{part.name}: type the {wanted}.")
@@ -224,7 +227,9 @@ def fold(plan: Plan, progress: Progress, event: Written) -> Progress:
         last_answer_item=event.item,
         worked_on=worked_on(plan, progress, event.item, event.typed),
     )
-    return count(plan, told, event.item, event.value, event.seq) if isinstance(event, e.PartRecorded) else told
+    if not isinstance(event, e.PartRecorded):
+        return told
+    return count(plan, told, event.item, event.value, event.seq, event.needed)
 
 
 def acts(line: Line, event: Written) -> tuple[Act, ...]:
