@@ -215,6 +215,8 @@ def steady(asked: ask.Prompt) -> a.Answer:
                 return a.Plus()
             at_hand = 4 + (asked.needed or 0)  # so many are left over when nothing is replaced
             return a.Value(str(at_hand if asked.when == "start" and part.record == "count" else 4))
+        case ask.StartSheet(one_use=True):
+            return a.Value("yes")
         case ask.StartSheet() | ask.Loosen():
             return a.Plus()
         case ask.TakeTool(need="measure") if asked.offers[0].cannot is not None:
@@ -293,7 +295,7 @@ def _resolve(asked: ask.Decide) -> a.Answer:
     if asked.cause in ("budget used up", "limit run out"):  # the sheet itself asks for more than it allows
         ways = [each for each in ways if each.choice in ("concession", "go on")]
     if asked.cause == "too few":  # nobody brings any more
-        ways = [each for each in ways if each.choice == "go on"]
+        ways = [each for each in ways if each.choice == "go on"] or ways
     way = ways[0]
     return resolved(way)
 

@@ -48,6 +48,7 @@ _OUTCOME = "how a step or a position stands: run/fold/acts and record/positions;
 _DEPARTED = "the kind of a deviation: record/pages/departed has its words"
 CODES = {  # code of three words and more, one of a closed set that scripts read -> what it is, and who tells it
     "again at a gate": _DECIDED,
+    "budget used up": _DECIDED,
     "final torque outside": _DECIDED,
     "from the beginning": _DECIDED,
     "do it now": _DECIDED,
@@ -59,6 +60,8 @@ CODES = {  # code of three words and more, one of a closed set that scripts read
     "not as expected": _DECIDED,
     "one more pass": _DECIDED,
     "points too far apart": _DECIDED,
+    "pulled out of turn": _DECIDED,
+    "the whole joint again": _DECIDED,
     "too many points outside": _DECIDED,
     "prevailing torque too high": _DECIDED,
     "prevailing torque too low": _DECIDED,

@@ -19,6 +19,7 @@ def look_at(worker: Worker, prompt: Prompt) -> None:
         return
     if prompt["id"] is None or prompt["position"] is None:
         return
+    worker.all_new(prompt)
     stage = worker.stage(prompt)
     if prompt["prompt"] == "confirm" and stage.kind != "tighten":
         return

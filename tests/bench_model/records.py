@@ -52,6 +52,15 @@ def compare(worker: Worker, record: dict[str, Any]) -> None:
     _positions(worker, record)
     _tools(worker, record)
     _deviations(worker, record)
+    _new_ones(worker, record)
+
+
+def _new_ones(worker: Worker, record: dict[str, Any]) -> None:
+    """What was said of one-use fasteners stands in the record, also what was said before the last answer."""
+    told = [(row["asked"], row["answer"]) for row in record.get("answer", []) if row.get("is") == "all new"]
+    worker.counted["answers"] += 1
+    if told != worker.new:
+        worker.find("ONE-USE", "answers", f"said: {worker.new}", told, worker.new)
 
 
 def _same_place(note: Note, act: Act) -> bool:

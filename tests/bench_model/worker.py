@@ -82,6 +82,7 @@ class Worker:
     counted: Counter[str] = field(default_factory=Counter)
     odd: list[tuple[str, str]] = field(default_factory=list)
     slips_left: int = 4
+    new: list[tuple[str, str]] = field(default_factory=list)  # groups, and what was said of their one-use fasteners
     concessions: int = 0
     accepted: set[str] = field(default_factory=set)  # as they are, and have not started over since
     lines: dict[str, int] = field(default_factory=dict)
@@ -116,12 +117,29 @@ class Worker:
         self.notes, self.follow_up, self.bench.torque, self.bench.gauge = [], True, None, None
         self.bench.measuring = {}
         self.slips_left, self.breaks_left, self.drags = 1, 1, {}
-        self.concessions, self.accepted = 0, set()
+        self.concessions, self.accepted, self.new = 0, set(), []
 
     def accepts(self, prompt: Prompt) -> None:
         """A second person accepts it as it is: a fastener, or something that is at none."""
         self.concessions += 1
         self.accepted.update([str(prompt["position"])] if prompt["position"] is not None else [])
+
+    def says_new(self, group: str, said: str) -> None:
+        """Whether all one-use fasteners of a group are new: asked until they are, and never once they are."""
+        if (group, "yes") in self.new:
+            self.find("ONE-USE", "asked-twice", f"{group}: all new", "asked again", "once")
+        self.new.append((group, said))
+
+    def fits_new(self) -> list[str]:
+        """Groups whose one-use fasteners are fitted in this run, in their order."""
+        fitted = {stage.group for stage in self.joint.stages if stage.kind in ("tighten", "turn", "align")}
+        return [] if self.follow_up else [one.name for one in self.joint.groups if one.one_use and one.name in fitted]
+
+    def all_new(self, prompt: Prompt) -> None:
+        """No work is asked for before all one-use fasteners are new."""
+        lacking = [name for name in self.fits_new() if (name, "yes") not in self.new]
+        if lacking:
+            self.find("ONE-USE", "work-with-old-ones", f"{lacking} not said to be new", prompt["text"], "a stop")
 
     def ended(self, outcome: str | None) -> None:
         """Accepted is what somebody accepted, and done is what nobody had to."""

@@ -53,6 +53,8 @@ class Says:
 
 TABLE = (
     Says("StartSheet", "read", "read", {"event": "cautions_read"}),
+    Says("StartSheet", "yes", "yes", {"event": "asked", "value": "yes"}),
+    Says("StartSheet", "no", "no", {"event": "asked", "value": "no"}),
     Says("StartSheet", "done", "done", {"event": "prepared"}),
     Says("ZeroTool", "yes", "good", {"event": "tool_zeroed", "state": "good"}),
     Says("ZeroTool", "no", "wrong", {"event": "tool_zeroed", "state": "wrong"}),
@@ -156,6 +158,7 @@ TABLE = (
     Says("Decide", "Zero it and look again", "zero_again", {"event": "decided", "choice": "zero again"}),
     Says("Decide", "Use another tool", "another_tool", {"event": "decided", "choice": "another tool"}),
     Says("Decide", r"Go on (with fewer )?\(.*", "go_on", {"event": "decided", "choice": "go on"}),
+    Says("Decide", r"Answer again \(.*", "ask_again", {"event": "decided", "choice": "ask again"}),
     Says("Decide", r"Count again \(.*", "ask_again", {"event": "decided", "choice": "ask again"}),
     Says("Decide", "Explain the difference", "explain", {"event": "decided", "choice": "explain"}),
     Says("which", "left over, .*", "left_over", {"event": "corrected", "what": "item"}),

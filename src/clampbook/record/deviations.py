@@ -12,9 +12,9 @@ from clampbook.record.history import History
 from clampbook.record.pull_departures import at_the_end, of_pull
 from clampbook.record.tables import Row
 from clampbook.record.wording import at_step, written
-from clampbook.run.events import Closed, Corrected, Decided, Event, Held, PartRecorded
-from clampbook.run.fold.counts import AT_HAND, LEFT_OVER, missing, used
-from clampbook.run.progress import COUNT_DIFFERS, OF_PARTS, TOO_FEW
+from clampbook.run.events import Asked, Closed, Corrected, Decided, Event, Held, PartRecorded
+from clampbook.run.fold.counts import AT_HAND, LEFT_OVER, NEW, missing, used
+from clampbook.run.progress import COUNT_DIFFERS, NOT_NEW, OF_PARTS, TOO_FEW
 
 CUT_SHORT = "wait cut short"
 
@@ -98,6 +98,8 @@ def _of_parts(run: Frozen, history: History, cause: str, about: Event) -> Row:
     """Give the facts of a count that is not as it should be; nothing of any other cause."""
     if cause == COUNT_DIFFERS:
         return _count(run, history, about)
+    if cause == NOT_NEW and isinstance(about, Asked | Corrected):
+        return {"group": (about.item or "").removeprefix(NEW)}
     if cause != TOO_FEW or not isinstance(about, PartRecorded | Corrected):
         return {}
     part = (about.item or "").removeprefix(AT_HAND)

@@ -8,7 +8,9 @@ from clampbook.record.history import History
 from clampbook.record.tables import Row
 from clampbook.record.wording import written
 from clampbook.run.events import Asked, CautionsRead, Corrected, PartRecorded, Prepared
-from clampbook.run.fold.counts import LEFT_OVER, missing, needed_of, used
+from clampbook.run.fold.counts import LEFT_OVER, NEW, missing, needed_of, used
+
+ALL_NEW = "all new"  # what the answer about one-use fasteners of a group says
 
 
 def _corrections(run: Frozen) -> dict[str, int]:
@@ -16,16 +18,25 @@ def _corrections(run: Frozen) -> dict[str, int]:
     return {event.item: event.seq for event in run.events if isinstance(event, Corrected) and event.item is not None}
 
 
+def _again(run: Frozen) -> dict[str, int]:
+    """For each item the line of its last answer: what was answered before counts no more."""
+    return {event.item: event.seq for event in run.events if isinstance(event, Asked | PartRecorded)}
+
+
+def _later(again: dict[str, int], event: Asked | PartRecorded) -> Row:
+    return {"asked_again_at_line": again[event.item] if again[event.item] > event.seq else None}
+
+
 def answers(run: Frozen) -> list[Row]:
     """Each answer in the order given; a corrected one stays, and points to the line that put it right."""
     asked = {f"ask:{ask.name}": ask for ask in run.plan.asks}
     parts = {event.item for event in run.events if isinstance(event, PartRecorded)}
-    corrected = _corrections(run)
+    corrected, again = _corrections(run), _again(run)
     found: list[Row] = []
     for event in run.events:
         if isinstance(event, Asked):
             late = corrected.get(event.item, 0)
-            extra: Row = {"corrected_at_line": late if late > event.seq else None}
+            extra: Row = {"corrected_at_line": late if late > event.seq else None, **_later(again, event)}
         elif isinstance(event, Corrected) and event.item is not None and event.item not in parts:
             extra = {"corrects": event.of, "known": event.known}
         else:
@@ -34,12 +45,12 @@ def answers(run: Frozen) -> list[Row]:
         found.append(
             {
                 "line": event.seq,
-                "asked": ask.name if ask else event.item,
+                "asked": ask.name if ask else (event.item or "").removeprefix(NEW),
                 "answer": event.typed,
                 "left_out": True if event.typed is None else None,
                 "value": event.value if event.value != event.typed else None,
                 "unit": event.unit,
-                "is": ask.searched_as if ask else None,
+                "is": ask.searched_as if ask else ALL_NEW if (event.item or "").startswith(NEW) else None,
                 "when": ask.when if ask else None,
                 **extra,
                 **written(event),
@@ -70,13 +81,13 @@ def parts(run: Frozen, history: History) -> list[Row]:
     """Lots, serial numbers and counts of parts, what was left over, and what the work used against both."""
     asked = {part.name: part for part in run.plan.parts}
     named: dict[str, str] = {}
-    corrected = _corrections(run)
+    corrected, again = _corrections(run), _again(run)
     found: list[Row] = []
     for event in run.events:
         if isinstance(event, PartRecorded):
             named[event.item] = event.part
             late = corrected.get(event.item, 0)
-            extra: Row = {"corrected_at_line": late if late > event.seq else None}
+            extra: Row = {"corrected_at_line": late if late > event.seq else None, **_later(again, event)}
         elif isinstance(event, Corrected) and event.item in named:
             extra = {"corrects": event.of, "known": event.known}
         else:

@@ -114,6 +114,7 @@ class Plan(Struct, frozen=True, kw_only=True, dict=True):
     not_released: str | None = None  # why it is no released revision, where the file says more than that it is none
     accepted_queries: tuple[Accepted, ...] = ()  # as the procedure's file answers them; empty in plans of old
     several: Several | UnsetType = UNSET  # where one run does several joints; `layout` is then that of each
+    asked_new: tuple[str, ...] | UnsetType = UNSET  # groups of one-use fasteners, asked about; left out where none is
 
     @property
     def joints(self) -> tuple[JointPlanned, ...]:

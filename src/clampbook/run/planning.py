@@ -8,6 +8,7 @@ from decimal import Decimal
 from itertools import groupby
 
 from msgspec import UNSET, UnsetType
+from msgspec.structs import replace
 
 from clampbook import units
 from clampbook.ledger.formats import FORMAT
@@ -22,6 +23,7 @@ from clampbook.procedure.model import (
 )
 from clampbook.procedure.unfolding import Several, unfolded
 from clampbook.run import kinds
+from clampbook.run.one_use import asked_new
 from clampbook.run.plan import DueLater, Plan, Step
 from clampbook.run.told.estimating import clampings
 
@@ -61,7 +63,7 @@ def plan(
         stages, groups, parts, several = every.stages, every.groups, every.parts, every.several
     # A follow-up begins with whatever the first run left, of which its own stages say nothing.
     clamping = () if work else clampings(groups, stages, procedure.unit, trial=trial)
-    return Plan(
+    planned = Plan(
         plan=FORMAT,
         title=procedure.title,
         slug=slug,
@@ -90,6 +92,7 @@ def plan(
         accepted_queries=procedure.accepted,
         several=several,
     )
+    return replace(planned, asked_new=asked_new(planned) or UNSET)
 
 
 def _is_one_of_its_joints(procedure: Procedure, joint: str | None) -> None:

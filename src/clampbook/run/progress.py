@@ -103,6 +103,7 @@ Why = Literal[
     "not aligned",
     "count differs",
     "too few",
+    "not new",
     "again at a gate",
     "pulled out of turn",
     "pulled again",
@@ -296,7 +297,8 @@ FINISHED = "finished, not entered"  # what was found at the step at hand after a
 AFTER_SILENCE = "after a silence"  # noted with a line that ends a break that was too long
 COUNT_DIFFERS: Literal["count differs"] = "count differs"  # the cause of a decision about parts that do not add up
 TOO_FEW: Literal["too few"] = "too few"  # the cause of a decision about parts of which fewer are at hand than needed
-OF_PARTS: frozenset[Why] = frozenset((COUNT_DIFFERS, TOO_FEW))  # causes that belong to no step and no position
+NOT_NEW: Literal["not new"] = "not new"  # the cause of a decision about one-use fasteners that are not all new
+OF_PARTS: frozenset[Why] = frozenset((COUNT_DIFFERS, TOO_FEW, NOT_NEW))  # causes that belong to no step and no position
 # the cause of a decision about the spread of measured points
 SPREAD: Literal["points too far apart"] = "points too far apart"
 # the cause of a decision about points of which more than are allowed lie outside their window

@@ -76,11 +76,12 @@ class Choice(Struct, frozen=True):
 
 
 class StartSheet(Struct, frozen=True):
-    """One item of the start sheet, or of the end (`when`). Exactly one of ask, part, or lines is what it is about.
+    """One item of the start sheet, or of the end (`when`). Exactly one of ask, part, or lines is what it is about; or
+    none, where it asks whether all fasteners of a group are new.
 
-    `item` names it in the daybook: "cautions", "ask:NAME", "prepare:GROUP", "part:NAME", "left over:NAME". `last` is
-    what was answered when the same work was done last, offered for choosing. `notices` stand beside the first item
-    alone: which stages no tool of the book can hold, which have none in reserve.
+    `item` names it in the daybook: "cautions", "ask:NAME", "prepare:GROUP", "part:NAME", "new:GROUP", "left
+    over:NAME". `last` is what was answered when the same work was done last, offered for choosing. `notices` stand
+    beside the first item alone: which stages no tool of the book can hold, which have none in reserve.
     """
 
     item: str
@@ -93,6 +94,7 @@ class StartSheet(Struct, frozen=True):
     last: str | None = None
     notices: tuple[str, ...] = ()
     needed: int | None = None  # so many of a part that is counted
+    one_use: bool = False  # it asks for fasteners that are used once
 
 
 class TakeTool(Struct, frozen=True):

@@ -41,6 +41,7 @@ _WORDS = {
     "start over": "loosen fully, inspect, repeat every stage. Backing off to a lower reading does not undo an over.",
     "at hand": "what was counted at the start. What the work did not use must be left over.",
     "needed": "as many as the procedure says, else one for each position.",
+    "one-use": "made to be tightened once. A used one is never fitted again.",
     "on hold": "the run waits, with a reason and a name, until somebody resumes it.",
     "another person": "someone who did none of the work in this run.",
 }

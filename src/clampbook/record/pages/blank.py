@@ -14,6 +14,7 @@ from clampbook.record.pages import stage_words
 from clampbook.record.pages.blocks import Block, Cell, Form, Heading, Map, Plain, Sentences, Title, beside
 from clampbook.record.pages.joint_map import HALF, joint_map
 from clampbook.run import kinds
+from clampbook.run.fold.counts import counted_new
 from clampbook.run.plan import DueLater, Plan, Step
 from clampbook.units import convert, show, show_duration, side_by_side
 
@@ -31,7 +32,7 @@ _VERDICTS = "Over its window: never tighten further, never back off to a lower r
 def blocks(plan: Plan) -> Iterator[Block]:
     """Give what stands on the form, in the order of the work."""
     yield _title(plan)
-    yield Form(head=("", ""), widths=(2, 5), rows=tuple(_asked(plan, "start")))
+    yield Form(head=("", ""), widths=(2, 5), rows=(*_asked(plan, "start"), *_all_new(plan)))
     states = {own(step.position): "" for step in plan.steps if step.position is not None}
     small = joint_map(plan.layout, states, room=HALF)
     before, picture = tuple(_before(plan)), tuple(_picture(plan, small or joint_map(plan.layout, states)))
@@ -101,9 +102,16 @@ def _asked(plan: Plan, when: str) -> Iterator[tuple[Cell, ...]]:
             yield f"{ask.name}{unit}", "    ".join(f"{_BOX} {each}" for each in answers)
     for part in plan.parts:
         if when == "start" or part.left_over:
-            what = "left over" if when == "end" else part.record
+            new = when == "start" and bool(counted_new(plan, part))
+            what = "left over" if when == "end" else "count of new ones, they are one-use" if new else part.record
             needed = f", {part.needed} needed" if part.needed and when == "start" else ""
             yield f"{part.name}: {what}{needed}", ""
+
+
+def _all_new(plan: Plan) -> Iterator[tuple[Cell, ...]]:
+    """Ask of each group of one-use fasteners whether all are new, unless they are counted or asked for anyway."""
+    for group in plan.asked_new or ():
+        yield f"{group}: all new? They are one-use.", f"{_BOX} yes    {_BOX} no"
 
 
 def _before(plan: Plan) -> Iterator[Plain]:

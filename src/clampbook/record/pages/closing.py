@@ -133,7 +133,8 @@ def _counted(row: Row) -> str:
     needed = f", {row['needed']} needed" if row.get("needed") else ""
     used = f", {row['used']} used" if row.get("used") is not None else ""
     off = [f", {row[key]} {key.replace('_', ' ')}" for key in ("missing", "too_many") if row.get(key)]
-    return "".join((needed, used, *off))
+    again = ", asked again" if row.get("asked_again_at_line") else ""
+    return "".join((needed, used, *off, again))
 
 
 def _between(telling: Telling) -> Iterator[Block]:

@@ -13,7 +13,7 @@ from clampbook.run.fold.independence import LOOKED_BEFORE
 from clampbook.run.fold.pulls import THIRD_UNDER
 from clampbook.run.gather.draft import bare
 from clampbook.run.kinds.values import OFF_SCALE
-from clampbook.run.progress import COUNT_DIFFERS, TOO_FEW
+from clampbook.run.progress import COUNT_DIFFERS, NOT_NEW, TOO_FEW
 from clampbook.units import show_span
 
 _PLAIN = {  # kinds that have no facts beside their name, and those that were only decided about
@@ -243,5 +243,6 @@ _OF_FACTS: dict[str, Callable[[Row], str | None]] = {
     "points outside": lambda each: f"{each['outside']} of {each['points']} outside, {each['allowed']} allowed",
     "not done": _not_done,
     COUNT_DIFFERS: _counts,
+    NOT_NEW: lambda each: f"{each['group']}: not all new",
     TOO_FEW: lambda each: f"{each['part']}: {each['at_hand']} of {each['needed']} needed",
 }

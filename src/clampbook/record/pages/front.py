@@ -11,6 +11,7 @@ from clampbook.record.pages.marks import marked
 from clampbook.record.pages.telling import Row, Telling, counted, day_and_time, listed, number, quantity
 from clampbook.record.pages.tools import calibration, cause
 from clampbook.record.positions import FOUND_MOVED, FOUND_UNDER
+from clampbook.record.sheet import ALL_NEW
 from clampbook.run.plan import Plan
 from clampbook.text import started
 
@@ -158,14 +159,15 @@ def _facts(plan: Plan, telling: Telling) -> Iterator[tuple[str, str]]:
     if plan.follow_up:
         yield "Follow-up", f"{plan.follow_up}, of run {record['of_run']}"
     for row in last_answers(telling):
-        yield row["asked"], answered(row)
+        yield f"{row['asked']}, {ALL_NEW}" if row.get("is") == ALL_NEW else row["asked"], answered(row)
     yield "Opened", day_and_time(record["opened_at"])
     yield "People", ", ".join(telling.name(row["id"]) for row in telling.rows("person"))
 
 
 def last_answers(telling: Telling) -> list[Row]:
-    """Each answer as it stands at the end; those that were corrected are left out."""
-    return [row for row in telling.rows("answer") if not row.get("corrected_at_line") and not row.get("left_out")]
+    """Each answer as it stands at the end; those that were corrected or asked again are left out."""
+    gone = ("corrected_at_line", "asked_again_at_line", "left_out")
+    return [row for row in telling.rows("answer") if not any(row.get(key) for key in gone)]
 
 
 def answered(row: Row) -> str:

@@ -14,7 +14,7 @@ from clampbook.procedure.model import Align, Ask, Measure, Tighten, Turn
 from clampbook.run import events as e
 from clampbook.run.acts.corrected import OF_THE_METAL
 from clampbook.run.answers import Accepted, Correct, Refused, VoidStored
-from clampbook.run.fold.counts import AT_HAND, LEFT_OVER, item_at, too_few
+from clampbook.run.fold.counts import AT_HAND, LEFT_OVER, NEW, item_at, too_few
 from clampbook.run.fold.fastener import turned_so_far
 from clampbook.run.fold.measured import outside_of, taken_off
 from clampbook.run.fold.verdict import judge
@@ -35,7 +35,7 @@ from clampbook.run.kinds.values import Wrong, ends, kept, rounded, typed_value
 from clampbook.run.plan import Step
 from clampbook.run.progress import Standing, standing
 from clampbook.run.prompts import Ends, Prompt, Where
-from clampbook.run.questions.sheet_item import checked_answer
+from clampbook.run.questions.sheet_item import checked_answer, yes_or_no
 from clampbook.run.session import Session
 from clampbook.run.told.places import bolt, place, where
 from clampbook.tools.aim import OPEN
@@ -69,7 +69,7 @@ def line_meant(session: Session, of: int | None) -> tuple[int, Step | None, str 
         if gate.latest == line:
             return line, plan.steps[plan.index_of[name]], "measure"
     for item, seq in progress.items.items():
-        if seq == line and item.startswith(("ask:", "part:", "left over:")):
+        if seq == line and item.startswith(("ask:", AT_HAND, LEFT_OVER, NEW)):
             return line, None, "item"
     return Refused(f"Only the latest answer for a bolt can be changed. Write a note about line {line}.")
 
@@ -133,6 +133,9 @@ def _checked(session: Session, item: str, text: str) -> tuple[str, str, str | No
     if _is_counted(session, item):
         counts = clean.isascii() and clean.isdigit() and len(clean) < _TOO_MANY
         return (clean, str(int(clean)), None) if counts else "Type a whole number."
+    if item.startswith(NEW):
+        told = yes_or_no(clean)
+        return "Type yes or no." if told is None else (told, told, None)
     question = _question(session, item)
     return (clean, clean, None) if question is None else checked_answer(question, clean)
 
@@ -279,8 +282,9 @@ def _asked_again(session: Session, item: str) -> Part:
     """Ask for an answer of the start checklist, or of the end, as it was asked before: by number, text or choice."""
     name, entered = item.partition(":")[2] or item, session.progress.last_entered
     question = _question(session, item)
-    if question is not None and question.answer in ("choice", "yes"):
-        choices = named(question.choices if question.answer == "choice" else ("yes", "no"))
+    if item.startswith(NEW) or (question is not None and question.answer in ("choice", "yes")):
+        few = question is not None and question.answer == "choice"
+        choices = named(question.choices if question is not None and few else ("yes", "no"))
         return Part("value", you_entered(name, entered, do="Choose"), "choice", choices)
     number = _is_counted(session, item) or (question is not None and question.answer == "number")
     return Part("value", you_entered(name, entered), "number" if number else "line")

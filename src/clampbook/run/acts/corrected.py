@@ -13,7 +13,7 @@ from clampbook.run import events as e
 from clampbook.run.acts.voided import without
 from clampbook.run.fold.acts import DEGREES, NOT_JUDGED, Act, Kind
 from clampbook.run.fold.again import revisit
-from clampbook.run.fold.counts import counted
+from clampbook.run.fold.counts import answered
 from clampbook.run.fold.fastener import not_over, over_all_the_same, put_right, told_over
 from clampbook.run.fold.fastener import turned as turn
 from clampbook.run.fold.frames import advance, ask, pass_gate
@@ -74,7 +74,7 @@ def _item_corrected(plan: Plan, progress: Progress, event: e.Corrected) -> Progr
     item = event.item or ""
     named = worked_on(plan, progress, item, event.typed)
     told = replace(progress, items=progress.items.insert(item, event.seq), worked_on=named)
-    return counted(plan, told, item, event.value, event.seq, event.needed)
+    return answered(plan, told, item, event.value, event.seq, event.needed)
 
 
 def _as_corrected(plan: Plan, event: e.Corrected, index: int, before: Standing) -> Standing:

@@ -1,4 +1,4 @@
-"""Parts that are counted: what was at hand, against what the work needs, what it used and what is left over."""
+"""Parts before and after the work: what was at hand against what is needed, used and left over; one-use ones new."""
 
 from __future__ import annotations
 
@@ -6,27 +6,45 @@ from collections.abc import Sequence
 
 from msgspec.structs import replace
 
-from clampbook.procedure.model import Group, Part
+from clampbook.procedure.model import FastenerUse, Group, Part
 from clampbook.run.plan import Plan
-from clampbook.run.progress import COUNT_DIFFERS, OF_PARTS, TOO_FEW, Progress, Question
+from clampbook.run.progress import COUNT_DIFFERS, NOT_NEW, OF_PARTS, TOO_FEW, Progress, Question
 
-AT_HAND, LEFT_OVER = "part:", "left over:"
+AT_HAND, LEFT_OVER, NEW = "part:", "left over:", "new:"
+ONE_USE: FastenerUse = "new every time"
+_NEVER_REUSE = "Never reuse one-use fasteners"
 
 
-def counted(
+def answered(
     plan: Plan, progress: Progress, item: str, value: str | None, line: int, needed: int | None = None
 ) -> Progress:
-    """A count was told, in this line: fewer than are `needed` (None: enough) is asked about; so is what does not add
-    up once it is known what is left over, whichever of the two counts was told last."""
-    if value is None or not value.isdecimal() or not item.startswith((AT_HAND, LEFT_OVER)):
-        return progress
+    """An item of the checklist was answered, in this line. Asked about are one-use fasteners that are not all new, a
+    count below what is `needed` (None: enough), and what does not add up once it is known what is left over."""
     name = item.partition(":")[2]
     rest = tuple(each for each in progress.questions if each.cause not in OF_PARTS)
+    if item.startswith(NEW):
+        old = Question(cause=NOT_NEW, about=line, step=0, found=f"{name}: not all new. {_NEVER_REUSE}")
+        told = replace(progress, questions=rest)
+        return told if value == "yes" else _asked(told, old)
+    if value is None or not value.isdecimal() or not item.startswith((AT_HAND, LEFT_OVER)):
+        return progress
     progress = replace(progress, counts=progress.counts.insert(item, int(value)), questions=rest)
-    if needed is not None:
-        few = Question(cause=TOO_FEW, about=line, step=0, found=f"{name}: {value} of {needed} needed")
-        return _asked(progress, few)
-    return held_against(plan, progress, name)
+    if needed is None:
+        return held_against(plan, progress, name)
+    never = f". {_NEVER_REUSE}" if one_use(plan, item) else ""
+    few = f"{name}: {value} of {needed} needed{never}"
+    return _asked(progress, Question(cause=TOO_FEW, about=line, step=0, found=few))
+
+
+def one_use(plan: Plan, item: str) -> bool:
+    """True where this item counts fasteners that are used once."""
+    return any(AT_HAND + each.name == item and bool(counted_new(plan, each)) for each in plan.parts)
+
+
+def counted_new(plan: Plan, part: Part) -> tuple[Group, ...]:
+    """The groups of one-use fasteners that this part counts; none where it counts nothing, or something else."""
+    groups = fasteners(plan, part) if part.record == "count" else ()
+    return tuple(group for group in groups if group.fastener == ONE_USE)
 
 
 def held_against(plan: Plan, progress: Progress, name: str) -> Progress:

@@ -12,6 +12,7 @@ from msgspec.structs import replace
 
 from clampbook.procedure.model import Align, Group, Loosen, Recheck, Tighten, Turn, Unmoved
 from clampbook.run.fold.again import starting_over, starts_at
+from clampbook.run.fold.counts import item_at, one_use
 from clampbook.run.fold.fastener import NOT_SNUG, known_loose
 from clampbook.run.fold.passes import FOUND_UNDER, LOOSE, MOVED
 from clampbook.run.fold.pulls import OUT_OF_TURN, PREVAILING_CAUSES, THIRD_UNDER, harmless
@@ -20,6 +21,7 @@ from clampbook.run.plan import Plan
 from clampbook.run.progress import (
     COUNT_DIFFERS,
     LOOKING_BACK,
+    NOT_NEW,
     SCOPES,
     SPREAD,
     TOO_FEW,
@@ -198,8 +200,14 @@ def _third_under(plan: Plan, progress: Progress, question: Question) -> tuple[De
     return (PULL_AGAIN, DecideChoice(NEVER_REACHES, "It does not reach the torque"), _ANOTHER_TOOL, HOLD)
 
 
-def _too_few(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
+def _not_new(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
     del plan, progress, question
+    return (replace(COUNT_AGAIN, text="Answer again (new ones are here now)"), HOLD, ABANDON)
+
+
+def _too_few(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
+    if one_use(plan, item_at(progress, question.about)):
+        return (_RECOUNT, COUNT_AGAIN, HOLD, ABANDON)
     fewer = replace(_GO_ON, text="Go on with fewer (give a reason)")
     return (_RECOUNT, COUNT_AGAIN, fewer, HOLD)
 
@@ -337,6 +345,7 @@ CAUSES: Mapping[Why, Cause] = {
     "not aligned": Cause("{about} does not align", _does_not_align, found=" below {}"),
     COUNT_DIFFERS: Cause("{found}", _count_differs, anywhere=True, found=""),
     TOO_FEW: Cause("{found}", _too_few, anywhere=True, found=""),
+    NOT_NEW: Cause("{found}", _not_new, anywhere=True, found=""),
     "again at a gate": Cause("{about} was done before", _again_at_a_gate, anywhere=True),
     "pulled out of turn": Cause("{about} was pulled out of turn", _pull),
     "pulled again": Cause("{about} was pulled again after it was done", _pull),

@@ -21,7 +21,17 @@ from clampbook.run.kinds.kind import Outcome
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import rounded
 from clampbook.run.plan import Plan
-from clampbook.run.progress import COUNT_DIFFERS, NO_ONE_POSITION, OF_PARTS, TOO_FEW, Progress, Question, Why, standing
+from clampbook.run.progress import (
+    COUNT_DIFFERS,
+    NO_ONE_POSITION,
+    NOT_NEW,
+    OF_PARTS,
+    TOO_FEW,
+    Progress,
+    Question,
+    Why,
+    standing,
+)
 from clampbook.run.prompts import Choice, Decide, Ends
 from clampbook.run.questions.causes import NEVER_REACHES, means, sentence, ways
 from clampbook.run.questions.resolutions import asked_for, missing
@@ -34,6 +44,7 @@ from clampbook.units import convert, show, show_window
 _TERMS_OF_PARTS: dict[Why, tuple[str, ...]] = {
     COUNT_DIFFERS: ("at hand", "on hold"),
     TOO_FEW: ("needed", "on hold"),
+    NOT_NEW: ("one-use", "on hold"),
 }
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from clampbook.run.fold.counts import AT_HAND, LEFT_OVER, needed_of
+from clampbook.run.fold.counts import AT_HAND, LEFT_OVER, NEW, needed_of, one_use
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompts import Prompt, StartSheet
@@ -20,9 +20,13 @@ def start_items(plan: Plan) -> Iterator[StartSheet]:
             yield StartSheet(item=f"ask:{ask.name}", when="start", required=ask.required, ask=ask)
     for part in plan.parts:
         needed = needed_of(plan, part) if part.record == "count" else None
-        yield StartSheet(item=f"{AT_HAND}{part.name}", when="start", required=True, part=part, needed=needed)
+        item = f"{AT_HAND}{part.name}"
+        new = one_use(plan, item)
+        yield StartSheet(item=item, when="start", required=True, part=part, needed=needed, one_use=new)
     if plan.follow_up is not None:
         return
+    for name in plan.asked_new or ():
+        yield StartSheet(item=f"{NEW}{name}", when="start", required=True, group=name, one_use=True)
     for name, (group, *_) in plan.alike.items():
         if group.prepare:
             yield StartSheet(item=f"prepare:{name}", when="start", required=True, lines=group.prepare, group=name)
@@ -90,4 +94,6 @@ def _name_of(item: StartSheet) -> str:
     if item.part is not None:
         what = "left over" if item.when == "end" else item.part.record
         return item.part.name if what == "yes" else f"{item.part.name}, {what}"
+    if item.one_use:
+        return f"{item.group}, all new"
     return f"Prepare: {item.group}" if item.group is not None else "Cautions"

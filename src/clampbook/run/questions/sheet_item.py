@@ -14,8 +14,7 @@ from clampbook.procedure.model import Part as Wanted
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, LeaveOut, Plus, Refused, Value
 from clampbook.run.fold.acts import Act
-from clampbook.run.fold.counts import counted as count
-from clampbook.run.fold.counts import too_few
+from clampbook.run.fold.counts import NEW, answered, too_few
 from clampbook.run.fold.line import Line
 from clampbook.run.gather.draft import NONE, Draft, Part
 from clampbook.run.gather.keys import Keys, Types, can_be_typed
@@ -32,6 +31,7 @@ from clampbook.units import UnitFault, show_window
 
 Written = e.Asked | e.CautionsRead | e.Prepared | e.PartRecorded
 _MOST = 200  # characters
+_ONE_USE = "They are one-use."
 _YES_OR_NO = (
     Choice("1", "yes", "yes", Value("yes"), ("y", "yes")),
     Choice("2", "no", "no", Value("no"), ("n", "no")),
@@ -53,11 +53,18 @@ def _choices(prompt: StartSheet) -> tuple[Choice, ...]:
         return (*named, *leave)
     if (ask is not None and ask.answer == "yes") or (part is not None and part.record == "yes"):
         return (*_YES_OR_NO, *leave)
+    if _asks_new(prompt):
+        return _YES_OR_NO
     if ask is None and part is None:
         word = "done" if prompt.group else "read"
         return (Choice("+", word, word, Plus()), *leave)
     last = (Choice("+", "same", "same", Value(prompt.last)),) if prompt.last is not None else ()
     return (*last, *leave)
+
+
+def _asks_new(prompt: StartSheet) -> bool:
+    """True where it asks whether all fasteners of a group are new, and not how many."""
+    return prompt.one_use and prompt.part is None
 
 
 def _types(prompt: StartSheet, *, numbered: bool) -> Types:
@@ -81,6 +88,7 @@ def words(prompt: StartSheet) -> Words:
         _sentence(prompt),
         (*_before(prompt), *prompt.notices),
         field=Field("answer", (ask.unit if ask is not None else None) or "") if typed else None,
+        terms=("one-use",) if prompt.one_use else (),
         facts=Facts(group=prompt.group, unit=ask.unit if ask is not None else None),
     )
 
@@ -108,8 +116,10 @@ def _question(prompt: StartSheet) -> str:
         if prompt.when == "end":
             return f"{part.name}: how many are left over?"
         if part.record == "count":
-            return f"{part.name}: how many?"
+            return f"{part.name}: how many new ones? {_ONE_USE}" if prompt.one_use else f"{part.name}: how many?"
         return f"{part.name}: do you have it?" if part.record == "yes" else f"{part.name}: which {part.record}?"
+    if _asks_new(prompt):
+        return f"{prompt.group}: all new? {_ONE_USE}"
     if prompt.group is not None:
         return f"{prompt.group}: do all of this first."
     return "Read the cautions."
@@ -129,12 +139,27 @@ def decide(session: Session, prompt: StartSheet, answer: Answer, stamp: Stamp) -
         return _asked(session, prompt, prompt.ask, answer, stamp)
     if prompt.part is not None:
         return _part(session, prompt, prompt.part, answer, stamp)
+    if _asks_new(prompt):
+        return _new_or_not(session, prompt, answer, stamp)
     if not isinstance(answer, Plus):
         return Refused(f"Press + when {'done' if prompt.group else 'read'}.")
     fields = common(session, stamp, prompt)
     if prompt.group is not None:
         return Accepted(e.Prepared(**fields, item=prompt.item, group=prompt.group, prepared=prompt.lines))
     return Accepted(e.CautionsRead(**fields, item=prompt.item, cautions=prompt.lines))
+
+
+def _new_or_not(session: Session, prompt: StartSheet, answer: Answer, stamp: Stamp) -> Outcome:
+    told = yes_or_no(answer.text) if isinstance(answer, Value) else None
+    if told is None:
+        return Refused("Choose 1 or 2.")
+    return Accepted(e.Asked(**common(session, stamp, prompt), item=prompt.item, typed=told, value=told))
+
+
+def yes_or_no(typed: str) -> str | None:
+    """Read a yes or a no, as it was typed or chosen; None where it is neither."""
+    said = typed.strip().casefold()
+    return next((choice.value for choice in _YES_OR_NO if said in (choice.key, *choice.words)), None)
 
 
 def _asked(session: Session, prompt: StartSheet, question: Ask, answer: Answer, stamp: Stamp) -> Outcome:
@@ -227,9 +252,8 @@ def fold(plan: Plan, progress: Progress, event: Written) -> Progress:
         last_answer_item=event.item,
         worked_on=worked_on(plan, progress, event.item, event.typed),
     )
-    if not isinstance(event, e.PartRecorded):
-        return told
-    return count(plan, told, event.item, event.value, event.seq, event.needed)
+    needed = event.needed if isinstance(event, e.PartRecorded) else None
+    return answered(plan, told, event.item, event.value, event.seq, needed)
 
 
 def acts(line: Line, event: Written) -> tuple[Act, ...]:
@@ -242,6 +266,8 @@ def tell(event: Written, plan: Plan, tools: Tools) -> str:
     """Tell what was answered to what."""
     del plan, tools
     match event:
+        case e.Asked(item=item, typed=typed) if item.startswith(NEW):
+            return f"{item.removeprefix(NEW)}: {'all new' if typed == 'yes' else 'not all new'}."
         case e.Asked(item=item, typed=typed):
             name = item.partition(":")[2] or item
             name = name if name.endswith("?") else f"{name}:"
