@@ -10,7 +10,7 @@ from typing import Literal
 from msgspec import Struct
 
 _MOST_WHOLE = 900  # signs of a column that stays whole; they are about half a page
-Look = Literal["within", "under", "over", "concession", "clicked", "lost"]
+Look = Literal["within", "under", "over", "concession", "clicked", "lost", "wrong"]
 Point = tuple[float, float]
 Cell = str | tuple[str, ...]  # one line, or several below each other
 

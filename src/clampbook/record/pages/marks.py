@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 from clampbook.record.pages.blocks import Look
 from clampbook.record.pages.telling import Row
 from clampbook.run.told.marks import MARKS, TO_DO
 
+TOO_FAR = "too far apart"  # of points within their window, and too far from each other
 _MARK_OF = {
     "within": MARKS["within"],
     "under": MARKS["under"],
@@ -26,6 +29,7 @@ _MARK_OF = {
     "stripped": MARKS["broken"],
     "to do again": MARKS["to do again"],
     "to do": TO_DO,
+    TOO_FAR: MARKS["broken"],
 }
 COLOURED = frozenset(MARKS[outcome] for outcome in ("under", "over", "concession", "broken"))
 _LOOKS: dict[str, Look] = {"within": "within", "under": "under", "over": "over", "by concession": "concession"}
@@ -40,12 +44,22 @@ def marked(word: str) -> str:
 def outcome(row: Row) -> str:
     """The outcome of a pull with its mark, and a question mark behind where its tool is in question."""
     in_question = " ?" if row.get("in_question_at_lines") else ""
-    return f"{marked(row['outcome'])}{in_question}"
+    return f"{marked(TOO_FAR if only_apart(row) else row['outcome'])}{in_question}"
+
+
+def only_apart(row: Row) -> bool:
+    """True where a value is over for the spread of its points alone: it lies inside its window itself."""
+    if row["outcome"] != "over" or not row.get("spread_of_points"):
+        return False
+    high = row.get("window_to")
+    return high is None or Decimal(row["result"]) <= Decimal(high)
 
 
 def look(row: Row) -> Look | None:
     """Give the look of a reading in a chart; None where nothing was judged. At a recheck still or moved says nothing
     of it."""
+    if only_apart(row):
+        return "wrong"
     return _LOOKS.get(row["outcome"]) or _LOOKS.get(row.get("verdict", ""))
 
 

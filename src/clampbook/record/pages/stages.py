@@ -16,7 +16,7 @@ from clampbook.record.figures import rounded
 from clampbook.record.pages import laid, panels, stage_words
 from clampbook.record.pages.blocks import Beside, Block, Heading, Plain, Sentences, Table
 from clampbook.record.pages.chart import chart, place, value_of
-from clampbook.record.pages.marks import marked
+from clampbook.record.pages.marks import TOO_FAR, marked, only_apart
 from clampbook.record.pages.not_counted import not_counted
 from clampbook.record.pages.telling import Row, Telling, lasted, listed, number, quantity, signed
 from clampbook.run.kinds.wait import moment
@@ -47,7 +47,7 @@ _MOST_BESIDE, _MOST_SIGNS = 16, 48  # rows of a table beside its chart, and sign
 _LINE, _LOWEST, _HIGHEST = 10.5, 40.0, 120.0  # heights in points: of a row, and of a chart beside a table
 _HOW_TO_READ = (
     "Charts, in the order of the work: grey band the window, dashed line the target. "
-    f"{marked('within')}, {marked('under')}, {marked('over')}, {marked('by concession')}. "
+    f"{marked('within')}, {marked('under')}, {marked('over')}, {marked('by concession')}{{}}. "
     "What is ringed no longer counts. A click has no number and is in no chart.",
 )
 
@@ -57,7 +57,8 @@ def stages(plan: Plan, telling: Telling) -> Iterator[Block]:
     pulls, looks, waits = (_by_stage(telling.rows(name)) for name in ("reading", "inspection", "wait"))
     planned = {step.stage for step in plan.steps}
     yield Heading("Readings by stage")
-    yield Sentences(_HOW_TO_READ, quiet=True, sticky=True)
+    apart = f", {marked(TOO_FAR)}" if any(map(only_apart, telling.rows("reading"))) else ""
+    yield Sentences(tuple(line.format(apart) for line in _HOW_TO_READ), quiet=True, sticky=True)
     for stage in plan.stages:
         yield _heading(plan, stage)
         found = [
