@@ -5,6 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
+import msgspec
 import pytest
 from small_joints import (
     W7,
@@ -36,8 +37,9 @@ from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
-from clampbook.run.asked import words
+from clampbook.run.asked import sentence, words
 from clampbook.run.lines import stored as acknowledged
+from clampbook.run.recount import recounted
 
 
 def at_the_gate(**stage: Any) -> Bench:
@@ -681,3 +683,64 @@ def test_the_least_of_a_value_is_exact() -> None:
     run = at_the_gate()
 
     assert "within" == stored(value(run, "0.1"), e.Measured).verdict
+
+
+class TestCorrectedPoint:
+    """A point put right is held against the other points again, as it was when it was measured."""
+
+    def measured(self, *values: str, group: bool = False) -> Bench:
+        """A gap at front, middle and rear, at most 0.05 mm apart; once for the joint, or at a bolt."""
+        head = bolts(1)
+        more: dict[str, Any] = {"points": ("front", "middle", "rear"), "spread": amount("0.05", "mm")}
+        more |= {"asked": "each"} if group else {}
+        gap = measure(1, head if group else None, **more, window=window("0.1", "2", "mm"))
+        run = bench_for(head, gap, tighten(head, 2))
+        for each in values:
+            value(run, each)
+        return run
+
+    @pytest.mark.parametrize("group", [False, True])
+    def test_put_right_they_lie_too_far_apart(self, group: bool) -> None:
+        """1.22 at the rear was 1.28, which is 0.08 mm from the front: it is asked about, within its window or not."""
+        run = self.measured("1.20", "1.22", "1.22", group=group)
+
+        line = stored(run.answer(a.Correct("1.28", "looked again")), e.Corrected)
+
+        assert ("0.08", "over") == (line.spread, line.verdict)
+        told = "Points front and rear are 0.08 mm apart, 0.05 mm allowed. Correct the wide side, rear."
+        assert told == sentence(asked(run, ask.Decide))
+        assert "measure all points again" in choices(run)
+
+    @pytest.mark.parametrize("group", [False, True])
+    def test_put_right_they_lie_together(self, group: bool) -> None:
+        """1.28 was 1.22: the work goes on."""
+        run = self.measured("1.20", "1.22", "1.28", group=group)
+        about = asked(run, ask.Decide).about
+
+        line = stored(run.answer(a.Correct("1.22", "looked again", about)), e.Corrected)
+
+        assert ("0.02", "within") == (line.spread, line.verdict)
+        assert isinstance(run.prompt, ask.TakeTool)
+
+    def test_before_all_are_measured_it_is_judged_alone(self) -> None:
+        """The last one brings the spread."""
+        run = self.measured("1.20", "1.22")
+
+        line = stored(run.answer(a.Correct("1.28", "looked again")), e.Corrected)
+
+        assert (None, "within") == (line.spread, line.verdict)
+        assert "spread" not in e.fields(line)
+        assert "over" == stored(value(run, "1.22"), e.Measured).verdict
+
+    @pytest.mark.parametrize("right", ["1.28", "1.22"])
+    def test_what_it_came_to_is_recounted(self, right: str) -> None:
+        """Also of a line of old, which says nothing of the other points."""
+        run = self.measured("1.20", "1.22", "1.21")
+        line = stored(run.answer(a.Correct(right, "looked again")), e.Corrected)
+        old = msgspec.structs.replace(run.events[-1], spread=None, verdict="within")
+        forged = msgspec.structs.replace(run.events[-1], spread="0.01")
+
+        assert line.spread is not None
+        assert [] == list(recounted(run.plan, run.events))
+        assert [] == list(recounted(run.plan, (*run.events[:-1], old)))
+        assert ["spread"] == [told.split()[0] for _, told in recounted(run.plan, (*run.events[:-1], forged))]

@@ -10,12 +10,13 @@ from clampbook.record.departures import Departure
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
 from clampbook.record.left_out import NAMED, left_out
-from clampbook.record.pull import COUNTS, Pull, exact
+from clampbook.record.pull import COUNTS, Pull
 from clampbook.record.tables import Row
 from clampbook.record.wording import ends, named
 from clampbook.run.events import Corrected, Event, Measured, Rechecked, Voided
 from clampbook.run.fold.acts import CLICKS, MOVED
 from clampbook.run.fold.line import MARKS
+from clampbook.run.fold.measured import only_apart
 from clampbook.run.fold.passes import FIRST_MOVEMENT, OFF_ITS_MARK
 
 LEFT_UNDER, STILL_MOVED = "left under", "still moved at the last recheck"
@@ -33,7 +34,7 @@ def of_pull(run: Frozen, row: Pull) -> Iterator[Departure]:
     if _of_points(run, row):
         yield from _points(run, row, event)
         return
-    if isinstance(event, Measured) and (spread := _spread(run, row, event)) is not None:
+    if isinstance(event, Measured | Corrected) and (spread := _spread(run, row, event)) is not None:
         yield spread
         return
     if (off := _decided_off_its_mark(run, row)) is not None:
@@ -154,13 +155,10 @@ def _points(run: Frozen, row: Pull, event: Event) -> Iterator[Departure]:
         yield Departure("points outside", {"outside": outside, "points": len(stage.points), "allowed": stage.all_but})
 
 
-def _spread(run: Frozen, row: Pull, event: Measured) -> Departure | None:
+def _spread(run: Frozen, row: Pull, event: Measured | Corrected) -> Departure | None:
     """Judge a measurement that is over for the spread of its points, and not for its own value."""
     stage = run.plan.stage_of(row.step)
-    if event.verdict != "over" or event.spread is None or not isinstance(stage, Measure) or stage.spread is None:
-        return None
-    high = event.window[1] if event.window is not None else None
-    if high is not None and exact(event.result, event.seq) > exact(high, event.seq):
+    if not only_apart(event) or not isinstance(stage, Measure) or stage.spread is None:
         return None
     facts: Row = {"spread": event.spread, "unit": event.unit}
     most: Row = {"allowed": f"{stage.spread.value:f}", "allowed_unit": stage.spread.unit}

@@ -55,7 +55,7 @@ def _shown(run: Frozen, pull: Pull) -> Row:
     if isinstance(event, Voided):
         first |= {"voids": event.of, "cause": event.cause, "value_seen": event.value}
     last: dict[str, Any] = {}
-    if isinstance(event, Measured):
+    if isinstance(event, Measured | Corrected):
         last = {"spread_of_points": event.spread, "points_outside": event.outside}
     if isinstance(event, Confirmed):
         last = {"confirmed_from": event.first, "confirmed_to": event.last}

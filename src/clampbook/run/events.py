@@ -482,6 +482,7 @@ class Corrected(EventBase, frozen=True, kw_only=True, tag="corrected"):
     person: Person | None = None  # the second one, who saw it
     outside: int | None = None  # as with a measured value
     needed: int | None = None  # as with a part that was counted
+    spread: str | None = None  # as with a measured value; no line of old has it
 
 
 class Skipped(EventBase, frozen=True, kw_only=True, tag="skipped"):
@@ -701,4 +702,5 @@ def fields(event: Event) -> dict[str, Any]:
     that were added later where they are None."""
     asked = ("serial_was", "same", "another", "demanded", "measured") if isinstance(event, ToolTaken) else ()
     counted = ("needed",) if isinstance(event, PartRecorded | Corrected) else ()
-    return event_fields(event, "done_by", "late", *asked, *counted)
+    measured = ("spread",) if isinstance(event, Corrected) else ()
+    return event_fields(event, "done_by", "late", *asked, *counted, *measured)

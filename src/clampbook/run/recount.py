@@ -9,6 +9,8 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime
 from typing import assert_never
 
+from msgspec import structs
+
 from clampbook.ledger.stamp import Stamp
 from clampbook.procedure.model import Inspect
 from clampbook.run import answers as a
@@ -27,6 +29,7 @@ from clampbook.run.fold.independence import (
     meaning_of_look,
     second_person,
 )
+from clampbook.run.fold.measured import only_apart
 from clampbook.run.fold.pulls import OUT_OF_TURN
 from clampbook.run.next_prompt import prompt
 from clampbook.run.plan import Plan
@@ -143,8 +146,15 @@ def _again(plan: Plan, progress: Progress, event: Judged) -> e.Event | None:
         session = Session(plan, progress, exempt=True, unusual=open_one)
         outcome = decide(session, _answer(session, event), stamp)
         if isinstance(outcome, Accepted):
-            return outcome.event if type(outcome.event) is type(event) else None
+            return _as_of_old(event, outcome.event) if type(outcome.event) is type(event) else None
     return None
+
+
+def _as_of_old(event: Judged, again: e.Event) -> e.Event:
+    """A corrected point was once judged by its window alone, and its line says nothing of the other points."""
+    if not isinstance(again, e.Corrected) or not isinstance(event, e.Corrected) or event.spread is not None:
+        return again
+    return structs.replace(again, spread=None, verdict="within" if only_apart(again) else again.verdict)
 
 
 def _answer(session: Session, event: Judged) -> a.Answer:

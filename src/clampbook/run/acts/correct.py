@@ -16,7 +16,7 @@ from clampbook.run.acts.corrected import OF_THE_METAL
 from clampbook.run.answers import Accepted, Correct, Refused, VoidStored
 from clampbook.run.fold.counts import AT_HAND, LEFT_OVER, NEW, item_at, too_few
 from clampbook.run.fold.fastener import turned_so_far
-from clampbook.run.fold.measured import outside_of, taken_off
+from clampbook.run.fold.measured import beside_others, outside_of, taken_off
 from clampbook.run.fold.verdict import judge
 from clampbook.run.gather.asking import (
     KNOWN,
@@ -219,6 +219,9 @@ def _value(
     result = raw.exact - sought.off
     in_sheet_unit = what == "measure" or in_degrees
     verdict = None if sought.window is None else judge(result, sought.window)
+    spread: Decimal | None = None
+    if what == "measure" and verdict is not None:
+        spread, verdict = beside_others(plan, progress, step, raw.exact, verdict)
     alone = answer.known == "from memory" or (answer.known == "a second person saw it" and answer.person is None)
     remembered = alone and what in OF_THE_METAL and verdict != "over"
     return Accepted(
@@ -239,6 +242,7 @@ def _value(
             person=answer.person,
             sum=units.plain(result) if in_degrees else None,
             result=kept(result, sought.window or OPEN) if what in ("measure", "stretch", "final torque") else None,
+            spread=None if spread is None else units.plain(spread),
             counts=not (remembered and state.fastener.over is not None),
         )
     )

@@ -19,7 +19,15 @@ from clampbook.run.fold.fastener import turned as turn
 from clampbook.run.fold.frames import advance, ask, pass_gate
 from clampbook.run.fold.line import Line, judged
 from clampbook.run.fold.line import over_all_the_same as conceded
-from clampbook.run.fold.measured import excused, keep_measured, measured_name, told_beside, told_outside
+from clampbook.run.fold.measured import (
+    excused,
+    keep_measured,
+    measured_name,
+    only_apart,
+    pair,
+    told_beside,
+    told_outside,
+)
 from clampbook.run.fold.passes import FIRST_MOVEMENT, FOUND_UNDER, LOOSE, MOVED, close_pass
 from clampbook.run.fold.pulls import (
     PREVAILING_CAUSES,
@@ -31,7 +39,7 @@ from clampbook.run.fold.pulls import (
 )
 from clampbook.run.kinds.kind import Tools
 from clampbook.run.plan import Plan
-from clampbook.run.progress import TOO_MANY, Gate, Outcome, Progress, Question, Standing, Why, standing
+from clampbook.run.progress import SPREAD, TOO_MANY, Gate, Outcome, Progress, Question, Standing, Why, standing
 from clampbook.run.questions.items import worked_on
 from clampbook.run.told.marks import marked
 from clampbook.run.told.places import position_of
@@ -220,19 +228,25 @@ def _value_judged(
 
 
 def _points_judged(plan: Plan, progress: Progress, event: e.Corrected, index: int, state: Standing) -> Progress | None:
-    """A corrected point of those of which some may be outside: judged with all of them, or not yet. None for others."""
+    """A corrected point that is judged with the others: of those of which some may be outside, or too far apart; None
+    where it is judged alone."""
     step = plan.steps[index]
     if excused(plan, step, event.outside):
         return settle(plan, progress, index, state, "within")
-    if event.outside is None:
-        return None
     kept = replace(progress, positions=progress.positions.insert(step.position or "", state))
-    return ask(kept, _too_many(plan, event, index, (step.position or "",)))
+    if event.outside is not None:
+        return ask(kept, _too_many(plan, event, index, (step.position or "",)))
+    return ask(kept, _apart(plan, progress, event, index, (step.position or "",))) if only_apart(event) else None
 
 
 def _too_many(plan: Plan, event: e.Corrected, index: int, positions: tuple[str, ...]) -> Question:
     found = told_outside(plan, plan.steps[index], event.outside or 0)
     return Question(cause=TOO_MANY, about=event.seq, step=index, positions=positions, found=found)
+
+
+def _apart(plan: Plan, progress: Progress, event: e.Corrected, index: int, positions: tuple[str, ...]) -> Question:
+    found = pair(plan, progress, event, index)
+    return Question(cause=SPREAD, about=event.seq, step=index, positions=positions, found=found)
 
 
 def _gate_corrected(plan: Plan, progress: Progress, event: e.Corrected, index: int) -> Progress:
@@ -247,6 +261,8 @@ def _gate_corrected(plan: Plan, progress: Progress, event: e.Corrected, index: i
         return ask(kept, _too_many(plan, event, index, ()))
     if event.verdict in (None, "within") or excused(plan, step, event.outside):
         return pass_gate(plan, kept) if top.next == index and not top.prologue else advance(plan, kept)
+    if only_apart(event):
+        return ask(kept, _apart(plan, progress, event, index, ()))
     return ask(kept, Question(cause="outside", about=event.seq, step=index, found=_told(plan, event, index)))
 
 
@@ -304,4 +320,6 @@ def tell(event: e.Corrected, plan: Plan, tools: Tools) -> str:
     if still_turning(plan, plan.index_of[event.step], event.verdict):
         word = "not finished"
     judged = f", {word}" if word is not None else ""
+    if only_apart(event):
+        judged = f", within. Too far apart !: the points are {event.spread}{behind(event.unit)} apart"
     return f"Corrected: {position_of(event.step, plan)} read {shown}{judged}."

@@ -8,9 +8,11 @@ from msgspec.structs import replace
 
 from clampbook.figures import judge
 from clampbook.procedure.model import Measure, Tighten
+from clampbook.run.events import Corrected, Measured
+from clampbook.run.fold.verdict import Verdict
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import Progress, Standing, standing
-from clampbook.units import behind
+from clampbook.units import behind, convert, show
 
 
 def measured_name(plan: Plan, step: Step) -> str:
@@ -57,6 +59,44 @@ def spread_of(plan: Plan, progress: Progress, step: Step, value: Decimal) -> Dec
             return None
         values.append(found)
     return max(values) - min(values)
+
+
+def beside_others(
+    plan: Plan, progress: Progress, step: Step, value: Decimal, verdict: Verdict
+) -> tuple[Decimal | None, Verdict]:
+    """How far the points of a measure stage lie apart, once all the others are there; and the verdict, by which a value
+    within its window is over where that is too far."""
+    stage, spread = plan.stage_of(step), spread_of(plan, progress, step, value)
+    if spread is None or not isinstance(stage, Measure) or stage.spread is None:
+        return None, verdict
+    too_far = spread > convert(stage.spread.value, stage.spread.unit, stage.unit)
+    return spread, "over" if verdict == "within" and too_far else verdict
+
+
+def only_apart(event: Measured | Corrected) -> bool:
+    """True where it lies inside its window, and only too far from the values at the other points."""
+    if event.spread is None or event.verdict != "over" or event.result is None:
+        return False
+    low, high = (None if end is None else Decimal(end) for end in event.window or (None, None))
+    return judge(Decimal(event.result), (low, high)) == "within"
+
+
+def pair(plan: Plan, progress: Progress, event: Measured | Corrected, index: int) -> str:
+    """The two points that lie furthest apart, by how much, what is allowed, and the wide one of them."""
+    step = plan.steps[index]
+    stage = plan.stage_of(step)
+    values = {step.point or "": Decimal(event.value)}
+    if not isinstance(stage, Measure) or stage.spread is None:
+        return f"{event.spread}{behind(event.unit)}"
+    for point in stage.points:
+        found = None if point == step.point else value_at(plan, progress, step, point)
+        if found is not None:
+            values[point] = found
+    wide, narrow = max(values, key=lambda point: values[point]), min(values, key=lambda point: values[point])
+    named = " and ".join(point for point in stage.points if point in (wide, narrow))
+    allowed = show(stage.spread.value, stage.spread.unit)
+    apart = f"{event.spread}{behind(event.unit)} apart, {allowed} allowed"
+    return f"{named} are {apart}. Correct the wide side, {wide}"
 
 
 def outside_of(plan: Plan, progress: Progress, step: Step, value: Decimal) -> int | None:

@@ -20,15 +20,16 @@ from clampbook.run.fold.frames import ask as ask_about
 from clampbook.run.fold.frames import pass_gate
 from clampbook.run.fold.line import Line, judged
 from clampbook.run.fold.measured import (
+    beside_others,
     excused,
     keep_measured,
     measured_name,
+    only_apart,
     outside_of,
+    pair,
     points_so_far,
-    spread_of,
     taken_off,
     told_outside,
-    value_at,
 )
 from clampbook.run.fold.pulls import settle
 from clampbook.run.fold.tools import unit_of
@@ -133,8 +134,9 @@ def decide(session: Session, prompt: Measure, answer: Answer, stamp: Stamp) -> O
 
 def _measured(session: Session, prompt: Measure, read: Typed, stamp: Stamp) -> e.Measured:
     value = read.exact + (prompt.minus or Decimal(0))
-    spread, verdict = _held_against_the_others(session, prompt, read, value)
-    step = session.plan.steps[session.plan.index_of[prompt.where.id]]
+    plan, progress = session.plan, session.progress
+    step = plan.steps[plan.index_of[prompt.where.id]]
+    spread, verdict = (None, read.verdict) if prompt.part else beside_others(plan, progress, step, value, read.verdict)
     return e.Measured(
         **common(session, stamp, prompt),
         step=prompt.where.id,
@@ -150,21 +152,8 @@ def _measured(session: Session, prompt: Measure, read: Typed, stamp: Stamp) -> e
         adapter=None if prompt.aim is None else prompt.aim.adapter_id,
         spread=None if spread is None else units.plain(spread),
         unusual=session.unusual_at(prompt.where.id),
-        outside=None if prompt.part is not None else outside_of(session.plan, session.progress, step, value),
+        outside=None if prompt.part is not None else outside_of(plan, progress, step, value),
     )
-
-
-def _held_against_the_others(
-    session: Session, prompt: Measure, read: Typed, value: Decimal
-) -> tuple[Decimal | None, e.Verdict]:
-    """With the last of several points, how far they lie apart: too far is over, though each one is within."""
-    if prompt.part is not None:
-        return None, read.verdict
-    plan = session.plan
-    step = plan.steps[plan.index_of[prompt.where.id]]
-    spread = spread_of(plan, session.progress, step, value)
-    too_far = spread is not None and prompt.apart is not None and spread > prompt.apart
-    return spread, "over" if read.verdict == "within" and too_far else read.verdict
 
 
 def fold(plan: Plan, progress: Progress, event: Written) -> Progress:
@@ -204,34 +193,10 @@ def _outside(plan: Plan, progress: Progress, event: e.Measured, index: int, posi
     if event.outside is not None:
         found = told_outside(plan, plan.steps[index], event.outside)
         return Question(cause=TOO_MANY, about=event.seq, step=index, positions=positions, found=found)
-    apart = _only_apart(event)
-    found = _pair(plan, progress, event, index) if apart else f"{event.result}{units.behind(event.unit)}"
+    apart = only_apart(event)
+    found = pair(plan, progress, event, index) if apart else f"{event.result}{units.behind(event.unit)}"
     cause = SPREAD if apart else "outside"
     return Question(cause=cause, about=event.seq, step=index, positions=positions, found=found)
-
-
-def _only_apart(event: e.Measured) -> bool:
-    """True where it lies inside its window, and only too far from the values at the other points."""
-    low, high = (None if end is None else Decimal(end) for end in event.window or (None, None))
-    return event.spread is not None and judge(Decimal(event.result), (low, high)) == "within"
-
-
-def _pair(plan: Plan, progress: Progress, event: e.Measured, index: int) -> str:
-    """The two points that lie furthest apart, by how much, what is allowed, and the wide one of them."""
-    step = plan.steps[index]
-    stage = plan.stage_of(step)
-    values = {step.point or "": Decimal(event.value)}
-    if not isinstance(stage, Stage) or stage.spread is None:
-        return f"{event.spread}{units.behind(event.unit)}"
-    for point in stage.points:
-        found = None if point == step.point else value_at(plan, progress, step, point)
-        if found is not None:
-            values[point] = found
-    wide, narrow = max(values, key=lambda point: values[point]), min(values, key=lambda point: values[point])
-    named = " and ".join(point for point in stage.points if point in (wide, narrow))
-    allowed = units.show(stage.spread.value, stage.spread.unit)
-    apart = f"{event.spread}{units.behind(event.unit)} apart, {allowed} allowed"
-    return f"{named} are {apart}. Correct the wide side, {wide}"
 
 
 def acts(line: Line, event: Written) -> tuple[Act, ...]:
@@ -257,7 +222,7 @@ def tell(event: Written, plan: Plan, _: Tools) -> str:
     here = f"{started(word)}: {position_of(event.step, plan)}"
     shown = show_exactly(Decimal(event.value), event.unit)
     told = _clamped(event, plan)
-    if event.spread is not None and event.verdict == "over" and _only_apart(event):
+    if event.spread is not None and event.verdict == "over" and only_apart(event):
         apart = show_exactly(Decimal(event.spread), event.unit)
         return f"Too far apart !: {position_of(event.step, plan)}, {shown}, is within. The points are {apart} apart."
     if event.outside is not None:
