@@ -548,6 +548,27 @@ class TestSilence:
         assert ["1", "2"] == looked_at(run)
         assert isinstance(run.prompt, ask.ZeroTool)
 
+    @pytest.mark.parametrize("way", ["pull again", "from the beginning", "ask"])
+    def test_the_pull_before_is_voided_while_it_is_asked(self, way: str) -> None:
+        """Bolt 2 is asked about; the socket had slipped on bolt 1. That is put right first, and then it is bolt 2 of
+        which it is still not known how it was left: never bolt 1."""
+        head = bolts(3, after_bad_pull=way)
+        run = at_first_pull(head, tighten(head))
+        value(run, "30")
+        run.resume()
+        before = asked(run, ask.StepState).where.id
+        run.answer(a.VoidStored("socket slipped"))
+        found = []
+        while not isinstance(run.prompt, ask.StepState):
+            found.append(type(run.prompt).__name__)
+            run.answer(run.steady())
+
+        assert ("1.1/2", "1.1/2") == (before, asked(run, ask.StepState).where.id)
+        assert "Tighten" == found[-1]
+        run.answer(a.Found("not started"))
+        run.steadily(until=ask.Finished)
+        assert "done" == asked(run, ask.Finished).outcome
+
     def test_a_return_that_says_nothing_of_the_pull_is_asked_how_it_is_found(self) -> None:
         """A note after twenty minutes: the turn may be half done, and its mark gone."""
         run = at_first_pull(bolts(5))

@@ -39,7 +39,7 @@ def prompt(session: Session) -> ask.Prompt:
     item = next_item(plan, progress, at_end=False)
     if item is not None:
         return _noticed(session, offering(item, session.last_run))
-    if progress.ask_state:
+    if progress.ask_state and at_hand(progress) == progress.state_of:  # what is put right before it is done first
         return state_after_break.ask(session)
     if progress.found == FINISHED:
         return _step(session, at_hand(progress))

@@ -268,6 +268,7 @@ class Progress(Struct, frozen=True, kw_only=True):
     last_answer_item: str | None = None
     last_entered: str | None = None  # what was typed for it, with its unit; None for a click and the like
     ask_state: bool = False
+    state_of: int = -1  # place of the plan step of which it is asked, once that is at hand
     found: str | None = None
     withdrawn: bool = False  # the procedure, since the run was begun
     conceded: frozenset[str] = frozenset()  # steps of no one position, accepted so until they are passed again

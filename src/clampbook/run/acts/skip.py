@@ -11,7 +11,7 @@ from clampbook.run.acts.at_hand import once_done
 from clampbook.run.answers import Accepted, Refused, Skip
 from clampbook.run.asked import where_of
 from clampbook.run.fold.acts import Act
-from clampbook.run.fold.frames import advance
+from clampbook.run.fold.frames import advance, left_unsaid
 from clampbook.run.fold.line import Line
 from clampbook.run.gather.asking import reason as ask_why
 from clampbook.run.gather.draft import Draft
@@ -59,7 +59,7 @@ def fold(plan: Plan, progress: Progress, event: e.Skipped) -> Progress:
             skipped=progress.skipped.insert(event.position, skipped),
             positions=progress.positions.insert(event.position, state),
             found=None,
-            ask_state=False,
+            ask_state=left_unsaid(plan, progress, event.step),
         ),
     )
 

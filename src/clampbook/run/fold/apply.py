@@ -67,4 +67,6 @@ def apply(plan: Plan, progress: Progress, event: e.Event) -> Progress:
         after = look_back(plan, tools.zero_again(after))
         if isinstance(event, BESIDE_THE_WORK):
             after = replace(after, ask_state=pull_at_hand(plan, after))
+    if after.ask_state and (not progress.ask_state or isinstance(event, e.Resumed | e.HandedOver)):
+        after = replace(after, state_of=at_hand(after))
     return after

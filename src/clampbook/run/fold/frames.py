@@ -219,6 +219,11 @@ def failed(plan: Plan, progress: Progress, index: int, positions: Sequence[str])
     return progress
 
 
+def left_unsaid(plan: Plan, progress: Progress, step: str) -> bool:
+    """True where it is still to be asked how another step than this was left."""
+    return progress.ask_state and plan.index_of[step] != progress.state_of
+
+
 def pull_at_hand(plan: Plan, progress: Progress) -> bool:
     """True where the step at hand is a pull that may have been begun: nothing is to be decided or done before it."""
     index = at_hand(progress)

@@ -14,6 +14,7 @@ from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, Refused, Slot
 from clampbook.run.fold.acts import AS_EXPECTED, BY_THE_MARK, NOT_AS_EXPECTED, Act
 from clampbook.run.fold.fastener import pulled as pull
+from clampbook.run.fold.frames import left_unsaid
 from clampbook.run.fold.line import Line
 from clampbook.run.fold.pulls import pulled, question, settle, worked
 from clampbook.run.gather.draft import Draft, Part
@@ -117,7 +118,7 @@ def fold(plan: Plan, progress: Progress, event: e.Aligned) -> Progress:
     index = plan.index_of[event.step]
     position = plan.steps[index].position or ""
     before = standing(progress, position)
-    progress = replace(worked(progress, event, event.step), ask_state=False)
+    progress = replace(worked(progress, event, event.step), ask_state=left_unsaid(plan, progress, event.step))
     if event.slot == "already":
         state = replace(before, latest=event.seq, latest_step=index, latest_what=None, awaiting="lock")
         return settle(plan, progress, index, state, before.outcome, finished=False)

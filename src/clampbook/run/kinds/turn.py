@@ -16,6 +16,7 @@ from clampbook.run.answers import Accepted, Answer, Plus, Refused, Value
 from clampbook.run.fold.acts import BY_THE_MARK, DEGREES, Act
 from clampbook.run.fold.fastener import told_over, turned_so_far
 from clampbook.run.fold.fastener import turned as turn
+from clampbook.run.fold.frames import left_unsaid
 from clampbook.run.fold.line import Line, judged
 from clampbook.run.fold.pulls import after_limit, pulled, question, settle, still_turning, turn_settled, worked
 from clampbook.run.fold.verdict import judge
@@ -216,7 +217,7 @@ def fold(plan: Plan, progress: Progress, event: e.Turned) -> Progress:
     if event.verdict == "over":
         fastener = told_over(fastener, event.seq, index, f"{event.sum}°")
     state = pulled(before, index, event.seq, "turn", fastener)
-    progress = replace(worked(progress, event, event.step), ask_state=False)
+    progress = replace(worked(progress, event, event.step), ask_state=left_unsaid(plan, progress, event.step))
     if event.verdict == "over":
         progress = settle(plan, progress, index, state, "over", finished=False)
         progress = question(progress, event, "over", index, position, f"{event.sum}°")
