@@ -335,13 +335,14 @@ class TestWalk:
         assert 2 == status
         assert talk.splitlines()[-1].endswith((".", "?"))
 
-    def test_a_first_walk_makes_the_users_own_book(self, command: Command, tmp_path: Path) -> None:
-        """Nobody has to make a book first; where it is, and where its tools go, is said."""
-        status, _, talk = command("walk", HEAD, "--as", "Ines")
+    @pytest.mark.parametrize("procedure", [HEAD, "no-such-procedure"])
+    def test_a_walk_makes_no_book(self, command: Command, tmp_path: Path, procedure: str) -> None:
+        """Not even a folder; how one is made is said."""
+        status, _, talk = command("walk", procedure, "--as", "Ines")
 
-        assert 0 == status
-        assert (tmp_path / "data" / "clampbook" / "book.toml").exists()
-        assert "New book: " in talk and "tools.toml" in talk
+        assert 2 == status
+        assert not (tmp_path / "data" / "clampbook").exists()
+        assert "Make one: clampbook new. Look at the demo: clampbook demo" in " ".join(talk.split())
 
 
 class TestLastResort:

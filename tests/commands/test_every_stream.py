@@ -26,7 +26,7 @@ def book(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def test_every_command_is_among_them() -> None:
     """But for those that have no book, or print a file."""
-    without = {"demo", "schema", "setting", "estimate", "report", "form"}
+    without = {"demo", "new", "schema", "setting", "estimate", "report", "form"}
 
     assert set(PLACES) == without | {command[0] for command in COMMANDS if command}
 

@@ -101,9 +101,9 @@ class Book(Struct, frozen=True):
 
         path = inside(folder, BOOK)
         if not _there(path):
-            raise LedgerFault(
-                f"no book in {shown(folder)}. Name another folder with --book, or look at the demo: clampbook demo"
-            )
+            from clampbook.book.nearest import no_book_in
+
+            raise LedgerFault(no_book_in(folder, default_folder()))
         plain = peek.cover(peek.small(path))
         if plain is None:
             from clampbook.book.cover import read_cover

@@ -79,12 +79,14 @@ def bench(folder: Path | None) -> int:
     from clampbook.book.book import BOOK, default_folder
 
     place = folder if folder is not None else default_folder()
+    if folder is not None and not (place / BOOK).exists():
+        open_book(folder)  # which says that there is none, and which one was probably meant
     if (place / BOOK).exists() and is_a_screen():
         return at_the_bench(open_book(folder))
     if (place / BOOK).exists():
         _say_book(open_book(folder))
     else:
-        click.echo(f"No book in {place}. Your first walk makes one. Look at the demo: clampbook demo")
+        click.echo(f"No book in {place}. Make one: clampbook new. Look at the demo: clampbook demo")
     click.echo("clampbook walk PROCEDURE       Tighten a joint, step by step")
     click.echo("clampbook walk --resume [RUN]  Resume an open run")
     click.echo("clampbook review FILE          Find errors and queries in a procedure")

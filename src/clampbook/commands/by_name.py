@@ -10,6 +10,7 @@ from clampbook.commands.renamed import Commands
 
 PLACES = {  # of each command its module here, and its name there, in the order in which they are listed
     "demo": "walking.demo",
+    "new": "making.new",
     "walk": "walking.walk",
     "runs": "bench.runs",
     "record": "bench.record",

@@ -124,20 +124,16 @@ def as_it_lies(folder: Path | None) -> Book:
     return Book.open(folder or named_before() or default_folder())
 
 
-def open_book(folder: Path | None, *, alone: bool = False, make: bool = False) -> Book:
-    """The book of a command; with `make` a folder that is not there, or is empty, becomes one.
+def open_book(folder: Path | None, *, alone: bool = False) -> Book:
+    """The book of a command; a folder that is none stays as it is.
 
     What a crash left half done in it is finished first, and told. Raises LedgerFault or Faulty.
     """
-    from clampbook.book.book import BOOK, Book, default_folder
+    from clampbook.book.book import Book, default_folder
     from clampbook.book.mending import mend
 
     alone = alone or said_to_be_alone()
     place = folder or named_before() or default_folder()
-    if make and not (place / BOOK).exists() and (not place.exists() or not any(place.iterdir())):
-        book = Book.create(place, "My workshop")
-        say(f"New book: {place}", f"Write its tools into {book.path('tools.toml')}.")
-        return Book.open(place, alone=alone)
     book = Book.open(place, alone=alone)
     say(*mend(book))
     return book

@@ -54,7 +54,7 @@ def walk(folder: Path | None, alone: bool, plain: bool, **said: str | bool | Non
     """
     asked = Asked(**said)  # type: ignore[arg-type]
     _hold_together(asked)
-    book = open_book(folder, alone=alone, make=asked.resume is None)
+    book = open_book(folder, alone=alone)
     return walk_in(book, asked) if plain or asked.as_json or not is_a_screen() else _on_screen(book, asked)
 
 

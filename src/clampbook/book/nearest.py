@@ -1,0 +1,53 @@
+"""The book that was meant where a folder holds none: with a name like it, a folder below, or one around it."""
+
+from __future__ import annotations
+
+import shlex
+from difflib import get_close_matches
+from pathlib import Path
+
+from clampbook.text import printable
+
+_COVER = "book.toml"
+
+
+def no_book_in(folder: Path, usual: Path) -> str:
+    """Say that a folder is no book, and name the one that was probably meant; else how one is made. `usual` is where
+    the book lies when nobody says otherwise."""
+    said = f"no book in '{printable(str(folder))}'"
+    meant = nearest(folder)
+    if meant is not None:
+        return f"{said}. Did you mean --book {printable(shlex.quote(str(meant)))}?"
+    where = "" if folder == usual else f" {printable(shlex.quote(str(folder)))}"
+    return f"{said}. Make one: clampbook new{where}. Look at the demo: clampbook demo"
+
+
+def nearest(folder: Path) -> Path | None:
+    """The nearest folder that is a book: around this one, in it, or with a name like it; None where there is none."""
+    try:
+        return _around(folder) or _below(folder) or _alike(folder)
+    except OSError:  # a folder that may not be read tells nothing
+        return None
+
+
+def _around(folder: Path) -> Path | None:
+    return next((each for each in folder.absolute().parents if _is_book(each)), None)
+
+
+def _below(folder: Path) -> Path | None:
+    books = [each for each in folder.iterdir() if _is_book(each)] if folder.is_dir() else []
+    return books[0] if len(books) == 1 else None
+
+
+def _alike(folder: Path) -> Path | None:
+    """With one part of its path mistyped: the first that is not there, the rest as it was written."""
+    missing = folder.absolute()
+    while not missing.parent.is_dir():
+        missing = missing.parent
+    rest = folder.absolute().relative_to(missing)
+    books = {each.name: each / rest for each in missing.parent.iterdir() if _is_book(each / rest)}
+    return next((books[name] for name in get_close_matches(missing.name, books, n=1)), None)
+
+
+def _is_book(folder: Path) -> bool:
+    return (folder / _COVER).is_file()

@@ -1,0 +1,81 @@
+"""`clampbook new`: a book is made where somebody asks for one, and nowhere else."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from clampbook import cli
+from clampbook.book.book import Book
+from clampbook.book.nearest import nearest, no_book_in
+
+
+def said(capsys: pytest.CaptureFixture[str], *words: object) -> tuple[int, str]:
+    """The exit status of a command, and all that it said."""
+    status = cli.status([str(each) for each in words])
+    told = capsys.readouterr()
+    return status, f"{told.out}{told.err}"
+
+
+class TestNew:
+    """Its folder, its first files, its name."""
+
+    def test_it_can_be_opened_and_says_where_tools_and_procedures_go(
+        self, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    ) -> None:
+        """In the folder that is named, by the name that is given."""
+        status, told = said(capsys, "new", tmp_path / "boats", "--name", "Harbour museum")
+
+        assert 0 == status
+        assert "Harbour museum" == Book.open(tmp_path / "boats").name
+        assert all(each in told for each in ("New book: ", "tools.toml", "procedures"))
+
+    def test_a_folder_with_something_in_it_stays_as_it_is(
+        self, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    ) -> None:
+        """Somebody else's papers are no book."""
+        (tmp_path / "letter.txt").write_text("Dear Maud")
+
+        status, told = said(capsys, "new", tmp_path)
+
+        assert (2, ["letter.txt"]) == (status, [each.name for each in tmp_path.iterdir()])
+        assert "is not empty" in told
+
+    def test_a_book_is_not_made_twice(self, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+        """Its cover stays."""
+        said(capsys, "new", tmp_path / "boats")
+        cover = (tmp_path / "boats" / "book.toml").read_bytes()
+
+        assert 2 == said(capsys, "new", tmp_path / "boats")[0]
+        assert cover == (tmp_path / "boats" / "book.toml").read_bytes()
+
+
+class TestMistyped:
+    """A folder that is no book is told with the nearest that is one."""
+
+    @pytest.fixture
+    def boats(self, tmp_path: Path) -> Path:
+        """A book of that name, two folders down."""
+        return Book.create(tmp_path / "harbour" / "boats", "Boats").root
+
+    @pytest.mark.parametrize("typed", ["harbour/baots", "harbor/boats", "harbour", "harbour/boats/runs"])
+    def test_the_nearest_book_is_named(self, tmp_path: Path, boats: Path, typed: str) -> None:
+        """A slip in either part, a folder too high, a folder too low."""
+        assert boats == nearest(tmp_path / typed)
+        assert f"Did you mean --book {boats}?" in no_book_in(tmp_path / typed, tmp_path)
+
+    def test_nothing_like_it_is_guessed(self, tmp_path: Path, boats: Path) -> None:
+        """Then it is said how one is made there."""
+        assert boats != nearest(tmp_path / "elsewhere" / "wagons")
+        assert f"Make one: clampbook new {tmp_path / 'wagons'}." in no_book_in(tmp_path / "wagons", tmp_path)
+
+    @pytest.mark.parametrize("words", [("walk", "x"), ("runs",), ("tools",), ("check", "W5"), ()])
+    def test_no_command_makes_it(self, boats: Path, words: tuple[str, ...], capsys: pytest.CaptureFixture[str]) -> None:
+        """It is refused, and nothing is there afterwards."""
+        wrong = boats.parent / "baots"
+
+        status, told = said(capsys, *words, "--book", wrong)
+
+        assert (2, False) == (status, wrong.exists())
+        assert "Did you mean --book" in told
