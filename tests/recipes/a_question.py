@@ -36,7 +36,7 @@ class Briefed(EventBase, frozen=True, kw_only=True, tag="briefed"):
         ),
         (
             "run/next_prompt.py",
-            r"^    if progress\.ask_state:",
+            r"^    if progress\.ask_state and",
             "    if progress.to_brief is not None:\n        return briefing.ask(session, progress.to_brief)\n",
         ),
         ("run/questions/__init__.py", r"^_CLOSING: ", "_BRIEFING: k.Question[ask.Briefing] = briefing\n"),

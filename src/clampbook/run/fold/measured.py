@@ -64,8 +64,8 @@ def spread_of(plan: Plan, progress: Progress, step: Step, value: Decimal) -> Dec
 def beside_others(
     plan: Plan, progress: Progress, step: Step, value: Decimal, verdict: Verdict
 ) -> tuple[Decimal | None, Verdict]:
-    """How far the points of a measure stage lie apart, once all the others are there; and the verdict, by which a value
-    within its window is over where that is too far."""
+    """Tell how far the points of a measure stage lie apart, once all the others are there; and the verdict, by which a
+    value within its window is over where that is too far."""
     stage, spread = plan.stage_of(step), spread_of(plan, progress, step, value)
     if spread is None or not isinstance(stage, Measure) or stage.spread is None:
         return None, verdict
