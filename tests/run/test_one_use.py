@@ -103,6 +103,13 @@ class TestAskedOtherwise:
         assert "Head bolts: how many new ones? They are one-use." == sentence(run.prompt)
         assert ["part:Head bolts"] == asked_items(run)
 
+    def test_as_many_washers_are_no_bolts(self) -> None:
+        """They are counted, new or not, and the bolts are asked about."""
+        run = run_of(parts=(m.Part(name="Washers", record="count", needed=3),))
+
+        assert "Washers: how many?" == sentence(run.prompt)
+        assert ["part:Washers", "new:Head bolts"] == asked_items(run)
+
     def test_where_what_is_prepared_says_so(self) -> None:
         """New bolts are laid out, and that is answered for."""
         run = run_of(bolts(3, prepare=("Three new bolts laid out.", "Holes dry."), **ONCE))

@@ -43,7 +43,7 @@ def one_use(plan: Plan, item: str) -> bool:
 
 def counted_new(plan: Plan, part: Part) -> tuple[Group, ...]:
     """The groups of one-use fasteners that this part counts; none where it counts nothing, or something else."""
-    groups = fasteners(plan, part) if part.record == "count" else ()
+    groups = _named_like(plan, part) if part.record == "count" else ()
     return tuple(group for group in groups if group.fastener == ONE_USE)
 
 
@@ -112,13 +112,18 @@ def used(plan: Plan, progress: Progress, part: Part) -> int | None:
 def fasteners(plan: Plan, part: Part) -> tuple[Group, ...]:
     """The groups whose fasteners this part is, one for each joint: its name is that of the group, or begins with it
     ("Coupling bolts and nuts"); or there is one group, and as many are needed as it has positions."""
+    if named := _named_like(plan, part):
+        return named
+    alone = next(iter(plan.alike.values())) if len(plan.alike) == 1 else ()
+    return alone if part.needed == _places(alone) else ()
+
+
+def _named_like(plan: Plan, part: Part) -> tuple[Group, ...]:
+    """The groups whose name the part has: no washer is a bolt because there are as many."""
     name = part.name.casefold()
     named = [group for group in plan.alike if name == group.casefold()]
     named = named or [group for group in plan.alike if name.startswith(group.casefold())]
-    if named:
-        return plan.alike[named[0]]
-    alone = next(iter(plan.alike.values())) if len(plan.alike) == 1 else ()
-    return alone if part.needed == _places(alone) else ()
+    return plan.alike[named[0]] if named else ()
 
 
 def _places(groups: Sequence[Group]) -> int:
