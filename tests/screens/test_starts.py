@@ -228,10 +228,11 @@ class TestTheBench:
             stopped(person)
 
     def test_a_folder_without_a_book(self, tmp_path: Path) -> None:
-        """No screen opens; it is told how to begin."""
+        """No screen opens, and no folder is made; it is told how one is made."""
         with terminal(tmp_path / "none", size=SIZE) as person:
             person.wait_for("No book in")
-            assert 0 == person.to_its_end()
+            assert 2 == person.to_its_end()
+        assert not (tmp_path / "none").exists()
 
 
 class TestCheck:
