@@ -704,7 +704,7 @@ class TestCorrectedPoint:
         """1.22 at the rear was 1.28, which is 0.08 mm from the front: it is asked about, within its window or not."""
         run = self.measured("1.20", "1.22", "1.22", group=group)
 
-        line = stored(run.answer(a.Correct("1.28", "looked again")), e.Corrected)
+        line = stored(run.answer(a.Correct("1.28", "from a second look")), e.Corrected)
 
         assert ("0.08", "over") == (line.spread, line.verdict)
         told = "Points front and rear are 0.08 mm apart, 0.05 mm allowed. Correct the wide side, rear."
@@ -717,7 +717,7 @@ class TestCorrectedPoint:
         run = self.measured("1.20", "1.22", "1.28", group=group)
         about = asked(run, ask.Decide).about
 
-        line = stored(run.answer(a.Correct("1.22", "looked again", about)), e.Corrected)
+        line = stored(run.answer(a.Correct("1.22", "from a second look", about)), e.Corrected)
 
         assert ("0.02", "within") == (line.spread, line.verdict)
         assert isinstance(run.prompt, ask.TakeTool)
@@ -726,7 +726,7 @@ class TestCorrectedPoint:
         """The last one brings the spread."""
         run = self.measured("1.20", "1.22")
 
-        line = stored(run.answer(a.Correct("1.28", "looked again")), e.Corrected)
+        line = stored(run.answer(a.Correct("1.28", "from a second look")), e.Corrected)
 
         assert (None, "within") == (line.spread, line.verdict)
         assert "spread" not in e.fields(line)
@@ -736,7 +736,7 @@ class TestCorrectedPoint:
     def test_what_it_came_to_is_recounted(self, right: str) -> None:
         """Also of a line of old, which says nothing of the other points."""
         run = self.measured("1.20", "1.22", "1.21")
-        line = stored(run.answer(a.Correct(right, "looked again")), e.Corrected)
+        line = stored(run.answer(a.Correct(right, "from a second look")), e.Corrected)
         old = msgspec.structs.replace(run.events[-1], spread=None, verdict="within")
         forged = msgspec.structs.replace(run.events[-1], spread="0.01")
 
