@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from rich.cells import cell_len
-from small_joints import bench_for, bolts, tighten
+from small_joints import at_first_pull, bench_for, bolts, tighten, value
 
 from bench import Bench
 from clampbook.procedure import model as m
@@ -49,3 +49,14 @@ def test_step_and_person_always_stand(width: int) -> None:
 def test_where_no_word_fits_there_is_none() -> None:
     """Half a word says nothing."""
     assert ("", "Head…") == (shortened("Cylinder head", 5), shortened("Head bolts", 6))
+
+
+def test_in_a_narrow_line_a_look_back_leaves_room_for_the_person() -> None:
+    """40 columns have room for the step, for which of the looks it is, and for who is there."""
+    head = bolts(3)
+    run = at_first_pull(head, tighten(head))
+    for _ in range(2):
+        value(run, "30")
+    run.resume(gap=3600)
+
+    assert "step 3, looking back 1 of 2 · Ines" == heading(run.prompt, run.session, 36).strip()

@@ -58,6 +58,8 @@ def _step(prompt: Prompt, session: Session, width: int) -> str:
     where = where_of(prompt)
     if where is None:
         return f"{len(session.plan.steps)} steps"
+    if where.again is not None and width < _WIDE:  # of how many steps gives way to of how many inserted ones
+        return f"step {where.number}, {inserted(where, where.again)}"
     again = f", {inserted(where, where.again)}" if where.again is not None else ""
     rounds = f"round {where.round} of {where.rounds}{BETWEEN}" if where.rounds > 1 and width >= _WIDE else ""
     return f"{rounds}step {where.number} of {where.of}{again}"
