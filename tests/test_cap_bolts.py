@@ -151,6 +151,14 @@ def test_a_bad_one_finds_its_work(book: Path) -> None:
     assert "nothing" in said(book, "affected", "F1")
 
 
+def test_no_percentage_says_how_far_it_was_off(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """2 % of a length of 95 mm would be 1.9 mm, which no micrometer is."""
+    walked(book, LISTED)
+    status = cli.status(["affected", "M1", "--deviation", "2", "--book", str(book)])
+
+    assert (2, "") == (status, capsys.readouterr().out)
+
+
 def test_which_one_suits_is_told_before(book: Path) -> None:
     """The stretch of 0.14 to 0.18 mm wants a micrometer, the end play a dial gauge."""
     ranking = {

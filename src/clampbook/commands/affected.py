@@ -83,7 +83,13 @@ def tell_runs_of(book: Book, tool: Tool) -> None:
 def _suspicion(book: Book, tool: Tool, since: str | None, deviation: str | None) -> tuple[Suspicion, Failure | None]:
     """Tell why and how far the tool is in question, from what was said or else from its latest failed check."""
     from clampbook.book.suspicion import failure_of, suspicion_by_hand, suspicion_of
+    from clampbook.tools.model import MEASURING
 
+    if deviation is not None and tool.kind in MEASURING:
+        raise click.UsageError(
+            f"No percentage says how far {tool.name} was off, for it measures no torque. "
+            "Leave out --deviation, and compare each reading listed with its window."
+        )
     failure = failure_of(book, tool) if since is None and deviation is None else None
     if failure is not None:
         suspicion, told = suspicion_of(book, tool, failure)
