@@ -22,7 +22,7 @@ from small_joints import (
     window,
 )
 
-from bench import Bench
+from bench import G1, Bench
 from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import events as e
@@ -140,6 +140,15 @@ class TestAskedFor:
         assert "Pick up a pressure gauge for tensioner." == words(asked(run, ask.TakeTool)).sentence
         take(run, "p1")
         assert "Tensioner: read its pressure off P1. Type it in bar." == words(asked(run, ask.Measure)).sentence
+
+    def test_an_angle_gauge_measures_angles_too(self) -> None:
+        """A play of at most 12°, on a gauge in whole degrees."""
+        play = measure(1, what="Play of the lever", unit="°", window=window(None, "12", "°"))
+        run = bench_for(bolts(2), play, tools=(W7, G1, M1))
+
+        assert "Pick up an angle gauge for play of the lever." == words(asked(run, ask.TakeTool)).sentence
+        take(run, "g1")
+        assert "g1" == stored(value(run, "8"), e.Measured).tool
 
     def test_a_stretch_asks_for_its_own(self) -> None:
         """The pull has a torque tool, the length that follows has a micrometer."""

@@ -26,7 +26,7 @@ from clampbook.run.events import (
     ToolZeroed,
 )
 from clampbook.run.fold.tools import ToolEvent
-from clampbook.tools.model import MEASURING, Adapter, Certified, LastCheck, Tool
+from clampbook.tools.model import SHOWN_BY, Adapter, Certified, LastCheck, Tool
 from clampbook.tools.state import due_on
 
 
@@ -116,7 +116,7 @@ def _row(used: _Used) -> Row:
         "permissible_deviation_percent": _text(tool.permissible_deviation),
         "permissible_by": tool.permissible_from,
         "certificate": tool.certificate,
-        f"certificate_uncertainty{'' if tool.kind in MEASURING else '_percent'}": _text(tool.uncertainty),
+        f"certificate_uncertainty{'' if tool.kind in SHOWN_BY else '_percent'}": _text(tool.uncertainty),
         "certified": [_certified(each) for each in tool.points] or None,
         "lever": None if tool.lever is None else f"{plain(tool.lever.value)} {tool.lever.unit}",
         "directions": None if tool.directions == "both" else tool.directions,

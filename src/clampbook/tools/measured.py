@@ -9,7 +9,7 @@ from decimal import Decimal
 
 from clampbook.procedure.model import Measure, Stage, Tighten
 from clampbook.tools.demand import Demand
-from clampbook.tools.model import MEASURING
+from clampbook.tools.model import SHOWN_BY
 from clampbook.units import convert, kind_of
 
 Width = tuple[Decimal, bool]  # of a window, and whether the difference of two readings is held against it
@@ -27,7 +27,7 @@ def demanded(stages: Sequence[Stage], stage: Stage, off: Decimal | None = None) 
         unit, window, minus = stage.stretch.window.unit, stage.stretch.window, stage.stretch.minus
     else:
         return None
-    if kind_of(unit) not in MEASURING.values():
+    if kind_of(unit) not in SHOWN_BY.values():
         return None
     ends = (None, None) if window is None else (window.low, window.high)
     between = (off, off) if off is not None else _taken_off_later(stages, minus, unit)

@@ -9,7 +9,7 @@ from clampbook.statistical import of_step
 from clampbook.tools.against import LessSure, OffScale, One, TooCoarse
 from clampbook.tools.certificate import certified_at, not_known
 from clampbook.tools.demand import Demand
-from clampbook.tools.model import MEASURING, Certified, Tool
+from clampbook.tools.model import SHOWN_BY, Certified, Tool
 from clampbook.units import convert, kind_of, show
 
 FINE = 10  # scale lines in the width of a window that nobody has to think about (common practice, no source)
@@ -20,7 +20,7 @@ _TWO = Decimal(2)  # readings, each with its own uncertainty, in a difference (J
 
 def measures(tool: Tool, unit: str | None) -> bool:
     """True of an instrument whose scale has quantities of this unit's kind."""
-    return tool.kind in MEASURING and unit is not None and MEASURING[tool.kind] is kind_of(unit)
+    return tool.kind in SHOWN_BY and unit is not None and SHOWN_BY[tool.kind] is kind_of(unit)
 
 
 def cannot_measure(tool: Tool, demand: Demand) -> str | None:

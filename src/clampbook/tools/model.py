@@ -29,6 +29,7 @@ MEASURING: dict[str, Kind] = {
     "feeler gauges": Kind.LENGTH,
     "pressure gauge": Kind.PRESSURE,
 }
+SHOWN_BY = {**MEASURING, "angle gauge": Kind.ANGLE}  # an angle gauge shows turns, and measures angles as well
 
 
 def one_use(kind: str | None) -> str:
@@ -64,8 +65,8 @@ class Tool(Struct, frozen=True, kw_only=True):
     shows a torque, "angle gauge" shows an angle, "marks" is turning by the mark with no gauge at all,
     "reference" is what other tools are checked against and never tightens a joint, "not listed" is whatever measured
     that tools.toml does not have; the kinds of `MEASURING` measure lengths or pressures.
-    Deviations and uncertainties are relative, in percent of the torque, but the uncertainty of what measures is in
-    `unit`; `uncertainty` is expanded by `coverage`.
+    Deviations and uncertainties are relative, in percent of the torque, but the uncertainty of what measures, and
+    of an angle gauge, is in `unit`; `uncertainty` is expanded by `coverage`.
     """
 
     id: str  # lower-case, such as "w2"; never used for another tool

@@ -10,7 +10,7 @@ from msgspec import UNSET, UnsetType
 
 from clampbook.text import quoted
 from clampbook.tools.codes import Code
-from clampbook.tools.model import MEASURING, WORKING, Certified, Withdrawn
+from clampbook.tools.model import SHOWN_BY, WORKING, Certified, Withdrawn
 from clampbook.tools.permitted import WRITTEN
 from clampbook.tools.slot import Slot
 from clampbook.tools.standard import CLASSES, STANDARD, TYPE_OF, IsoType, permissible, type_and_class
@@ -24,13 +24,13 @@ _OF_SCALES = ("working_range", "uncertainty", "coverage")
 def of_its_kind(slot: Slot, row: ToolTable) -> None:
     """Keys that say nothing of a tool of this kind are slips: they were meant for another one."""
     strange = () if row.kind in WORKING else _OF_TORQUE_TOOLS
-    if row.kind in ("angle gauge", "marks"):
+    if row.kind == "marks":
         strange = (*strange, *_OF_SCALES)
-    if row.kind in MEASURING:
+    if row.kind in SHOWN_BY:
         strange = (*strange, "working_range")
     if row.kind != "setting":
         strange = (*strange, "gives")
-    if row.kind not in (*WORKING, *MEASURING):
+    if row.kind not in (*WORKING, *SHOWN_BY):
         strange = (*strange, "certified")
     for key in strange:
         if getattr(row, key) not in (None, []):
@@ -75,7 +75,7 @@ def coverage(slot: Slot, row: ToolTable) -> Decimal:
     if row.coverage is None:
         return Decimal(2)
     if row.uncertainty is None:
-        example = "0.002 mm" if row.kind in MEASURING else "0.5 %"
+        example = "0.002 mm" if row.kind in SHOWN_BY else "0.5 %"
         hint = f'add a line like uncertainty = "{example}", or remove coverage'
         slot.add(Code.PERCENT, "coverage", "a coverage factor needs an uncertainty", hint=hint)
     return Decimal(f"{row.coverage:g}")
@@ -83,7 +83,7 @@ def coverage(slot: Slot, row: ToolTable) -> Decimal:
 
 def uncertainty(slot: Slot, row: ToolTable, unit: str) -> Decimal | None:
     """The expanded uncertainty: in percent, of what measures in the unit of its scale."""
-    if row.kind in MEASURING:
+    if row.kind in SHOWN_BY:
         return slot.uncertainty("uncertainty", row.uncertainty, unit)
     return slot.percent("uncertainty", row.uncertainty)
 
@@ -91,7 +91,7 @@ def uncertainty(slot: Slot, row: ToolTable, unit: str) -> Decimal | None:
 def certified(slot: Slot, row: ToolTable, unit: str) -> tuple[Certified, ...] | UnsetType:
     """The points of its certificate."""
     found: list[Certified] = []
-    rows = row.certified if row.kind in (*WORKING, *MEASURING) else ()
+    rows = row.certified if row.kind in (*WORKING, *SHOWN_BY) else ()
     for number, each in enumerate(rows):
         point = _point(Slot((*slot.at, "certified", number), slot.slips), row, each, unit)
         if point is not None and found and point.at <= found[-1].at:
@@ -106,7 +106,7 @@ def certified(slot: Slot, row: ToolTable, unit: str) -> tuple[Certified, ...] | 
 
 def _point(here: Slot, row: ToolTable, each: CertifiedTable, unit: str) -> Certified | None:
     at = here.on_scale("at", each.at, unit)
-    if row.kind in MEASURING:
+    if row.kind in SHOWN_BY:
         off, by = here.on_scale("off_by", each.off_by, unit), here.uncertainty("uncertainty", each.uncertainty, unit)
     else:
         off, by = here.off_by("off_by", each.off_by), here.percent("uncertainty", each.uncertainty)

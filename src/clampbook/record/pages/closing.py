@@ -11,7 +11,7 @@ from clampbook.record.pages.stages import inspected_by
 from clampbook.record.pages.telling import Row, Telling, day_and_time, lasted, number, quantity
 from clampbook.record.pages.tools import adapter_told, against, cause, iso_6789, last_check
 from clampbook.text import started
-from clampbook.tools.model import MEASURING
+from clampbook.tools.model import SHOWN_BY
 
 Named = tuple[str, str]
 
@@ -57,7 +57,7 @@ def _known(row: Row) -> Iterator[str]:
 
 def _points(row: Row) -> Iterator[str]:
     """Tell of each point of a certificate where it is, how far the tool was off there, and how well that is known."""
-    unit = row["unit"] if row["kind"] in MEASURING else "%"
+    unit = row["unit"] if row["kind"] in SHOWN_BY else "%"
     for point in row.get("certified", ()):
         at, off = quantity(number(point["point"]), row["unit"]), number(f"{Decimal(point['off_by']):+f}")
         yield f"{at} {off} ±{quantity(number(point['uncertainty']), unit)}"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from clampbook.record.pages.telling import Row, counted
-from clampbook.tools.model import MEASURING
+from clampbook.tools.model import SHOWN_BY
 from clampbook.units import kind_of
 
 
@@ -33,4 +33,4 @@ def told(found: Row, readings: Sequence[Row] = ()) -> Iterator[str]:
 def _with_what(row: Row) -> bool:
     """True of a value that some instrument measured, and nobody wrote down which."""
     measured = row["kind"] in ("measurement", "stretch") and "corrects" not in row and not row.get("tool")
-    return measured and kind_of(row["unit"]) in MEASURING.values()
+    return measured and kind_of(row["unit"]) in SHOWN_BY.values()

@@ -31,7 +31,7 @@ from clampbook.text import as_sentence
 from clampbook.tools.adapting import measured
 from clampbook.tools.against import cause, clause
 from clampbook.tools.demand import Demand
-from clampbook.tools.model import MEASURING, Tool
+from clampbook.tools.model import SHOWN_BY, Tool
 from clampbook.tools.state import unchecked
 from clampbook.units import Quantity, show_span
 
@@ -97,11 +97,11 @@ def _sentence(prompt: TakeTool, possible: int) -> str:
 
 def _instrument(offers: tuple[ToolOffer, ...]) -> str:
     """ "a micrometer", where all that can be taken are of one kind; else "a measuring tool"."""
-    kinds = {offer.tool.kind for offer in offers if offer.cannot is None and offer.tool.kind in MEASURING}
+    kinds = {offer.tool.kind for offer in offers if offer.cannot is None and offer.tool.kind in SHOWN_BY}
     if len(kinds) != 1:
         return "a measuring tool"
     kind = kinds.pop()
-    return kind if kind.endswith("s") else f"a {kind}"
+    return kind if kind.endswith("s") else "an angle gauge" if kind == "angle gauge" else f"a {kind}"
 
 
 def complete(prompt: TakeTool, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:

@@ -18,7 +18,7 @@ from msgspec.structs import replace
 from clampbook.check.prompts import UNITS
 from clampbook.slug import slug
 from clampbook.tools.editing import List, Value
-from clampbook.tools.model import MEASURING
+from clampbook.tools.model import MEASURING, SHOWN_BY
 from clampbook.units import UNITS_OF
 
 Shape = Literal[
@@ -150,7 +150,7 @@ def entry(values: Mapping[str, str], kind: List) -> dict[str, Value]:
             before = found.get(item.key, [])
             found[item.key] = [*(before if isinstance(before, list) else []), _with(text, unit)]
         else:
-            in_unit = item.key == "uncertainty" and values.get("kind") in MEASURING
+            in_unit = item.key == "uncertainty" and values.get("kind") in SHOWN_BY
             found[item.key] = _with(text, unit) if in_unit else _value(item, text, unit)
     if "id" not in found and isinstance(name := found.get("name"), str) and slug(name, ""):
         found = {"id": slug(name, ""), **found}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from clampbook.check.wording import marked
-from clampbook.tools.model import MEASURING, Stock, Tool, Use, one_use, way_word
+from clampbook.tools.model import SHOWN_BY, Stock, Tool, Use, one_use, way_word
 from clampbook.tools.permitted import allowed_by, signed
 from clampbook.tools.state import STATE_WORDS, STATES, due_by, state
 from clampbook.units import plain, show
@@ -59,7 +59,7 @@ def _calibration(tool: Tool) -> str:
     if tool.certificate is not None:
         parts.append(f"certificate {tool.certificate}")
     if tool.uncertainty is not None:
-        by = show(tool.uncertainty, tool.unit) if tool.kind in MEASURING else f"{plain(tool.uncertainty)} %"
+        by = show(tool.uncertainty, tool.unit) if tool.kind in SHOWN_BY else f"{plain(tool.uncertainty)} %"
         parts.append(f"uncertainty ±{by} (k = {plain(tool.coverage)})")
     if tool.points:
         parts.append(f"certified at {', '.join(plain(point.at) for point in tool.points)} {tool.unit}")
