@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import pytest
-from small_joints import bench_for, bolts, tighten
+from small_joints import bench_for, bolts, measure, tighten, walk_to
 
+from clampbook.run import prompts as ask
+from clampbook.run.asked import sentence
 from clampbook.run.prompts import Where
 from clampbook.run.told.places import bolt, bolt_named, bolts_named, briefly, fasteners, named
 
@@ -90,3 +92,14 @@ class TestFasteners:
         head = bolts(2)
 
         assert {} == fasteners(bench_for(head, tighten(head)).plan)
+
+
+def test_a_bolt_that_is_looked_back_at_is_at_no_measuring_point() -> None:
+    """The gap at the front is what comes next; it is no part of bolt 1."""
+    head = bolts(1)
+    run = bench_for(head, tighten(head), measure(2, points=("front",)))
+    walk_to(run, "2.1/front", ask.Measure)
+
+    run.resume(gap=3600)
+
+    assert sentence(run.prompt).startswith("Head bolt 1: is it as you left it?")
