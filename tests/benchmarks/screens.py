@@ -66,7 +66,7 @@ def bench_started(folder: Path) -> Pair:
     """Median seconds until the bench of the demo book answers a key, and until a bare program does."""
     book = demo.make(folder / "bench")[0]
     ours = [*_clampbook(), "--book", book.root]
-    return _started(folder, ours, " overdue since ", _DOWN, _has_chosen)
+    return _started(folder, ours, "What do you want to do?", _DOWN, _has_chosen)
 
 
 def sheet_started(folder: Path) -> Pair:
