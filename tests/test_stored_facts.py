@@ -84,6 +84,7 @@ CODES = {  # code of three words and more, one of a closed set that scripts read
     "confirmed by round": _OUTCOME,
     "done, by concession": _OUTCOME,
     "no work in this run": _OUTCOME,
+    "not in the sample": _OUTCOME,
     "to do again": _OUTCOME,
     "under, pulled again": _OUTCOME,
     "corrected from memory": _DEPARTED,
@@ -167,7 +168,7 @@ def test_a_sealed_run_a_check_and_their_book_hold_none(tmp_path: Path) -> None:
     assert set() == prose(stored, people)
 
 
-@given(procedure=procedures(), seed=st.integers(0, 2**32))
+@given(procedure=procedures(several=False), seed=st.integers(0, 2**32))
 @settings(max_examples=15, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
 def test_whatever_is_chosen_at_the_bench_leaves_none(procedure: Procedure, seed: int) -> None:
     """Random procedures, walked by choosing at random from all that can be chosen."""

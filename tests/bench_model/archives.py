@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from bench_model.records import TOOL_KINDS
+from bench_model.several import drawn
 from bench_model.starting import Starter
 from bench_model.walk import run_command
 from bench_model.worker import Note, Worker
@@ -68,7 +69,7 @@ class Book:
             for note in notes:
                 if note.kind in UNNUMBERED:
                     continue
-                found = there.get((run, note.line, note.position or ""), [])
+                found = there.get((run, note.line, drawn(note.position)), [])
                 self._csv_row(run, note, found)
 
     def _csv_row(self, run: str, note: Note, found: list[dict[str, str]]) -> None:

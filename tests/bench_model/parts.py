@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 from bench_model import pulls
 from bench_model.choices import keys, positions_of, values
+from bench_model.several import joint_of
 from bench_model.tools import ADAPTERS, COSINES, LENGTH
 from bench_model.walk import Prompt, StuckError
 from bench_model.worker import Part, Worker
@@ -73,7 +74,7 @@ def _scope(worker: Worker, prompt: Prompt) -> str:
     there = values(prompt)
     chosen = worker.random.choice(list(there))
     group = worker.group(prompt).positions
-    positions = {"group": group, "joint": tuple(worker.bolts)}.get(chosen, ())
+    positions = {"group": group, "joint": _of_its_joint(worker, str(prompt["position"]))}.get(chosen, ())
     if chosen == "neighbours":
         worker.after.append(lambda: _who_else(worker, group))
     if prompt["position"] in positions:
@@ -87,7 +88,9 @@ def _back_to(worker: Worker, prompt: Prompt) -> str:
     there = values(prompt)
     chosen = worker.random.choice(list(there))
     since = worker.joint.stages[int(chosen) - 1 : worker.stage(prompt).number]
-    groups = {stage.group for stage in since if stage.kind in ("tighten", "turn", "recheck")}
+    own = str(prompt.get("joint", ""))
+    groups = {each.group for each in since if each.kind in ("tighten", "turn", "recheck") and each.group is not None}
+    groups = {name for name in groups if name.startswith(own)}
     members = {one for one in worker.bolts if worker.joint.group_of(one).name in groups}
     worker.after.append(lambda: over_again(worker, {one for one in members if _something_to_undo(worker, one)}))
     return there[chosen]
@@ -97,6 +100,10 @@ def _something_to_undo(worker: Worker, position: str) -> bool:
     """A fastener that is as it came, put in by hand, has nothing to start over from."""
     bolt = worker.bolts[position]
     return not bolt.loose or bolt.worked or bolt.begun
+
+
+def _of_its_joint(worker: Worker, position: str) -> tuple[str, ...]:
+    return tuple(each for each in worker.bolts if joint_of(each) == joint_of(position))
 
 
 def over_again(worker: Worker, positions: set[str]) -> None:

@@ -8,6 +8,7 @@ from typing import Any
 from bench_model import stages
 from bench_model.amounts import in_unit, newton_metres, written
 from bench_model.joint import Group, Joint, Stage
+from bench_model.several import in_joints
 from bench_model.stages import TENTH, Draft, written_step
 from bench_model.tools import OPEN_END
 
@@ -224,4 +225,5 @@ def random_joint(random: Random, seed: int) -> Joint:
     table["stage"] = tables
     if later:
         table["follow_up"] = [{"title": "Later check", "after": "30 min", "stage": follow_tables}]
-    return Joint(str(table["title"]), unit, tuple(groups), worked, follow, guarded, pause_limit, table)
+    made = Joint(str(table["title"]), unit, tuple(groups), worked, follow, guarded, pause_limit, table)
+    return in_joints(random, made)

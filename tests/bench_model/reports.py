@@ -7,6 +7,7 @@ from pathlib import Path
 import pypdf
 
 from bench_model.records import TOOL_KINDS
+from bench_model.several import drawn
 from bench_model.worker import Note, Worker
 
 READ = ("pull", "recheck", "prevailing", "torque after turn", "turn")
@@ -62,9 +63,11 @@ def _reading(worker: Worker, note: Note, lines: list[str], pages: list[str]) -> 
     What counts no more stands with its line instead, at the step that it was stored for.
     """
     worker.counted["report"] += 1
-    row = re.compile(rf"(?<![\w.]){re.escape(str(note.position))}\s+.*(?<![\w.]){re.escape(str(note.typed))}(?![\w.])")
+    row = re.compile(
+        rf"(?<![\w.]){re.escape(drawn(note.position))}\s+.*(?<![\w.]){re.escape(str(note.typed))}(?![\w.])"
+    )
     done = f"line {note.line}: {note.kind} at {note.step}, bolt {note.position}, {note.typed} {note.unit}, {note.tool}"
-    here, last = f"{note.position} ", f" {note.line}"
+    here, last = f"{drawn(note.position)} ", f" {note.line}"
     undone = [line for line in pages if line.startswith(here) and line.rstrip().endswith(last)]
     lines = [*lines, *undone]
     if not undone and not any(row.search(line) for line in lines):

@@ -59,6 +59,10 @@ def groups(draw: st.DrawFn, name: str, first: int) -> m.Group:
 ANY_KIND: tuple[str, ...] = ("tighten", "tighten", "tighten", "turn", "align", "mark", "loosen")
 ANY_KIND += ("measure", "inspect", "wait", "recheck", "apply")
 LATER = ("recheck", "recheck", "tighten", "inspect", "measure")  # what is done when a joint is looked at again
+TWO = ("port", "starboard")
+SEVERAL: tuple[m.Joints | None, ...] = (None, None, None)
+SEVERAL += (m.Joints(one="Hub", names=TWO, walk="one after the other"),)
+SEVERAL += (m.Joints(one=None, names=TWO, walk="interleaved"),)
 CLAMPED = (m.Clamped(thickness=Quantity(Decimal(72), "mm"), material="aluminium"),)
 
 
@@ -168,8 +172,9 @@ def stages(
 
 
 @st.composite
-def procedures(draw: st.DrawFn) -> m.Procedure:
-    """A small procedure with one or two groups, stages one by one or bolt by bolt or set by set."""
+def procedures(draw: st.DrawFn, *, several: bool = True) -> m.Procedure:
+    """A small procedure with one or two groups, stages one by one or bolt by bolt or set by set; at times of two joints
+    in one run, where `several` may be."""
     chosen = [draw(groups("Head bolts", 1))]
     if draw(st.booleans()):
         chosen.append(draw(groups("Side screws", 6)))
@@ -199,6 +204,7 @@ def procedures(draw: st.DrawFn) -> m.Procedure:
         cautions=("Eye protection on.",),
         asks=(m.Ask(name="Serial number", answer="text", required=True, searched_as="equipment"),),
         parts=(m.Part(name="Gasket", record="lot"), *draw(st.sampled_from(((), (counted,))))),
+        joints=draw(st.sampled_from(SEVERAL)) if several else None,
         follow_ups=(m.FollowUp(title="Look again", after=Quantity(Decimal(1), "d"), or_use=None, stages=later),)
         if later
         else (),

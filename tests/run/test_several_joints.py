@@ -34,7 +34,9 @@ from clampbook.run.gather.draft import Draft, Part, take
 from clampbook.run.planning import plan
 from clampbook.run.questions.items import start_items
 from clampbook.run.told import joints, the_round
+from clampbook.run.told.last_three import last_three
 from clampbook.run.told.places import fasteners
+from clampbook.run.told.stages import stages
 
 CLAMP = bolts(2, "Clamp bolts")
 
@@ -269,3 +271,49 @@ def test_the_drawing_tells_what_belongs_where_at_every_joint() -> None:
     run = injectors(tighten(clamps), group=clamps)
 
     assert {"1": "M10 x 91 mm", "2": "M10 x 79.5 mm"} == fasteners(run.plan)
+
+
+def test_the_last_bolts_are_told_with_their_joint() -> None:
+    """Position 2 alone would not say of which injector."""
+    run = injectors(*TWO_STAGES)
+    walk_to(run, "3.1/2:2", ask.Tighten)
+
+    assert "Injector 2 clamp bolt 1: within ●, last value 30." == last_three(run.plan, run.session.progress)[-1]
+
+
+def test_new_consumables_are_fitted_at_a_joint_that_is_named() -> None:
+    """Six injectors lie side by side, and one of them is started over."""
+    run = injectors(*TWO_STAGES)
+    walk_to(run, "3.1/2:1", ask.Tighten)
+    value(run, "34")
+    run.answer(a.Resolve("from the beginning", scope="joint", reason="over"))
+    while not (isinstance(run.prompt, ask.Inspect) and run.prompt.work == "settle"):
+        run.answer(run.steady())
+
+    assert "Injector 2: new consumables fitted, faces clean, parts seated?" == sentence(run.prompt)
+
+
+def test_a_caution_before_a_stage_says_for_which_joint() -> None:
+    """One after the other it is read again at each."""
+    run = injectors(tighten(CLAMP, caution="Keep clear."))
+    cautions = walk_to(run, "3.1/3:1", ask.Confirm)
+
+    assert "Read this before stage 3 (Injector 3)." == sentence(cautions)
+
+
+def test_the_stages_shown_are_those_of_the_joint_at_hand() -> None:
+    """Six injectors of four stages would fill the line with numbers."""
+    run = injectors(*TWO_STAGES)
+    walk_to(run, "3.1/2:1", ask.Tighten)
+
+    assert [(3, "tighten", True), (4, "turn", False)] == [
+        (each.number, each.word, each.now) for each in stages(run.session, run.prompt)
+    ]
+
+
+def test_a_sample_is_drawn_at_each_joint() -> None:
+    """Half of the bolts of an injector are half of its own."""
+    drawn = inspect(2, CLAMP, asked="each", sample=m.Sample(share=Decimal(50)))
+    run = injectors(tighten(CLAMP), drawn)
+
+    assert [("2:1", "2:2")] == [stage.positions for stage in run.plan.stages if stage.number == 4]

@@ -41,4 +41,4 @@ def taken_up_again(before: Mapping[str, Any], resumed: Mapping[str, Any], sessio
     """
     who = next((person.name for person in session.people if person.id == before["by"]), before["by"])
     lines = [f"Last answer: {before['at'][:16].replace('T', ' ')} UTC, {who}."]
-    return (*lines, *after_a_break(resumed), *last_three(session.progress))
+    return (*lines, *after_a_break(resumed), *last_three(session.plan, session.progress))

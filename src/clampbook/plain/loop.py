@@ -104,7 +104,7 @@ class Loop:
                     self._face.tell(help_at(prompt))
                     return (), None
                 case "last three":
-                    self._face.tell(last_three(session.progress))
+                    self._face.tell(last_three(session.plan, session.progress))
                     return (), None
             found = next_part(prompt, session, draft)
             if not isinstance(found, Part | Refused):

@@ -66,7 +66,7 @@ def help_at(prompt: Prompt, session: Session) -> tuple[str, ...]:
         *items,
         "",
         "# The last three bolts",
-        *last_three(session.progress),
+        *last_three(session.plan, session.progress),
         "",
         "# The map in words",
         *map_in_words(prompt, session),

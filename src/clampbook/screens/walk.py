@@ -198,7 +198,9 @@ class WalkScreen(AtWork):
         if wished == "help":
             self.explain()
         elif wished is not None:
-            self.app.push_screen(Page("The last three bolts", last_three(self.gathering.session.progress)))
+            self.app.push_screen(
+                Page("The last three bolts", last_three(self.gathering.session.plan, self.gathering.session.progress))
+            )
 
     def _sign_at_once(self, before: object) -> None:
         """At a hold point or a concession whoever announced a signature gives it now."""

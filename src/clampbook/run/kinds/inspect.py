@@ -57,7 +57,7 @@ def keys(prompt: Inspect) -> Keys:
 def words(prompt: Inspect) -> Words:
     """The question; what is expected is never shown before the answer."""
     named = prompt.position or prompt.where.position
-    asked = f"{bolt(prompt.where)}: {prompt.ask}" if named not in (None, NO_ONE_POSITION) else prompt.ask
+    asked = f"{bolt(prompt.where)}: {prompt.ask}" if named not in (None, NO_ONE_POSITION) else _at_the_joint(prompt)
     return Words(
         f"Hold point. Another person looks and answers: {asked}" if prompt.hold_point else asked,
         about=() if prompt.position in (None, NO_ONE_POSITION) else (prompt.position,),
@@ -65,6 +65,12 @@ def words(prompt: Inspect) -> Words:
         terms=("another person",) if prompt.hold_point else (),
         facts=Facts(work=prompt.work.replace(" ", "_") if prompt.work is not None else None),
     )
+
+
+def _at_the_joint(prompt: Inspect) -> str:
+    """The question about a joint as a whole; inserted work names it, as a stage's question does by itself."""
+    joint = prompt.where.joint
+    return prompt.ask if joint is None or prompt.work is None else f"{joint}: {prompt.ask}"
 
 
 def complete(prompt: Inspect, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:

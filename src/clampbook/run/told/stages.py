@@ -10,6 +10,7 @@ from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, standing
 from clampbook.run.prompts import Prompt, Where
 from clampbook.run.session import Session
+from clampbook.run.told.joints import at_hand
 from clampbook.run.told.places import within_a_sentence
 
 
@@ -24,13 +25,16 @@ class StageAt(Struct, frozen=True):
 
 
 def stages(session: Session, prompt: Prompt) -> tuple[StageAt, ...]:
-    """Give the stages of the plan as they stand at a prompt; none where it has no place in the work."""
+    """Give the stages of the plan as they stand at a prompt; none where it has no place in the work. Of several joints
+    they are those of the one at hand, with what is done for all."""
     plan, where = session.plan, where_of(prompt)
     if where is None or not plan.steps:
         return ()
-    here = min(where.number - 1, len(plan.steps) - 1)
+    here, joint = min(where.number - 1, len(plan.steps) - 1), at_hand(plan, prompt)
     found = []
     for number, first in plan.first_of_stage.items():
+        if joint is not None and plan.joint_of_stage.get(number, joint) != joint:
+            continue
         last = plan.last_of_stage[number]
         done = min(max(here - first, 0), last - first + 1)
         found.append(StageAt(number, plan.steps[first].kind, done, last - first + 1, plan.steps[here].stage == number))
