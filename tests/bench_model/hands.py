@@ -8,7 +8,7 @@ from bench_model.amounts import in_unit, is_torque, nearest, newton_metres, writ
 from bench_model.choices import keys, value_of, values
 from bench_model.joint import Stage
 from bench_model.tools import INSTRUMENTS, Tool
-from bench_model.walk import Prompt, StuckError
+from bench_model.walk import Prompt, Reply, StuckError
 from bench_model.worker import Worker
 
 
@@ -65,6 +65,19 @@ def _take_tool(worker: Worker, prompt: Prompt) -> str:
     worker.after.append(taken)
     _trouble_last(worker, prompt, [id for _, id in options])
     return key
+
+
+def refused(worker: Worker, reply: Reply) -> None:
+    """Remember a tool that cannot do it, so that another one is chosen; nothing of the answer was done."""
+    chosen = worker.intent.get("chosen")
+    if worker.doing == "take_tool" and chosen:
+        worker.intent["refused tools"] = f"{worker.intent.get('refused tools', '')} {chosen}"
+        if "adapter chosen" in worker.intent:
+            worker.intent["refused adapters"] = (
+                f"{worker.intent.get('refused adapters', '')} {worker.intent['adapter chosen']}"
+            )
+    if reply.prompt is not None and reply.prompt["part"] is None:
+        worker.dropped()
 
 
 def _best_first(worker: Worker, prompt: Prompt, offered: list[str]) -> None:

@@ -245,14 +245,6 @@ def _heard(job: Job, reply: Reply) -> None:
         job.transcript.append(f"< stored {reply.stored}")
     elif reply.refused is not None:
         job.transcript.append(f"< refused {reply.refused}")
-        chosen = worker.intent.get("chosen")
-        if worker.doing == "take_tool" and chosen:
-            worker.intent["refused tools"] = f"{worker.intent.get('refused tools', '')} {chosen}"
-            if "adapter chosen" in worker.intent:
-                worker.intent["refused adapters"] = (
-                    f"{worker.intent.get('refused adapters', '')} {worker.intent['adapter chosen']}"
-                )
-        if reply.prompt is not None and reply.prompt["part"] is None:
-            worker.dropped()
+        hands.refused(worker, reply)
     elif reply.unusual is not None:
         job.transcript.append(f"< unusual {reply.unusual}")

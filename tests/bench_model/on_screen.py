@@ -138,6 +138,8 @@ def _both(seen: Watched, screen: Screen, walk: Walk, eye: Eye) -> None:
         seen.answers += 1
         if reply.stored is not None:
             worker.stored(reply.lines)
+        elif reply.refused is not None and worker.doing == "take_tool":
+            hands.refused(worker, reply)  # another one is taken, as at the pipe
         elif reply.refused is not None:
             seen.stuck = f"refused on the way: {reply.refused}"
             return
