@@ -41,13 +41,17 @@ def _take_tool(worker: Worker, prompt: Prompt) -> str:
     options = [(str(choice["key"]), value_of(choice)) for choice in prompt["choices"]]
     tools = worker.bench.tools
     usable = [(key, id) for key, id in options if id not in str(worker.intent.get("refused tools", ""))]
+    measuring = any(one in tools and tools[one].kind in INSTRUMENTS for _, one in options)
+    if measuring:  # nobody takes a micrometer to a gap
+        can = ("m1", "not-listed") if _a_length(worker.stage(prompt)) else ("d1", "f1", "not-listed")
+        usable = [(key, id) for key, id in usable if id in can]
     weights = [8, 5, 3] + [1] * len(usable)
     if not usable:
         raise StuckError("no tool that can be picked up")
     key, id = worker.random.choices(usable, weights[: len(usable)])[0]
     worker.intent["chosen"] = id
     gauge = id in tools and tools[id].kind == "angle gauge"
-    if any(one in tools and tools[one].kind in INSTRUMENTS for _, one in options):
+    if measuring:
         worker.after.append(lambda: worker.bench.measuring.update({int(prompt["stage"]): id if id in tools else None}))
         _best_first(worker, prompt, [one for _, one in options])
         return key
