@@ -78,6 +78,7 @@ CODES = {  # code of three words and more, one of a closed set that scripts read
     "answers for the work of others": _MEANING,
     "inspected again by the same person": _MEANING,
     "off the scale": _NOTED,
+    "out of order": _NOTED,
     "the same as the reading before": _NOTED,
     "worked on it after looking at it": _NOTED,
     "by the mark": _OUTCOME,

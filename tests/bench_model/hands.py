@@ -181,8 +181,11 @@ def _measure(worker: Worker, prompt: Prompt) -> str:
         length = bolt.free_length + bolt.stretch
         worker.note("length", prompt, tool=held, shown=length, typed=written(length, Fraction(1, 100)), unit="mm")
         return written(length, Fraction(1, 100))
+    far = 10 if stage.adjust_at_most else 6  # some of them outside
     leaves = held == "f1"  # only what leaves make up in steps of five
-    value = Fraction(25 + (5 * worker.random.randint(-1, 1) if leaves else worker.random.randint(-6, 6)), 100)
+    value = Fraction(
+        25 + (5 * worker.random.randint(-far // 5, far // 5) if leaves else worker.random.randint(-far, far)), 100
+    )
     worker.note("gap", prompt, tool=held, shown=value, typed=written(value, Fraction(1, 100)), unit="mm")
     return written(value, Fraction(1, 100))
 
@@ -285,8 +288,19 @@ def _step_state(worker: Worker, prompt: Prompt) -> str:
     raise StuckError(f"how it was left is not among the choices: {list(there)}")
 
 
+def _adjusts(worker: Worker, prompt: Prompt) -> None:
+    """The way back stands there as long as its times are left, and no longer."""
+    stage = worker.stage(prompt)
+    if not stage.adjust_at_most or prompt["position"] is not None:
+        return
+    done = worker.adjusted[stage.number]
+    if ("adjust" in values(prompt)) != (done < stage.adjust_at_most):
+        worker.find("CHOICES", "adjust", f"adjusted {done} times at {prompt['id']}", values(prompt), "2 times at most")
+
+
 def _decide(worker: Worker, prompt: Prompt) -> str:
     there = values(prompt)
+    _adjusts(worker, prompt)
     weights = {
         "pull_again": 4,
         "start_over": 4,
@@ -296,7 +310,7 @@ def _decide(worker: Worker, prompt: Prompt) -> str:
         "hold": 0,
         "abandon": 0,
     }
-    weights |= {"go_back": 1, "measure_again": 4, "look_again": 3, "go_on": 3, "do_now": 6}
+    weights |= {"adjust": 8, "go_back": 1, "measure_again": 4, "look_again": 3, "go_on": 3, "do_now": 6}
     options = {value: weights.get(value, 1) for value in there}
     if worker.intent.get("decide") in there:
         chosen = str(worker.intent["decide"])
@@ -305,6 +319,9 @@ def _decide(worker: Worker, prompt: Prompt) -> str:
     else:
         chosen = worker.random.choices(list(options), list(options.values()))[0]
     worker.counted["decisions"] += 1
+    if chosen == "adjust":
+        number = worker.stage(prompt).number
+        worker.after.append(lambda: worker.adjusted.update([number]))
     worker.intent["chosen"] = chosen
     if chosen == "concession":
         worker.after.append(lambda: worker.accepts(prompt))

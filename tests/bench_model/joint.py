@@ -53,6 +53,8 @@ class Stage:
     sample: tuple[Fraction, int] | None = None  # the share that is drawn, and the least number
     all_follow: bool = False  # where one of the sample fails
     adapter: str | None = None
+    back_to: int | None = None
+    adjust_at_most: int = 0
 
 
 @dataclass(frozen=True)

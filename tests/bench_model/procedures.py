@@ -157,9 +157,12 @@ def _interleaved(random: Random, each: list[list[list[Draft]]]) -> list[list[Dra
 def _numbered(groups: list[list[Draft]]) -> tuple[tuple[Stage, ...], list[dict[str, Any]]]:
     made: list[Stage] = []
     tables: list[dict[str, Any]] = []
+    numbered = [draft for drafts in groups for draft in drafts]
     for drafts in groups:
         for draft in drafts:
             facts = {key: value for key, value in draft.facts.items() if key != "in_block"}
+            back = [n for n, one in enumerate(numbered, 1) if one.table.get("id") == draft.table.get("adjust_from", "")]
+            facts |= {"back_to": back[0]} if back else {}
             made.append(Stage(number=len(made) + 1, group=draft.table.get("group"), **facts))
         if any(draft.facts.get("in_block") for draft in drafts):
             steps = [{key: value for key, value in draft.table.items() if key != "group"} for draft in drafts]
@@ -181,6 +184,15 @@ def _follow_up(random: Random, groups: list[Group], drafts: dict[str, list[Draft
     return []
 
 
+def _adjusted(random: Random, name: str, drafts: list[Draft]) -> list[Draft]:
+    """Some are loosened first, and what they hold is measured in the end and adjusted from there."""
+    if random.random() > 0.3 or any("until" in draft.table for draft in drafts):
+        return drafts
+    first = stages.loosen(random)
+    first.table["id"] = f"slacken {name}"
+    return [first, *drafts, stages.end_play(first.table["id"])]
+
+
 def random_joint(random: Random, seed: int) -> Joint:
     """A procedure of one to three groups; the same seed gives the same one."""
     unit = random.choice(("N·m", "N·m", "N·m", "lbf·ft"))
@@ -198,6 +210,8 @@ def random_joint(random: Random, seed: int) -> Joint:
             drafts[name] = [
                 draft for draft in drafts[name] if draft.table.get("id") != "free" and "until" not in draft.table
             ]
+        if {draft.facts["kind"] for draft in drafts[name]} <= {"tighten", "recheck", "loosen"} and "table" not in facts:
+            drafts[name] = _adjusted(Random(f"adjust {seed} {name}"), name, drafts[name])
         if Random(f"adapter {seed} {name}").random() < 0.15:
             extra["adapter"] = OPEN_END
             for draft in drafts[name]:

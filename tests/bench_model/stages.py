@@ -125,6 +125,14 @@ def gap(random: Random) -> Draft:
     return Draft(table, facts)
 
 
+def end_play(back_to: str) -> Draft:
+    """A gate that leads back to the loosening, twice at most."""
+    table: dict[str, Any] = {"do": "measure", "asked": "once", "what": "End play", "between": ["0.20 mm", "0.30 mm"]}
+    table |= {"adjust_from": back_to, "adjust_at_most": 2}
+    facts = {"kind": "measure", "low": Fraction(1, 5), "high": Fraction(3, 10), "adjust_at_most": 2}
+    return Draft(table, facts)
+
+
 def inspect(random: Random, group: str | None) -> Draft:
     """A look, once or at each; sometimes by another person."""
     table: dict[str, Any] = {"do": "inspect", "ask": "Does it look as the manual has it?"}

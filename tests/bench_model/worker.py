@@ -83,6 +83,7 @@ class Worker:
     odd: list[tuple[str, str]] = field(default_factory=list)
     slips_left: int = 4
     new: list[tuple[str, str]] = field(default_factory=list)  # groups, and what was said of their one-use fasteners
+    adjusted: Counter[int] = field(default_factory=Counter)  # how often, by the stage that measures
     concessions: int = 0
     accepted: set[str] = field(default_factory=set)  # as they are, and have not started over since
     lines: dict[str, int] = field(default_factory=dict)

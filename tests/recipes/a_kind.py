@@ -103,7 +103,7 @@ class Cleaned(EventBase, frozen=True, kw_only=True, tag="cleaned"):
             "_Tagged = (",
             '_Tagged = (\n    Annotated[CleanTable, Tag("<clean>")] |',
         ),
-        ("procedure/stages.py", "import Apply, ", "import Apply, Clean, "),
+        ("procedure/stages.py", "import Adjust, Apply, ", "import Adjust, Apply, Clean, "),
         ("procedure/stages.py", "    InspectTable,\n", "    CleanTable,\n    InspectTable,\n"),
         ("run/prompts.py", "Attested = ", "Attested = Clean | "),
         ("run/events.py", "Attested = ", "Attested = Cleaned | "),

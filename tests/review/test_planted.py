@@ -36,6 +36,20 @@ SLOTTED = COVER.replace(
     '[[stage]]\ndo = "align"\nslots = 6\nat_most = "40 N·m"\nlock = "split pin"\n\n[[stage]]\ndo = "recheck"',
 )
 
+_END_PLAY = (
+    '[[stage]]\ndo = "measure"\nwhat = "End play"\nbetween = ["0.10 mm", "0.25 mm"]\n'
+    'adjust_from = "{}"\nadjust_at_most = 3\n'
+)
+_SLACKEN = (
+    '[[stage]]\nid = "slacken"\ndo = "loosen"\n\n'
+    '[[stage]]\nid = "pull"\ndo = "tighten"\nto = "{}"\nwithin = "±2 N·m"\n\n'
+)
+ADJUSTED = COVER.replace(
+    '[[stage]]\ndo = "recheck"',
+    f'{_SLACKEN.format("35 N·m")}{_END_PLAY.format("slacken")}\n[[stage]]\ndo = "recheck"',
+)
+SLACKENED = CAPS.replace(_TURN, f"{_SLACKEN.format('25 N·m')}{_TURN}") + f"\n{_END_PLAY.format('slacken')}"
+
 MISTAKES = (
     Planted(Code.BEYOND_YIELD, COVER, 'property_class = "8.8"', 'property_class = "4.6"', "stage[2].to"),
     Planted(Code.TURN_BEYOND_YIELD, CAPS, 'by = "30°"', 'by = "120°"', "stage[2].by"),
@@ -94,6 +108,11 @@ MISTAKES = (
         "group[1].adapter",
     ),
     Planted(Code.LUBRICANT, COVER, '"engine oil on thread and under head"', '"dry, clean"', "group[1].friction.thread"),
+    Planted(Code.ADJUSTS_NOTHING, ADJUSTED, 'adjust_from = "slacken"', 'adjust_from = "pull"', "stage[5].adjust_from"),
+    Planted(Code.TURNS_ON, SLACKENED, 'adjust_from = "slacken"', 'adjust_from = "pull"', "stage[5].adjust_from"),
+    Planted(
+        Code.ADJUSTS_ONE_USE, SLACKENED, 'fastener = "use again"', 'fastener = "new every time"', "stage[5].adjust_from"
+    ),
     Planted(Code.LUBRICANT_UNSAID, COVER, "lubrication =", "# lubrication =", "group[1]"),
     Planted(
         Code.BLIND_HOLE, COVER, "Holes dry and clean: no liquid below the bolt.", "Threads clean.", "group[1].into"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from hypothesis import strategies as st
+from msgspec import UNSET, UnsetType
 
 from clampbook import units
 from clampbook.procedure import model as m
@@ -80,10 +81,22 @@ def samples(draw: st.DrawFn) -> m.Sample | None:
 
 
 @st.composite
+def _adjust(draw: st.DrawFn, back: tuple[int, ...]) -> m.Adjust | UnsetType:
+    if not back or draw(st.integers(0, 1)):
+        return UNSET
+    return m.Adjust(back_to=draw(st.sampled_from(back)), at_most=2)
+
+
+@st.composite
 def stages(
-    draw: st.DrawFn, group: m.Group, number: int, block: dict[str, object], kinds: tuple[str, ...] = ANY_KIND
+    draw: st.DrawFn,
+    group: m.Group,
+    number: int,
+    block: dict[str, object],
+    kinds: tuple[str, ...] = ANY_KIND,
+    back: tuple[int, ...] = (),
 ) -> m.Stage:
-    """One stage of any of these kinds."""
+    """One stage of any of these kinds; one that measures may lead back to one of the stages `back`."""
     kind = draw(st.sampled_from(kinds))
     positions = (
         group.order if block else tuple(each for each in group.order if draw(st.integers(0, 5)) > 0) or group.order
@@ -130,6 +143,7 @@ def stages(
         case "measure":
             points = draw(st.sampled_from([(), ("front", "rear")]))
             may_be_outside = bool(points) and draw(st.booleans())
+            leads = draw(_adjust(back))
             return m.Measure(
                 **common,  # type: ignore[arg-type]
                 id=f"m{number}",
@@ -140,7 +154,8 @@ def stages(
                 points=points,
                 spread=Quantity(Decimal("0.05"), "mm") if points and not may_be_outside else None,
                 all_but=1 if may_be_outside else None,
-                sample=draw(samples()) if once == "each" and not block else None,
+                sample=draw(samples()) if once == "each" and not block and leads is UNSET else None,
+                adjust=leads,
             )
         case "inspect":
             drawn = draw(samples()) if once == "each" and not block else None
@@ -186,8 +201,10 @@ def procedures(draw: st.DrawFn, *, several: bool = True) -> m.Procedure:
         if each is not None:
             block += 1
             settings = {"block": block, "each": each}
+        first = len(found) + 1 if each else 1
         for _ in range(draw(st.integers(1, 3)) if each else 1):
-            found.append(draw(stages(group, len(found) + 1, settings)))
+            back = tuple(range(first, len(found) + 1))
+            found.append(draw(stages(group, len(found) + 1, settings, back=back)))
     later = tuple(draw(stages(draw(st.sampled_from(chosen)), n, {}, LATER)) for n in range(1, draw(st.integers(1, 3))))
     places = tuple(
         m.Place(position=position, x=float(number), y=0.0)

@@ -217,7 +217,8 @@ class TestSetting:
         now = asked(with_a1(SHORT), ask.SetTool)
 
         assert Decimal(25) == now.to.value
-        assert ("target 30.0 N·m", "W8+A1 set to 25 N·m") == details(now)[:2]
+        assert "Set W8+A1 to 25 N·m. Type what its scale shows." == sentence(now)
+        assert "target 30.0 N·m" == details(now)[0]
 
     def test_the_daybook_holds_what_was_read_and_what_it_means_at_the_bolt(self) -> None:
         """25 on the scale, 30 at the bolt, both when it is set and when it lets go."""

@@ -86,3 +86,4 @@ class Code(StrEnum):
     JOINTS = "E247"
     SAMPLE = "E249"
     ADAPTER = "E251"
+    ADJUST = "E252"

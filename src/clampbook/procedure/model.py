@@ -256,6 +256,13 @@ class Sample(Struct, frozen=True, kw_only=True):
         return min(positions, max(shared, self.least))
 
 
+class Adjust(Struct, frozen=True, kw_only=True):
+    """The way on from a value outside its window: back to the stage of this number, so many times at most."""
+
+    back_to: int
+    at_most: int
+
+
 class Measure(StageBase, frozen=True, kw_only=True, tag="measure"):
     """Measure something and judge it: a gate where asked once, else at each position; at each of `points`, if any.
 
@@ -271,6 +278,7 @@ class Measure(StageBase, frozen=True, kw_only=True, tag="measure"):
     all_but: int | None = None  # how many of the points may be outside the window
     minus: str | None = None
     sample: Sample | None = None
+    adjust: Adjust | UnsetType = UNSET
 
     @property
     def at_each(self) -> bool:

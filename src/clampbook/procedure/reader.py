@@ -11,6 +11,7 @@ from clampbook.faults import Faulty
 from clampbook.procedure import groups as group_reading
 from clampbook.procedure import release as releasing
 from clampbook.procedure import start
+from clampbook.procedure.adjusting import check_adjusting
 from clampbook.procedure.amounts import Reading, counted_use, quantity, seconds
 from clampbook.procedure.codes import Code
 from clampbook.procedure.entries import Joint, entries
@@ -133,8 +134,10 @@ def _joint(reading: Reading, sheet: Sheet, picture: Layout, sound: bool) -> Join
 def _work(joint: Joint, tables: Sequence[StageKinds | BlockTable], at: KeyPath) -> Work:
     """The stages of one list, checked among themselves."""
     written = entries(joint, tables, at)
-    work = Work(at, written, [stage_of(joint, entry) for entry in written])
+    numbers = {entry.table.id: entry.number for entry in reversed(written) if entry.table.id is not None}
+    work = Work(at, written, [stage_of(joint, entry, numbers) for entry in written])
     check_work(joint, work)
+    check_adjusting(joint, work)
     return work
 
 

@@ -149,6 +149,10 @@ class MeasureTable(SampledTable):
     all_but: Count | None = Field(None, description="How many of the points may be outside the window.")
     minus: Text | None = Field(None, description="id of an earlier measure stage whose value is taken off.")
     if_outside: Literal["decide"] = Field("decide", description="A person decides.")
+    adjust_from: Text | None = Field(
+        None, description="id of the stage from which all is done again where it is outside.", examples=["slacken"]
+    )
+    adjust_at_most: Few | None = Field(None, description="With adjust_from: how often.", examples=[3])
 
 
 class InspectTable(SampledTable):

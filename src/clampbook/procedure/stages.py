@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import assert_never
+
+from msgspec import UNSET, UnsetType
 
 from clampbook.procedure.amounts import Reading, angle, counted_use, seconds
 from clampbook.procedure.codes import Code
 from clampbook.procedure.entries import Entry, Joint, common
 from clampbook.procedure.labels import expanded, once
 from clampbook.procedure.limits import limits_of
-from clampbook.procedure.model import Apply, Inspect, Loosen, Mark, Measure, Once, Stage, Wait
+from clampbook.procedure.model import Adjust, Apply, Inspect, Loosen, Mark, Measure, Once, Stage, Wait
 from clampbook.procedure.pulls import align, recheck, tighten, turn
 from clampbook.procedure.sampling import sample_of
 from clampbook.procedure.sheet_stages import (
@@ -26,8 +29,8 @@ from clampbook.procedure.sheet_stages import (
 )
 
 
-def stage_of(joint: Joint, entry: Entry) -> Stage | None:
-    """The stage; None where a slip leaves too little of it."""
+def stage_of(joint: Joint, entry: Entry, numbers: Mapping[str, int]) -> Stage | None:
+    """The stage; None where a slip leaves too little of it. `numbers` are those of the stages that have an id."""
     match entry.table:
         case TightenTable() as table:
             return tighten(joint, entry, table)
@@ -39,7 +42,7 @@ def stage_of(joint: Joint, entry: Entry) -> Stage | None:
             by = angle(joint.reading, (*entry.at, "by"), table.by)
             return Loosen(by=by, together=table.together, **common(entry))
         case MeasureTable() as table:
-            return _measure(joint.reading, entry, table)
+            return _measure(joint.reading, entry, table, numbers)
         case InspectTable() as table:
             return _inspect(joint.reading, entry, table)
         case WaitTable() as table:
@@ -73,7 +76,7 @@ def _wait(reading: Reading, entry: Entry, table: WaitTable) -> Wait | None:
     return None if lasts is None else Wait(lasts=lasts, as_written=table.lasts, since=table.since, **common(entry))
 
 
-def _measure(reading: Reading, entry: Entry, table: MeasureTable) -> Measure | None:
+def _measure(reading: Reading, entry: Entry, table: MeasureTable, numbers: Mapping[str, int]) -> Measure | None:
     unit, window, spread = limits_of(reading, entry.at, table)
     here = (*entry.at, "at")
     points: tuple[str, ...] = ()
@@ -102,8 +105,17 @@ def _measure(reading: Reading, entry: Entry, table: MeasureTable) -> Measure | N
         all_but=table.all_but,
         minus=table.minus,
         sample=sample_of(reading, entry, table, asked),
+        adjust=_adjust(table, numbers),
         **common(entry),
     )
+
+
+def _adjust(table: MeasureTable, numbers: Mapping[str, int]) -> Adjust | UnsetType:
+    """Back to which stage, and how often; what is wrong with it is told by `adjusting`."""
+    number = numbers.get(table.adjust_from or "")
+    if number is None or table.adjust_at_most is None:
+        return UNSET
+    return Adjust(back_to=number, at_most=table.adjust_at_most)
 
 
 def _all_but(reading: Reading, entry: Entry, table: MeasureTable, points: tuple[str, ...]) -> None:

@@ -67,11 +67,16 @@ def unfolded(groups: Sequence[Group], stages: Sequence[Stage], parts: Sequence[P
     found: list[Stage] = []
     own: list[list[int]] = [[] for _ in named]
     blocks: dict[tuple[int, int], int] = {}
+    numbers: dict[tuple[int | None, int], int] = {}  # by joint and number in the file
     for stage, place, first in laid:
         if isinstance(place, int):
             own[place].append(len(found) + 1)
         joint, key = named[place if place is not None else -1]
         made = _stage(stage, joint, key, gate=place is None)
+        if isinstance(made, Measure) and made.adjust:  # back to the stage of the same joint
+            back = numbers.get((place, made.adjust.back_to)) or numbers[None, made.adjust.back_to]
+            made = replace(made, adjust=replace(made.adjust, back_to=back))
+        numbers[place, stage.number] = len(found) + 1
         if stage.block is not None:
             made = replace(made, block=blocks.setdefault((place or 0, stage.block), len(blocks) + 1))
         found.append(replace(made, number=len(found) + 1, caution=stage.caution if first else None))

@@ -37,6 +37,7 @@ def decided(event: Decided | Held, history: History) -> Row:
         "meaning": event.meaning,
         **vouched(event.person, event.key),
         "back_to_stage": event.back_to,
+        "time": event.time,
         "start_over": list(history.started_over.get(event.seq, ())),
         **written(event),
     }

@@ -13,6 +13,7 @@ from clampbook.record.pull_departures import at_the_end, of_pull
 from clampbook.record.tables import Row
 from clampbook.record.wording import at_step, written
 from clampbook.run.events import Asked, Closed, Corrected, Decided, Event, Held, PartRecorded
+from clampbook.run.fold.adjusting import ADJUST
 from clampbook.run.fold.counts import AT_HAND, LEFT_OVER, NEW, missing, used
 from clampbook.run.progress import COUNT_DIFFERS, NOT_NEW, OF_PARTS, TOO_FEW
 
@@ -34,15 +35,23 @@ def deviations(run: Frozen, history: History) -> list[Row]:
     entries: dict[int, _Entry] = {}
     for about, cause in _still_asked(run, history):
         _note(run, entries, about, (Departure(cause, _of_parts(run, history, cause, about)),))
+    adjusted = {event.about for event in run.events if isinstance(event, Decided) and event.choice == ADJUST}
     for event in run.events:
         _note(run, entries, event, of_event(run, event))
-        if isinstance(event, Decided | Held):
+        if isinstance(event, Decided | Held) and not _to_the_procedure(event):
             _settled(run, history, entries, event)
         for row in history.at_line.get(event.seq, ()):
+            if event.seq in adjusted and row.kind == "measurement":
+                continue  # the procedure itself says what follows on it
             _note(run, entries, event, of_pull(run, row), row.step.id, row.position)
     for event, departure, step, position in at_the_end(run, history):
         _note(run, entries, event, (departure,), step, position)
     return [_row(run, line, entries[line]) for line in sorted(entries)]
+
+
+def _to_the_procedure(event: Decided | Held) -> bool:
+    """True where the procedure itself has this way to go on."""
+    return isinstance(event, Decided) and event.choice == ADJUST
 
 
 def _note(

@@ -1,7 +1,7 @@
 """The codes of all queries about a procedure; a code keeps its meaning for ever and is never used for another.
 
 W40x: what the bolt bears. W41x: torques and stages. W42x: the order. W43x: tools. W44x: what is on threads and in
-holes. W45x: estimates. W46x: papers and budgets. W49x: answers to queries.
+holes. W45x: estimates. W46x: papers and budgets. W47x: what is done again. W49x: answers to queries.
 """
 
 from __future__ import annotations
@@ -53,5 +53,9 @@ class Code(StrEnum):
     NO_CALENDAR = "W462"
     NO_SOURCE = "W463"
     NOT_MEASURED = "W464"
+
+    ADJUSTS_NOTHING = "W471"
+    TURNS_ON = "W472"
+    ADJUSTS_ONE_USE = "W473"
 
     NO_SUCH_QUERY = "W491"

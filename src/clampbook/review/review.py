@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from clampbook.faults import Query
 from clampbook.procedure.model import Accepted, Procedure
 from clampbook.procedure.slips import KeyPath, key_text, short
+from clampbook.review.adjusting import adjusting
 from clampbook.review.codes import Code
 from clampbook.review.lacking import lacking
 from clampbook.review.lengths import lengths
@@ -78,6 +79,7 @@ def questions(look: Look, stock: Stock | None = None) -> Iterator[Raised]:
     yield from threads(look)
     yield from lacking(look)
     yield from papers(look)
+    yield from adjusting(look)
     if stock is not None:
         yield from windows(look, stock)
 

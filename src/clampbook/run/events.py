@@ -533,6 +533,7 @@ class Decided(EventBase, frozen=True, kw_only=True, tag="decided"):
     meaning: str | None = None
     key: str | None = None
     back_to: int | None = None
+    time: int | None = None  # of adjusting: which one this is
 
 
 class Noted(EventBase, frozen=True, kw_only=True, tag="noted"):
@@ -703,4 +704,5 @@ def fields(event: Event) -> dict[str, Any]:
     asked = ("serial_was", "same", "another", "demanded", "measured") if isinstance(event, ToolTaken) else ()
     counted = ("needed",) if isinstance(event, PartRecorded | Corrected) else ()
     measured = ("spread",) if isinstance(event, Corrected) else ()
-    return event_fields(event, "done_by", "late", *asked, *counted, *measured)
+    adjusted = ("time",) if isinstance(event, Decided) else ()
+    return event_fields(event, "done_by", "late", *asked, *counted, *measured, *adjusted)

@@ -257,6 +257,7 @@ class Progress(Struct, frozen=True, kw_only=True):
     in_question: tuple[InQuestion, ...] = ()
     ended_at: HashTrieMap[int, str] = HashTrieMap()  # stage number: time of its last line
     lots: HashTrieMap[int, str] = HashTrieMap()
+    adjusted: HashTrieMap[str, int] = HashTrieMap()  # how often, by what was measured
     begun: HashTrieMap[str, str] = HashTrieMap()  # waits that count from a beginning of their own
     recent: tuple[str, ...] = ()  # up to three positions completed last
     shares: Shares = Shares()  # who did what

@@ -415,6 +415,7 @@ class Decide(Struct, frozen=True):
     over: str | None = None  # what the fastener was told to have, over its window: no torque is asked of it
     gate: str | None = None  # what is done where no one bolt is in question
     left_by_you: bool = True  # whoever is at the work laid hands on the bolt last
+    adjusted: tuple[int, int] | None = None  # how often so far, and how often it may be, where the procedure adjusts
 
 
 class DrawSample(Struct, frozen=True):

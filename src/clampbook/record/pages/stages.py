@@ -10,7 +10,7 @@ from msgspec.structs import replace
 
 from clampbook.figures import Ends
 from clampbook.procedure.both_units import converted, other_unit
-from clampbook.procedure.model import Stage
+from clampbook.procedure.model import Measure, Stage
 from clampbook.procedure.naming import own
 from clampbook.record.figures import rounded
 from clampbook.record.pages import laid, panels, stage_words
@@ -19,6 +19,7 @@ from clampbook.record.pages.chart import chart, place, value_of
 from clampbook.record.pages.marks import TOO_FAR, marked, only_apart
 from clampbook.record.pages.not_counted import not_counted
 from clampbook.record.pages.telling import Row, Telling, lasted, listed, number, quantity, signed
+from clampbook.run.fold.adjusting import ADJUST
 from clampbook.run.kinds.wait import moment
 from clampbook.run.plan import Plan
 from clampbook.text import started
@@ -66,6 +67,7 @@ def stages(plan: Plan, telling: Telling) -> Iterator[Block]:
             *_rounds(plan, telling, stage, pulls[stage.number]),
             *_looks(telling, looks[stage.number]),
             *_waits(telling, waits[stage.number]),
+            *_adjusted(telling, stage),
         ]
         yield from found or [Sentences((_nothing(stage, planned),))]
 
@@ -243,6 +245,18 @@ def inspected_by(telling: Telling, row: Row) -> str:
         return ""
     reason = f": {row['reason']}" if row.get("reason") else ""
     return f"{row['inspector_name']}, {row['meaning']} ({telling.given_as(row)}){reason}"
+
+
+def _adjusted(telling: Telling, stage: Stage) -> Iterator[Block]:
+    """Each time that the procedure led back from here to an earlier stage."""
+    if not isinstance(stage, Measure) or not stage.adjust:
+        return
+    here = f"{stage.number}."
+    for row in telling.rows("decision"):
+        if row["choice"] == ADJUST and str(row["step"]).startswith(here):
+            at = f" at {row['position']}" if row.get("position") else ""
+            told = f"Adjusted{at}, time {row['time']} of {stage.adjust.at_most}: back to stage {row['back_to_stage']}."
+            yield Sentences((f"{told} {telling.at(row)}, {telling.by(row)}.",))
 
 
 def _waits(telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:

@@ -44,6 +44,7 @@ WhyNot = Literal[
     "loosened again",
     "applied again",
     "measured again",
+    "adjusted since",
 ]
 
 CLICKED, CONFIRMED, BY_THE_MARK, NOT_JUDGED = "clicked", "confirmed by round", "by the mark", "not judged"

@@ -132,7 +132,7 @@ def starting_over(plan: Plan, progress: Progress, stage: int, gate: int) -> tupl
     be pulled once more as it stands. In the order in which they are loosened; none where nothing was pulled there."""
     pulled = {
         step.position
-        for step in _of_the_joint(plan, plan.first_of_stage.get(stage, gate), gate)
+        for step in of_the_joint(plan, plan.first_of_stage.get(stage, gate), gate)
         if step.position is not None and step.kind in ("tighten", "turn", "recheck")
     }
     groups = {plan.group_of[position].name for position in pulled}
@@ -140,7 +140,7 @@ def starting_over(plan: Plan, progress: Progress, stage: int, gate: int) -> tupl
     return tuple(each for each in reversed(members) if started(progress, each))
 
 
-def _of_the_joint(plan: Plan, first: int, last: int) -> Iterator[Step]:
+def of_the_joint(plan: Plan, first: int, last: int) -> Iterator[Step]:
     """The steps from one to another, without those of other joints than that of the last one."""
     joint = plan.joint_at(plan.steps[last].position, plan.steps[last].stage)
     for step in plan.steps[first : last + 1]:
@@ -156,13 +156,13 @@ def starts_at(plan: Plan, positions: Iterable[str]) -> int:
 def go_back(plan: Plan, progress: Progress, stage: int, gate: int) -> Progress:
     """Back from a gate to a stage: its groups from the beginning, or just the gates where nothing was pulled."""
     first = plan.first_of_stage.get(stage, gate)
-    progress = _points_forgotten(plan, progress, first, gate)
+    progress = points_forgotten(plan, progress, first, gate)
     members = starting_over(plan, progress, stage, gate)
     if members:
         before = start_over(plan, progress, members, gate)
         top = replace(before.frames[-1], gates_from=first, reason="back to an earlier stage", interrupts=gate)
         return replace(before, frames=(*before.frames[:-1], top))
-    loosened = frozenset(step.position for step in _of_the_joint(plan, first, gate) if step.position is not None)
+    loosened = frozenset(step.position for step in of_the_joint(plan, first, gate) if step.position is not None)
     reset = progress.positions
     for position in loosened:
         state = standing(progress, position)
@@ -231,7 +231,7 @@ def all_points_again(plan: Plan, progress: Progress, last: int) -> Progress:
         first -= 1
     while last + 1 < len(plan.steps) and _beside(plan.steps[last + 1], here):
         last += 1
-    progress = _points_forgotten(plan, progress, first, last)
+    progress = points_forgotten(plan, progress, first, last)
     if here.position is not None:
         return revisit(plan, progress, here.position, first, "all points again")
     top = progress.frames[-1]
@@ -249,10 +249,10 @@ def all_points_again(plan: Plan, progress: Progress, last: int) -> Progress:
     return advance(plan, lay_on(plan, progress, frame))
 
 
-def _points_forgotten(plan: Plan, progress: Progress, first: int, last: int) -> Progress:
+def points_forgotten(plan: Plan, progress: Progress, first: int, last: int) -> Progress:
     """Without the values measured in these steps, so that new ones are not judged beside old ones."""
     gates, positions = progress.gates, progress.positions
-    for step in _of_the_joint(plan, first, last):
+    for step in of_the_joint(plan, first, last):
         if step.kind != "measure":
             continue
         stage = plan.stage_of(step)

@@ -10,6 +10,7 @@ from msgspec.structs import replace
 
 from clampbook.run import events as e
 from clampbook.run.fold.acts import BY_CONCESSION, CLICKS, MOVED, NOT_JUDGED, UNKNOWN, Act, Kind, WhyNot
+from clampbook.run.fold.adjusting import ADJUST, Loop, loop_at
 from clampbook.run.fold.apply import apply, begin
 from clampbook.run.lines import done
 from clampbook.run.plan import Plan
@@ -65,6 +66,8 @@ def tell(plan: Plan, events: Iterable[e.Event]) -> Told:
                 each for each in plan.steps_of if _attempt(followed.progress, each) > _attempt(progress, each)
             )
             started_over |= {event.seq: again} if again else {}
+        if isinstance(event, e.Decided) and event.choice == ADJUST and event.step is not None:
+            acts.adjusted(loop_at(plan, progress, plan.index_of[event.step], event.position))
         progress = followed.progress
         for act in followed.acts:
             acts.add(act)
@@ -104,6 +107,15 @@ class _Acts:
                     self.all[latest] = replace(self.all[latest], **conceded)
             else:
                 self._unmake(latest, "void")
+
+    def adjusted(self, loop: Loop | None) -> None:
+        """Count no longer what was done on the way that is gone again, whether the run gets so far again or not."""
+        if loop is None:
+            return
+        for place, act in enumerate(self.all):
+            of_it = act.position is None or act.position in loop.positions
+            if act.step in loop.steps and of_it and act.why_not is None and act.kind != "decision":
+                self.all[place] = replace(act, why_not="adjusted since")
 
     def _latest(self, place: int) -> int:
         while place in self._stands:

@@ -37,7 +37,7 @@ from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.keys import Keys
 from clampbook.run.in_hand.ask_for import ready_instrument
 from clampbook.run.kinds import beside
-from clampbook.run.kinds.kind import Outcome, Paper, Planned, Tools
+from clampbook.run.kinds.kind import Box, Outcome, Paper, Planned, Tools
 from clampbook.run.kinds.measure_words import words as words
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import (
@@ -255,5 +255,16 @@ def paper(stage: Stage, _: str) -> Paper:
         found.append(f"at most {stage.all_but} of {len(stage.points)} outside")
     if stage.spread is not None:
         found.append(f"spread at most {units.show(stage.spread.value, stage.spread.unit)}")
+    if stage.adjust:
+        found.append(f"outside: back to stage {stage.adjust.back_to}, {stage.adjust.at_most} × at most")
     do = "Count" if stage.unit == COUNT else "Measure"
-    return Paper(f"{do}: {stage.what}", (*found, *limits(stage.sample)), "", called=stage.what)
+    return Paper(f"{do}: {stage.what}", (*found, *limits(stage.sample)), _box(stage), called=stage.what)
+
+
+def _box(stage: Stage) -> Box:
+    """Room for each time that it may be measured, where adjusting and looking again are foreseen."""
+    if not stage.adjust:
+        return ""
+    named = [f"{time}:" for time in range(1, stage.adjust.at_most + 2)]
+    half = (len(named) + 1) // 2
+    return "        ".join(named[:half]), "        ".join(named[half:])

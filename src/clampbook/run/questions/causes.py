@@ -11,6 +11,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from clampbook.procedure.model import Align, Group, Loosen, Recheck, Tighten, Turn, Unmoved
+from clampbook.run.fold.adjusting import ADJUST, adjustable
 from clampbook.run.fold.again import starting_over, starts_at
 from clampbook.run.fold.counts import item_at, one_use
 from clampbook.run.fold.fastener import NOT_SNUG, known_loose
@@ -32,7 +33,7 @@ from clampbook.run.progress import (
     standing,
 )
 from clampbook.run.prompts import Decide, DecideChoice
-from clampbook.run.questions.costs import of_starting_over
+from clampbook.run.questions.costs import of_adjusting, of_starting_over
 from clampbook.run.told.places import bolt, named, place, within_a_sentence
 from clampbook.text import started
 
@@ -260,12 +261,36 @@ def _does_not_align(plan: Plan, progress: Progress, question: Question) -> tuple
     return (*another, CONCESSION, HOLD)
 
 
+def _adjust(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
+    """Back to the stage that the procedure names, as long as some of its times are left."""
+    loop = adjustable(plan, progress, question)
+    if loop is None:
+        return ()
+    back = f"back to stage {loop.stage}"
+    text = f"Adjust, time {loop.time} of {loop.at_most}: {back}"  # short, so that its cost has room beside it
+    return (DecideChoice(ADJUST, text, back_to=((loop.stage, back),), costs=of_adjusting(plan, loop).told),)
+
+
 def _outside(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
-    return (MEASURE_AGAIN, *_go_back(plan, progress, question), CORRECT, CONCESSION, HOLD)
+    return (
+        *_adjust(plan, progress, question),
+        MEASURE_AGAIN,
+        *_go_back(plan, progress, question),
+        CORRECT,
+        CONCESSION,
+        HOLD,
+    )
 
 
 def _apart(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
-    return (ALL_POINTS, *_go_back(plan, progress, question), CORRECT, CONCESSION, HOLD)
+    return (
+        *_adjust(plan, progress, question),
+        ALL_POINTS,
+        *_go_back(plan, progress, question),
+        CORRECT,
+        CONCESSION,
+        HOLD,
+    )
 
 
 def _not_as_expected(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
@@ -288,9 +313,9 @@ def _in_a_follow_up(plan: Plan, progress: Progress, question: Question) -> tuple
     """Give what can be done about it without the stages of the first run, which are not in this plan."""
     own = _mistyped(progress, question)
     if question.cause == "outside":
-        own = (MEASURE_AGAIN, CORRECT)
+        own = (*_adjust(plan, progress, question), MEASURE_AGAIN, CORRECT)
     elif question.cause in (SPREAD, TOO_MANY):
-        own = (ALL_POINTS,)
+        own = (*_adjust(plan, progress, question), ALL_POINTS)
     elif question.cause == "bad pull":
         own = (*_pulled_again(plan, progress, question), *own)
     gone = CAUSES[question.cause].ways is _lost  # nothing can be pulled on what is no longer there

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from msgspec import Struct
 
 from clampbook.procedure.model import Scope
+from clampbook.run.fold.adjusting import Loop
 from clampbook.run.fold.again import go_back, start_over
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Frame, Progress
@@ -42,6 +43,13 @@ def of_starting_over(
 def of_going_back(plan: Plan, progress: Progress, stage: int, gate: int) -> Cost:
     """Give what it costs to send the work back to a stage."""
     return _of(plan, go_back(plan, progress, stage, gate), progress)
+
+
+def of_adjusting(plan: Plan, loop: Loop) -> Cost:
+    """Give what it costs to go back from a measurement once."""
+    steps = [plan.steps[plan.index_of[name]] for name in loop.steps]
+    steps = [each for each in steps if each.position is not None]
+    return Cost(sum(each.kind == "loosen" for each in steps), sum(each.kind in _PULLS for each in steps))
 
 
 def _of(plan: Plan, after: Progress, before: Progress) -> Cost:

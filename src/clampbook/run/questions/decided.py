@@ -10,6 +10,7 @@ from msgspec.structs import replace
 from clampbook.procedure.model import Align, Turn
 from clampbook.run import events as e
 from clampbook.run.fold.acts import Act
+from clampbook.run.fold.adjusting import adjust, loop_at
 from clampbook.run.fold.again import (
     all_points_again,
     go_back,
@@ -58,6 +59,8 @@ def fold(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
         case "another tool" if event.cause == THIRD_UNDER:
             held = progress.hand.get(progress.last_reading[0]) if progress.last_reading is not None else None
             return put_away(progress, held.tool.name if held is not None else None)
+        case "adjust":
+            return _adjusted(plan, progress, event)
         case "go back":
             return go_back(plan, progress, event.back_to or 1, _index(plan, event))
         case "do it now":
@@ -85,6 +88,11 @@ def fold(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
             return all_points_again(plan, progress, _index(plan, event))
         case _:  # measure again, look again, zero again: the prompt below is simply asked again
             return advance(plan, progress)
+
+
+def _adjusted(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
+    loop = loop_at(plan, progress, _index(plan, event), event.position)
+    return advance(plan, progress) if loop is None else adjust(plan, progress, loop)
 
 
 def _index(plan: Plan, event: e.Decided) -> int:
@@ -316,6 +324,8 @@ def tell(event: e.Decided, plan: Plan, tools: Tools) -> str:
         word = started(marked("concession"))
     if event.back_to is not None:
         word = f"Back to stage {event.back_to}"
+    if event.time is not None:
+        word = f"Adjusting, time {event.time}, from stage {event.back_to}"
     about = (bolt_at(event.position, plan),) if event.position else ()
     by = (event.person.name,) if event.person is not None and event.choice == "concession" else ()
     named = ", ".join((*about, *by))

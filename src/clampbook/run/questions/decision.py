@@ -10,6 +10,7 @@ from clampbook.ledger.stamp import Stamp
 from clampbook.procedure.model import Measure
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, GiveUp, Hold, Refused, Resolve
+from clampbook.run.fold.adjusting import ADJUST, times
 from clampbook.run.fold.counts import AT_HAND, LEFT_OVER, item_at
 from clampbook.run.fold.independence import CONCESSION
 from clampbook.run.fold.verdict import Judged
@@ -69,6 +70,7 @@ def ask(plan: Plan, progress: Progress, question: Question) -> Decide:
         over=_told_over(progress, question),
         gate=_gate(plan, question),
         left_by_you=_left_by_you(progress, position),
+        adjusted=times(plan, progress, question.step, position if position in plan.group_of else None),
     )
 
 
@@ -126,13 +128,21 @@ def words(prompt: Decide) -> Words:
     """Show what is not as it should be, and the window that judged it."""
     return Words(
         sentence(prompt),
-        (*_window(prompt), *means(prompt.cause)),
+        (*_window(prompt), *_adjusted(prompt), *means(prompt.cause)),
         about=() if prompt.position in (None, NO_ONE_POSITION) else (prompt.position,),
         band=_band(prompt),
         picture=prompt.cause not in OF_PARTS,
         terms=_TERMS_OF_PARTS.get(prompt.cause, ("start over", "concession", "on hold")),
         facts=Facts(window=window_in(prompt.window, prompt.unit or "")),
     )
+
+
+def _adjusted(prompt: Decide) -> tuple[str, ...]:
+    """ "adjusted 2 of 3 times"; nothing before the first."""
+    if prompt.adjusted is None or not prompt.adjusted[0]:
+        return ()
+    so_far, most = prompt.adjusted
+    return (f"adjusted {so_far} of {most} {'time' if most == 1 else 'times'}",)
 
 
 def _window(prompt: Decide) -> tuple[str, ...]:
@@ -283,7 +293,8 @@ def decide(session: Session, prompt: Decide, answer: Answer, stamp: Stamp) -> Ou
             person=answer.person if "person" in way.needs else None,
             meaning=CONCESSION if conceded else None,
             key=session.keys.get(answer.person.id) if conceded and answer.person is not None else None,
-            back_to=answer.back_to if "back to" in way.needs else None,
+            back_to=answer.back_to if "back to" in way.needs else way.back_to[0][0] if way.choice == ADJUST else None,
+            time=prompt.adjusted[0] + 1 if way.choice == ADJUST and prompt.adjusted is not None else None,
         )
     )
 
