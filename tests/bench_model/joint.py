@@ -15,6 +15,7 @@ class Group:
 
     name: str
     positions: tuple[str, ...]
+    written: str = ""  # its name in the file, where it stands at each of several joints
     left_hand: bool = False
     prevailing: str | None = None
     least: Fraction | None = None

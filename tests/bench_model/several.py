@@ -39,7 +39,8 @@ def drawn(position: str | None) -> str:
 
 
 def _group(group: Group, name: str, whole: str) -> Group:
-    return replace(group, name=_at(whole, group.name), positions=tuple(f"{name}:{each}" for each in group.positions))
+    positions = tuple(f"{name}:{each}" for each in group.positions)
+    return replace(group, name=_at(whole, group.name), positions=positions, written=group.name)
 
 
 def _at(whole: str, group: str) -> str:

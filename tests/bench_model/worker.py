@@ -134,7 +134,10 @@ class Worker:
     def fits_new(self) -> list[str]:
         """Groups whose one-use fasteners are fitted in this run, in their order."""
         fitted = {stage.group for stage in self.joint.stages if stage.kind in ("tighten", "turn", "align")}
-        return [] if self.follow_up else [one.name for one in self.joint.groups if one.one_use and one.name in fitted]
+        if self.follow_up:
+            return []
+        groups = (one for one in self.joint.groups if one.one_use and one.name in fitted)
+        return list(dict.fromkeys(one.written or one.name for one in groups))
 
     def all_new(self, prompt: Prompt) -> None:
         """No work is asked for before all one-use fasteners are new."""
