@@ -6,7 +6,7 @@ from fractions import Fraction
 from bench_model import parts, pulls
 from bench_model.amounts import in_unit, is_torque, nearest, newton_metres, written
 from bench_model.choices import keys, value_of, values
-from bench_model.joint import Stage
+from bench_model.joint import Stage, judged
 from bench_model.tools import INSTRUMENTS, Tool
 from bench_model.walk import Prompt, Reply, StuckError
 from bench_model.worker import Worker
@@ -181,6 +181,8 @@ def _measure(worker: Worker, prompt: Prompt) -> str:
         length = bolt.free_length + bolt.stretch
         worker.note("length", prompt, tool=held, shown=length, typed=written(length, Fraction(1, 100)), unit="mm")
         return written(length, Fraction(1, 100))
+    if stage.measured_in != "mm":
+        return _counted_or_read(worker, prompt, stage)
     far = 10 if stage.adjust_at_most else 6  # some of them outside
     leaves = held == "f1"  # only what leaves make up in steps of five
     value = Fraction(
@@ -188,6 +190,16 @@ def _measure(worker: Worker, prompt: Prompt) -> str:
     )
     worker.note("gap", prompt, tool=held, shown=value, typed=written(value, Fraction(1, 100)), unit="mm")
     return written(value, Fraction(1, 100))
+
+
+def _counted_or_read(worker: Worker, prompt: Prompt, stage: Stage) -> str:
+    """A whole number of things, or a pressure; now and then it lies outside."""
+    ends = (0, 4) if stage.measured_in == "count" else (299, 321)
+    value = Fraction(worker.random.randint(*ends))
+    together = stage.all_but is not None or stage.spread is not None  # points are judged once all are there
+    verdict = None if together else judged(value, stage.low, stage.high)
+    worker.note("gap", prompt, tool=None, shown=value, typed=str(value), unit=stage.measured_in, verdict=verdict)
+    return str(value)
 
 
 def _torque_read(worker: Worker, prompt: Prompt, stage: Stage) -> str:

@@ -7,7 +7,7 @@ from fractions import Fraction
 from pathlib import Path
 from random import Random
 
-from bench_model import breaks, hands, orders, parts, records, reports, samples, slips
+from bench_model import breaks, hands, orders, parts, points, records, reports, samples, slips
 from bench_model.amounts import nearest, written
 from bench_model.archives import Book
 from bench_model.choices import values
@@ -117,6 +117,7 @@ def _run(job: Job, starter: Starter, args: list[str]) -> None:
         record = records.read(run)
         records.compare(job.worker, record)
         samples.compare(job.worker, run, record)
+        points.compare(job.worker, record)
         if job.seed % READ_REPORTS == 0:
             reports.compare(job.worker, run / "report.pdf", job.outcome)
     else:

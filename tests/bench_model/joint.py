@@ -45,6 +45,8 @@ class Stage:
     by_mark: bool = False
     final: tuple[Fraction, Fraction] | None = None
     spread: Fraction | None = None
+    measured_in: str = "mm"
+    all_but: int | None = None
     never_above: Fraction | None = None
     stretch: tuple[Fraction, Fraction] | None = None
     hold_point: bool = False

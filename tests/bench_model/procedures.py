@@ -13,6 +13,13 @@ from bench_model.stages import TENTH, Draft, written_step
 from bench_model.tools import OPEN_END
 
 NAMES = ("Head bolts", "Side screws", "Hub nuts", "Cap bolts")
+GATES: tuple[Callable[[Random], Draft], ...] = (
+    stages.gap,
+    stages.counted,
+    stages.pressure,
+    stages.wait,
+    lambda random: stages.inspect(random, None),
+)
 GROUP_KEYS = ("left_hand", "tightenings_at_most", "after_bad_pull", "finish_within")
 
 
@@ -147,7 +154,7 @@ def _interleaved(random: Random, each: list[list[list[Draft]]]) -> list[list[Dra
         some = random.choice([one for one in left if one])
         out.append(some.pop(0))
         if random.random() < 0.15:
-            gate = random.choice((stages.gap, stages.wait, lambda r: stages.inspect(r, None)))(random)
+            gate = random.choice(GATES)(random)
             if all(draft.facts["kind"] not in ("tighten", "turn") for drafts in out for draft in drafts):
                 gate.table.pop("since", None)
             out.append([gate])

@@ -133,6 +133,26 @@ def end_play(back_to: str) -> Draft:
     return Draft(table, facts)
 
 
+def counted(random: Random) -> Draft:
+    """A gate: something is counted, once or at points of which one may be too few."""
+    table: dict[str, Any] = {"do": "measure", "what": "Threads beyond the nut", "unit": "count", "at_least": 1}
+    facts: dict[str, Any] = {"kind": "measure", "measured_in": "count", "low": Fraction(1)}
+    if random.random() < 0.6:
+        table |= {"at": ["front", "middle", "rear"], "all_but": 1}
+        facts["all_but"] = 1
+    return Draft(table, facts)
+
+
+def pressure(random: Random) -> Draft:
+    """A gate: the pressure of a tensioner, read off its gauge."""
+    table: dict[str, Any] = {"do": "measure", "what": "Tensioner", "between": ["300 bar", "320 bar"]}
+    facts: dict[str, Any] = {"kind": "measure", "measured_in": "bar", "low": Fraction(300), "high": Fraction(320)}
+    if random.random() < 0.3:
+        table |= {"at": ["pump", "manifold"], "spread": "8 bar"}
+        facts["spread"] = Fraction(8)
+    return Draft(table, facts)
+
+
 def inspect(random: Random, group: str | None) -> Draft:
     """A look, once or at each; sometimes by another person."""
     table: dict[str, Any] = {"do": "inspect", "ask": "Does it look as the manual has it?"}
