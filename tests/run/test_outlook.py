@@ -24,7 +24,7 @@ from small_joints import (
 )
 
 from bench import G1
-from clampbook.procedure.model import Group, Prevailing, Stage
+from clampbook.procedure.model import Group, Joints, Prevailing, Stage
 from clampbook.run import answers as a
 from clampbook.run import prompts as ask
 from clampbook.run.in_hand.demands import demands
@@ -203,3 +203,12 @@ class TestOnTheStartSheet:
 
         expected = "The tools cannot be read (tools.toml, line 7, no number)."
         assert (expected,) == asked(run, ask.StartSheet).notices
+
+
+def test_of_several_joints_the_first_stands_for_all() -> None:
+    """Six injectors are one kind: its two stages are named, and that the others are like it."""
+    clamp = bolts(2, "Clamp bolts")
+    six = Joints(one="Injector", names=tuple("123456"), walk="one after the other")
+    made = plan(procedure((clamp,), (tighten(clamp), tighten(clamp, 2)), joints=six), "invented")
+
+    assert ("Only W7 suits stages 1 and 2 of injector 1, as of the others. There is no spare.",) == said(made, W7)
