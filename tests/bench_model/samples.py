@@ -21,7 +21,7 @@ def compare(worker: Worker, run: Path, record: dict[str, Any]) -> None:
     for place, line in enumerate(lines):
         if line["event"] != "sample_drawn":
             continue
-        stage = worker.joint.stage(line["step"], worker.follow_up)
+        stage = worker.joint.stage(str(line["stage"]), worker.follow_up)
         positions = {str(step["position"]) for step in steps if step["stage"] == stage.number}
         head = sha256(raw[place - 1].rstrip(b"\n")).hexdigest()
         _drawn(worker, line, stage, _order(head, str(line["number"]), positions), told.get(place + 1, {}))

@@ -10,7 +10,7 @@ from typing import Any
 import pypdf
 import pytest
 
-from bench import OKKE, Bench
+from bench import INES, OKKE, Bench
 from clampbook.record import report
 from clampbook.record.record import build
 from clampbook.run import answers as a
@@ -70,5 +70,19 @@ def test_the_report_names_it(walked: tuple[Bench, Files, dict[str, Any]]) -> Non
     text = " ".join(" ".join(page.extract_text() for page in pages).split())
 
     assert f"Sample of 4 from 20: {', '.join(record['sample'][0]['drawn'])}. After a failure also" in text
-    assert "number 4711" in text
+    assert "Drawn by Okke, who had done none of the work, with the number 4711" in text
     assert "Sample of 3 from 20" in text
+
+
+def test_whoever_draws_from_own_work_departs_at_no_bolt() -> None:
+    """The sample is what departs, not the bolt at which its stage begins."""
+    bench, procedure = of_sheet(FLANGE)
+    bench.steadily(ask.DrawSample)
+    bench.answer(a.Draw("7", INES, "nobody else here"))
+    files = frozen(bench, procedure)
+    (row,) = tomllib.loads(build(*files).decode())["deviation"]
+
+    assert [("drawn by the same person", "nobody else here")] == [
+        (each["kind"], each["reason"]) for each in row["departed"]
+    ]
+    assert (3, None) == (row["stage"], row.get("position"))

@@ -125,7 +125,7 @@ class TestTheDraw:
         run = at_the_draw()
         drawn = stored(run.answer(a.Draw("7", INES, "nobody else here")), e.SampleDrawn)
 
-        assert "inspected again by the same person" == drawn.meaning
+        assert not drawn.independent
         assert 1 == run.session.progress.deviations
 
     def test_it_is_one_line_and_never_drawn_again(self) -> None:

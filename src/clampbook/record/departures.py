@@ -96,8 +96,8 @@ def _of_its_own(run: Frozen, event: Event) -> Iterator[Departure]:
             if event.meaning == FOR_OTHERS:
                 yield Departure("signed for others", _signed_off(event))
         case e.SampleDrawn():
-            if event.meaning == SAME_PERSON:
-                yield Departure("inspected by the same person", {"reason": event.reason})
+            if not event.independent:
+                yield Departure("drawn by the same person", {"reason": event.reason})
         case e.ProcedureWithdrawn():
             day, reason = event.withdrawn[:10], event.because
             facts = {"revision": event.revision, **named(event.person), "on": day, "reason": reason}

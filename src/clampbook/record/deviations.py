@@ -11,8 +11,8 @@ from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
 from clampbook.record.pull_departures import at_the_end, of_pull
 from clampbook.record.tables import Row
-from clampbook.record.wording import at_step, written
-from clampbook.run.events import Asked, Closed, Corrected, Decided, Event, Held, PartRecorded
+from clampbook.record.wording import at_stage, at_step, written
+from clampbook.run.events import Asked, Closed, Corrected, Decided, Event, Held, PartRecorded, SampleDrawn
 from clampbook.run.fold.adjusting import ADJUST
 from clampbook.run.fold.counts import AT_HAND, LEFT_OVER, NEW, missing, used
 from clampbook.run.progress import COUNT_DIFFERS, NOT_NEW, OF_PARTS, TOO_FEW
@@ -143,6 +143,8 @@ def _row(run: Frozen, line: int, entry: _Entry) -> Row:
     if entry.step is not None:
         step = run.plan.at_position(run.step(event, entry.step), entry.position)
         where = at_step(run.plan, step, entry.position)
+    if isinstance(event, SampleDrawn):
+        where = at_stage(run.plan, event.stage)
     return {
         "line": line,
         **(where or {"position": entry.position}),

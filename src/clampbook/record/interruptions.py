@@ -9,7 +9,7 @@ from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
 from clampbook.record.moments import lapse
 from clampbook.record.tables import Row
-from clampbook.record.wording import at_step, named, vouched, written
+from clampbook.record.wording import at_stage, at_step, named, vouched, written
 from clampbook.run import events as e
 from clampbook.run.events import (
     ArrivedUnasked,
@@ -108,16 +108,14 @@ def samples(run: Frozen, history: History) -> list[Row]:
     for event in run.events:
         if not isinstance(event, e.SampleDrawn):
             continue
-        step = run.step(event, event.step)
-        drawn = history.progress.samples[step.stage]
+        drawn = history.progress.samples[event.stage]
         found.append(
             {
                 "line": event.seq,
-                "stage": step.stage,
-                "group": step.group,
+                **at_stage(run.plan, event.stage),
                 "of": len(drawn.order),
                 **named(event.person, "inspector"),
-                "meaning": event.meaning,
+                "independent": "yes" if event.independent else "no",
                 "reason": event.reason,
                 "number": event.number,
                 "hash_before": event.prev,

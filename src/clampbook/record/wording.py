@@ -33,6 +33,12 @@ def at_step(plan: Plan, step: Step, position: str | None = None) -> Row:
     }
 
 
+def at_stage(plan: Plan, number: int) -> Row:
+    """Give the place of what belongs to a stage and to none of its positions."""
+    joint = plan.joint_of_stage.get(number)
+    return {"stage": number, "joint": None if joint is None else joint.name, "group": plan.stages[number - 1].group}
+
+
 def written(event: Event) -> Row:
     """Tell when and by whom a line was written, and who did the work where that was somebody else."""
     return {"at": local(event), "by": event.by, "done_by": event.done_by}

@@ -563,15 +563,15 @@ class Resumed(EventBase, frozen=True, kw_only=True, tag="resumed"):
 
 
 class SampleDrawn(EventBase, frozen=True, kw_only=True, tag="sample_drawn"):
-    """An inspector drew a sample of the positions of a stage, whose first step is `step`, with a number.
+    """An inspector drew a sample of the positions of a stage with a number.
 
     `sample` is what is looked at, `if_one_fails` the order in which more are added; both come of the number and of
-    `prev`, the hash of the line before. `meaning` tells whether the inspector is another person than those who worked.
+    `prev`, the hash of the line before. `independent`: the inspector is another person than those who worked so far.
     """
 
-    step: str
+    stage: int
     person: Person
-    meaning: str
+    independent: bool
     number: str
     sample: tuple[str, ...]
     if_one_fails: tuple[str, ...] = ()

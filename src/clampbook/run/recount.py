@@ -65,6 +65,8 @@ _FIGURES = (
     "spread",
     "counts",
     "outside",
+    "stage",
+    "independent",
     "number",
     "sample",
     "if_one_fails",
@@ -108,8 +110,6 @@ def _who(plan: Plan, progress: Progress, event: e.Event) -> Iterator[str]:
         yield "nobody is named who looked at a hold point"
     if isinstance(event, e.Inspected) and event.inspector is not None:
         yield from _meaning(event.meaning, meaning_of_look(progress.shares, progress.at_it, event.inspector.id))
-    if isinstance(event, e.SampleDrawn):
-        yield from _meaning(event.meaning, meaning_of_look(progress.shares, progress.at_it, event.person.id))
     if isinstance(event, e.SignedOff) and event.meaning in MEANINGS:
         role = next((each for each in plan.sign_off if each.role == event.role), None)
         if role is None:

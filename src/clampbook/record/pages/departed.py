@@ -234,6 +234,7 @@ _OF_FACTS: dict[str, Callable[[Row], str | None]] = {
     "not as I left it": _looked_back,
     "not as expected": _looked_at,
     "inspected by the same person": _same_person,
+    "drawn by the same person": lambda each: f"sample drawn by one who did the work: {each['reason']}",
     "signed for others": _for_others,
     "wait cut short": _wait,
     "corrected into its window": _corrected,

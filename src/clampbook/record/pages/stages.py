@@ -77,10 +77,11 @@ def _sample(telling: Telling, stage: Stage) -> Iterator[Block]:
     for row in telling.rows("sample"):
         if row["stage"] == stage.number:
             added = row.get("added", ())
-            more = f" After a failure also {', '.join(added)}." if added else ""
-            by = f"{row['inspector_name']}, {row['meaning']}, number {row['number']}"
-            said = f"Sample of {len(row['drawn']) + len(added)} from {row['of']}: {', '.join(row['drawn'])}.{more}"
-            yield Sentences((f"{said} Drawn by {by}; {telling.at(row)}.",), sticky=True)
+            more = f" After a failure also {listed(added)}." if added else ""
+            did = "who had done none of the work" if row["independent"] == "yes" else "who had done the work"
+            said = f"Sample of {len(row['drawn']) + len(added)} from {row['of']}: {listed(row['drawn'])}.{more}"
+            drawn = f"Drawn by {row['inspector_name']}, {did}, with the number {row['number']}; {telling.at(row)}."
+            yield Sentences((f"{said} {drawn}",), sticky=True)
 
 
 def _heading(plan: Plan, stage: Stage) -> Heading:

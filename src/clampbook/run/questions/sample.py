@@ -17,7 +17,7 @@ from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, Draw, Refused, Value
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.frames import advance
-from clampbook.run.fold.independence import SAME_PERSON, meaning_of_look, tie, tied
+from clampbook.run.fold.independence import tie, tied
 from clampbook.run.fold.line import Line
 from clampbook.run.fold.sampling import drawn, in_order
 from clampbook.run.gather.asking import did, person, reason
@@ -94,16 +94,16 @@ def decide(session: Session, prompt: DrawSample, answer: Answer, stamp: Stamp) -
     if not number.isdecimal() or len(number) > _LONGEST_NUMBER:
         return Refused(f"Type a whole number, {_LONGEST_NUMBER} digits at most.")
     stage = session.plan.stages[prompt.where.stage - 1]
-    meaning = meaning_of_look(session.progress.shares, session.progress.at_it, answer.inspector.id)
-    if meaning == SAME_PERSON and not (answer.reason or "").strip():
+    independent = tie(session.progress.shares, session.progress.at_it, answer.inspector.id) is None
+    if not independent and not (answer.reason or "").strip():
         return Refused(f"{answer.inspector.name} did this work. Ask a second person, or give a reason.")
     order = in_order(stamp.after, number, stage.positions)
     return Accepted(
         e.SampleDrawn(
             **common(session, stamp, prompt),
-            step=prompt.where.id,
+            stage=prompt.where.stage,
             person=answer.inspector,
-            meaning=meaning,
+            independent=independent,
             number=number,
             sample=order[: prompt.size],
             if_one_fails=order[prompt.size :],
@@ -114,14 +114,13 @@ def decide(session: Session, prompt: DrawSample, answer: Answer, stamp: Stamp) -
 
 def fold(plan: Plan, progress: Progress, event: e.SampleDrawn) -> Progress:
     """It stands for the whole run, whatever is done again."""
-    stage = plan.stage_of(plan.steps[plan.index_of[event.step]])
-    sample = sample_of(stage)
+    sample = sample_of(plan.stages[event.stage - 1])
     then = sample.then if sample is not None else "as many again"
     found = drawn((*event.sample, *event.if_one_fails), len(event.sample), then, event.person, event.reason)
     of_it = replace(
         progress,
-        samples=progress.samples.insert(stage.number, found),
-        deviations=progress.deviations + (event.meaning == SAME_PERSON),
+        samples=progress.samples.insert(event.stage, found),
+        deviations=progress.deviations + (not event.independent),
     )
     return advance(plan, of_it)
 
@@ -135,7 +134,7 @@ def acts(line: Line, event: e.SampleDrawn) -> tuple[Act, ...]:
 def tell(event: e.SampleDrawn, plan: Plan, tools: Tools) -> str:
     """Tell which bolts were drawn, by whom and with which number."""
     del tools
-    step = plan.steps[plan.index_of[event.step]]
-    group = plan.group_named.get(step.group or "")
-    bolts = within_a_sentence(bolts_named(step.group, event.sample, group.one if group else None))
+    stage = plan.stages[event.stage - 1]
+    group = plan.group_named.get(stage.group or "")
+    bolts = within_a_sentence(bolts_named(stage.group, event.sample, group.one if group else None))
     return f"Sample drawn: {bolts}. {event.person.name}, number {event.number}."
