@@ -64,6 +64,16 @@ def test_the_whole_work_is_walked_and_recorded(book: Path) -> None:
     assert f"{run_of(book)}: sealed, intact" in said(book, "verify", run_of(book))
 
 
+def test_a_nut_accepted_above_its_limit_stays_by_concession_once_its_pin_is_in(book: Path) -> None:
+    """63.0 lbf·ft are 85.4 N·m, more than its 85 N·m: a pin in its place says nothing of the torque."""
+    above = [*NUT[:5], "63.0", "4", "The pin fits here", "Maud", NUT[6]]
+    said(book, "walk", "propeller", "--plain", "--as", "Ines", lines=[*above, *HUB, *REST])
+
+    record = said(book, "record", run_of(book))
+    assert '"2.1/1" = "by concession"' in record
+    assert 'position = "1" group = "Propeller nuts" fits = "M20x1.5" state = "done, by concession"' in record
+
+
 def test_a_script_answers_it_by_words_that_stay(book: Path) -> None:
     """As JSON the answers to the slot have values, and the nut its direction."""
     out = said(book, "walk", "propeller", "--json", "--as", "Ines", lines=NUT[:4])

@@ -9,7 +9,17 @@ from clampbook.procedure.model import Group
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
 from clampbook.record.tables import Row
-from clampbook.run.fold.acts import BACKED_OFF, BY_CONCESSION, CLICKS, MOVED, NOT_AS_EXPECTED, UNKNOWN, Act, Kind
+from clampbook.run.fold.acts import (
+    AS_EXPECTED,
+    BACKED_OFF,
+    BY_CONCESSION,
+    CLICKS,
+    MOVED,
+    NOT_AS_EXPECTED,
+    UNKNOWN,
+    Act,
+    Kind,
+)
 from clampbook.run.fold.fastener import seated
 from clampbook.run.progress import Standing, in_sample, standing
 
@@ -132,12 +142,13 @@ def _outcome(acts: list[Act], state: Standing, before: int) -> str:
     if not acts:
         return TO_DO_AGAIN if state.attempt > max(before, 1) else TO_DO
     last = acts[-1]
-    if last.kind in _SAYS:
-        return BY_CONCESSION if last.kind == "decision" else last.outcome
     made = [act for act in acts if act.kind not in _SAYS]
+    found = {act.outcome for act in made}
+    locked = last.kind == "look" and last.outcome == AS_EXPECTED  # a pin in its place takes no concession away
+    if last.kind in _SAYS and not (locked and BY_CONCESSION in found):
+        return BY_CONCESSION if last.kind == "decision" else last.outcome
     if last.kind == "backing off":  # whatever was pulled in the pass before
         return last.outcome
-    found = {act.outcome for act in made}
     for grave in _GRAVEST:
         if grave in found:
             return grave
