@@ -146,6 +146,7 @@ CODES: dict[str, str] = {
     "W462": "a follow-up is due by use alone",
     "W463": "nothing says where the values come from",
     "W464": "what may be used again if measured is measured nowhere",
+    "W466": "prevailing torque is to be measured, and nothing is tightened after it",
     "W471": "adjusting changes nothing of what is measured",
     "W472": "adjusting turns a fastener on top of its turn",
     "W473": "adjusting tightens again what is new every time",

@@ -49,6 +49,10 @@ ADJUSTED = COVER.replace(
     f'{_SLACKEN.format("35 N·m")}{_END_PLAY.format("slacken")}\n[[stage]]\ndo = "recheck"',
 )
 SLACKENED = CAPS.replace(_TURN, f"{_SLACKEN.format('25 N·m')}{_TURN}") + f"\n{_END_PLAY.format('slacken')}"
+TENSIONED = (
+    COVER[: COVER.index("[[stage]]")].replace('"use again"', '"new every time"')
+    + '[[stage]]\ndo = "measure"\nwhat = "Tensioner"\nbetween = ["300 bar", "320 bar"]\nasked = "each"\n'
+)
 
 MISTAKES = (
     Planted(Code.BEYOND_YIELD, COVER, 'property_class = "8.8"', 'property_class = "4.6"', "stage[2].to"),
@@ -138,6 +142,13 @@ MISTAKES = (
     Planted(Code.NO_CALENDAR, COVER, 'after = "30 d"\n', "", "follow_up[1].or_use"),
     Planted(Code.NO_SOURCE, COVER, "source =", "# source =", "source"),
     Planted(Code.NOT_MEASURED, CAPS, '"use again"', '"use again if measured"', "group[1].fastener"),
+    Planted(
+        Code.PREVAILING_NEVER_READ,
+        TENSIONED,
+        "fastener =",
+        'prevailing = "measure"\nprevailing_rule = "always"\nfastener =',
+        "group[1].prevailing",
+    ),
     Planted(
         Code.NO_SUCH_QUERY,
         COVER,

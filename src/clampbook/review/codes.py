@@ -53,6 +53,7 @@ class Code(StrEnum):
     NO_CALENDAR = "W462"
     NO_SOURCE = "W463"
     NOT_MEASURED = "W464"
+    PREVAILING_NEVER_READ = "W466"
 
     ADJUSTS_NOTHING = "W471"
     TURNS_ON = "W472"

@@ -38,6 +38,7 @@ def papers(look: Look) -> Iterator[Raised]:
                 hint="compare tightenings_at_most with the manual, or remove a loosening",
             )
         yield from _not_measured(look, at, group)
+        yield from _prevailing_never_read(look, at, group)
     for at, follow_up, _ in look.follow_ups:
         if follow_up.after is None:
             yield Raised(
@@ -73,4 +74,18 @@ def _not_measured(look: Look, at: KeyPath, group: Group) -> Iterator[Raised]:
         found='fastener = "use again if measured"',
         allowed="a stage that measures or inspects the group",
         hint='add a [[stage]] with do = "measure" and asked = "each", such as the free length',
+    )
+
+
+def _prevailing_never_read(look: Look, at: KeyPath, group: Group) -> Iterator[Raised]:
+    """Before a tightening alone it is asked for; what a tensioner holds is never tightened."""
+    if group.prevailing is None or any(isinstance(each.stage, Tighten) for each in look.of(group)):
+        return
+    yield Raised(
+        (*at, "prevailing"),
+        Code.PREVAILING_NEVER_READ,
+        f"prevailing torque is asked for before a tighten stage, and {quoted(group.name)} has none",
+        found='prevailing = "measure"',
+        allowed="a group with a tighten stage",
+        hint='add a [[stage]] with do = "measure" in N·m, at each, or remove prevailing',
     )
