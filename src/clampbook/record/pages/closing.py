@@ -131,7 +131,9 @@ def _people_and_parts(telling: Telling) -> Iterator[Block]:
 def _counted(row: Row) -> str:
     """Give what stands behind a count: how many were needed and used, or how many nobody can account for."""
     needed = f", {row['needed']} needed" if row.get("needed") else ""
-    used = f", {row['used']} used" if row.get("used") is not None else ""
+    spent, at_hand = row.get("used"), str(row.get("value") or row["what"])
+    enough = spent is not None and not (at_hand.isdecimal() and int(at_hand) < spent)
+    used = f", {spent} used" if enough else ""  # of fewer than the work takes nobody knows how many it took
     off = [f", {row[key]} {key.replace('_', ' ')}" for key in ("missing", "too_many") if row.get(key)]
     again = ", asked again" if row.get("asked_again_at_line") else ""
     return "".join((needed, used, *off, again))

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from msgspec.structs import replace
 
-from clampbook.procedure.model import Group
+from clampbook.procedure.model import Align, Group, Recheck, Tighten, Turn
 from clampbook.procedure.naming import own
 from clampbook.record.pages.blocks import Block, Facts, Heading, Map, Plain, Sentences, beside
 from clampbook.record.pages.joint_map import HALF, THIRD, WHOLE, Room, explained, joint_map
@@ -82,15 +82,15 @@ def _departed(telling: Telling) -> frozenset[str]:
 
 def _fasteners(plan: Plan, telling: Telling) -> Iterator[Block]:
     """Each group: what fits, in which condition, and what was spent on it."""
-    columns = [tuple(_group(telling, name, alike)) for name, alike in plan.alike.items()]
+    columns = [tuple(_group(plan, telling, name, alike)) for name, alike in plan.alike.items()]
     if len(columns) == 1:
-        yield from _group(telling, *next(iter(plan.alike.items())), columns=2)
+        yield from _group(plan, telling, *next(iter(plan.alike.items())), columns=2)
         return
     for at in range(0, len(columns), 2):
         yield beside(*columns[at : at + 2], *((),) * (at + 2 - len(columns)))
 
 
-def _group(telling: Telling, name: str, alike: tuple[Group, ...], columns: int = 1) -> Iterator[Plain]:
+def _group(plan: Plan, telling: Telling, name: str, alike: tuple[Group, ...], columns: int = 1) -> Iterator[Plain]:
     """One group; of several joints those of all, of which one is like the other."""
     names, group = {each.name for each in alike}, alike[0]
     here = [row for row in telling.rows("position") if row["group"] in names]
@@ -99,7 +99,8 @@ def _group(telling: Telling, name: str, alike: tuple[Group, ...], columns: int =
     facts = [("Thread", group.thread or ""), ("Property class", group.property_class or "")]
     facts += [("Lubrication", group.lubrication or ""), ("Fasteners", group.fastener)]
     facts += [("Fits", fits) for fits in _fits(here)]
-    facts += list(_spent(here, sure=telling.record["outcome"] != "damaged"))
+    pulled = any(isinstance(each, Tighten | Turn | Align | Recheck) and each.group in names for each in plan.stages)
+    facts += list(_spent(here, sure=telling.record["outcome"] != "damaged", pulled=pulled))
     yield Facts(tuple(pair for pair in facts if pair[1]), columns=columns)
 
 
@@ -112,9 +113,9 @@ def _fits(rows: list[Row]) -> Iterator[str]:
         yield from (f"{fits} at {listed(positions)}" for fits, positions in where.items())
 
 
-def _spent(rows: list[Row], *, sure: bool = True) -> Iterator[Named]:
+def _spent(rows: list[Row], *, sure: bool = True, pulled: bool = True) -> Iterator[Named]:
     """Tightenings of the fastener that is in it now, and what was started over; of a damaged run, which is not `sure`,
-    no more than is known."""
+    no more than is known. Where nothing is `pulled`, as with a tensioner, nobody counts tightenings."""
     spent: dict[int, list[str]] = {}
     for row in rows:
         spent.setdefault(row["tightenings"], []).append(row["position"])
@@ -122,7 +123,8 @@ def _spent(rows: list[Row], *, sure: bool = True) -> Iterator[Named]:
         which = "all" if len(spent) == 1 else listed(positions)
         often = _OFTEN.get(times, f"{times} times")
         known = often if sure else f"at least {often}" if times else "not known"
-        yield "Tightened", f"{which}, {known}"
+        if pulled or times:
+            yield "Tightened", f"{which}, {known}"
     here = [(row["position"], row["attempts"] - row.get("attempts_before_this_run", 1) + 1) for row in rows]
     again = [f"{position} ({counted(attempts, 'attempt')})" for position, attempts in here if attempts > 1]
     if again:
