@@ -334,3 +334,105 @@ class TestPages:
         assert all(line.top == line.bottom for line in lines)
         assert all(bar.top < line.top < bar.bottom for bar, line in zip(bars, lines, strict=True))
         assert lines[1].top < lines[0].top
+
+
+LATER = """\
+format = 2
+title = "Shaft bearing"
+revision = "A"
+unit = "N·m"
+
+[[group]]
+name = "Nuts"
+positions = "1-2"
+thread = "M20x1.5"
+property_class = "8.8"
+nut_factor = [0.12, 0.18]
+grip = "20 mm"
+
+[[stage]]
+do = "tighten"
+to = "40 N·m"
+within = "±4 N·m"
+
+[[stage]]
+"""
+BACK_OFF = 'do = "loosen"\nby = "60°"\n'
+TO_ITS_SLOT = 'do = "align"\nslots = 6\nat_most = "60 N·m"\nlock = "Split pin"\n'
+TIGHTEN_AGAIN = '\n[[stage]]\ndo = "tighten"\nto = "20 N·m"\nwithin = "±2 N·m"\n'
+
+
+def nuts(later: str) -> Daybook:
+    """Both nuts at 40 N·m, in a procedure with this later stage."""
+    day = Daybook(plan_of(read((LATER + later).encode()), "invented"))
+    day.reading("1.1/1", "40.0")
+    day.reading("1.1/2", "40.0")
+    return day
+
+
+def backed_off(day: Daybook, position: str) -> None:
+    """By its stage, not before starting over."""
+    day.add(e.Loosened, step=f"2.1/{position}", position=position, attempt=1, work=False)
+
+
+class TestSince:
+    """What a later stage did to a fastener after its last estimate."""
+
+    def test_a_nut_that_was_backed_off_is_not_left_with_its_load(self) -> None:
+        """Only the first one was; the other still has what its pull brought."""
+        day = nuts(BACK_OFF)
+        backed_off(day, "1")
+
+        assert "loosened" == at(day, "1")["since"]
+        assert "since" not in at(day, "2")
+
+    def test_nor_one_that_was_turned_on_to_its_slot(self) -> None:
+        """It holds more by an angle that nobody read."""
+        day = nuts(TO_ITS_SLOT)
+        day.add(e.Aligned, step="2.1/1", attempt=1, slot="turned")
+        day.add(e.Aligned, step="2.1/2", attempt=1, slot="already")
+
+        assert "turned on" == at(day, "1")["since"]
+        assert "since" not in at(day, "2")
+
+    def test_a_later_estimate_says_it_all(self) -> None:
+        """Backed off and tightened to 20 N·m: each estimate is that after its own stage."""
+        day = nuts(BACK_OFF + TIGHTEN_AGAIN)
+        backed_off(day, "1")
+        day.reading("3.1/1", "20.0")
+
+        assert "since" not in at(day, "1")
+        assert "since" not in at(day, "1", 3)
+
+    def test_one_that_is_tightened_once_more_has_the_load_of_that_pull(self) -> None:
+        """The way back began at the tightening, and ended there."""
+        adjusting = '\n[[stage]]\ndo = "measure"\nwhat = "Play"\nat_most = "0.1 mm"\nadjust_at_most = 3\n'
+        first = (LATER + BACK_OFF + adjusting + 'adjust_from = "seat"\n').replace('"tighten"', '"tighten"\nid = "seat"')
+        day = Daybook(plan_of(read(first.encode()), "invented"))
+        for position in ("1", "2"):
+            day.reading(f"1.1/{position}", "40.0")
+        for position in ("1", "2"):
+            backed_off(day, position)
+        about = day.measured("3.1/-", "0.2", "over", window=(None, "0.1"))
+        day.decided(about, "adjust", "outside", step="3.1/-", back_to=1, time=1)
+        day.reading("1.1/1", "41.0")
+
+        assert ["1"] == [row["position"] for row in loads(day)["at"]]
+        assert "since" not in at(day, "1")
+
+    @pytest.mark.parametrize(
+        ("positions", "told"),
+        [
+            ("1", "Loosened since at 1: not the final load."),
+            ("12", "Loosened since: not the final load."),
+        ],
+    )
+    def test_the_page_says_so(self, positions: str, told: str) -> None:
+        """Beside the figure, before anybody takes it for the end."""
+        day = nuts(BACK_OFF)
+        for position in positions:
+            backed_off(day, position)
+        said = list(flat(clamp_loads(Telling(day.record()), day.plan)))[-2]
+
+        assert isinstance(said, Sentences)
+        assert told == said.lines[-1]

@@ -316,6 +316,28 @@ class TestWhatCounts:
         once.append(("measurement", "3.1/-"))
         assert [*((*each, "adjusted since") for each in once), *((*each, None) for each in once)] == told
 
+    def test_loosening_by_an_angle_adds_up(self) -> None:
+        """Three times 60° are 180°: none of them was taken back."""
+        cap = caps()
+        stages = tighten(cap, 1), loosen(cap, 2, by=Decimal(60)), measure(3, adjust=m.Adjust(back_to=2, at_most=3))
+        run = bench_for(cap, *stages)
+        walk_to(run, "3.1/-", ask.Measure)
+        adjusted(run, 2)
+        told = [act for act in tell(run.plan, run.events).acts if act.kind in ("pull", "loosening")]
+
+        assert 3 == len([act for act in told if act.kind == "loosening" and act.position == "1"])
+        assert all(act.counts for act in told)
+
+    def test_a_bolt_that_is_tightened_in_between_begins_anew(self) -> None:
+        """Seated and backed off by 60° once more: only the last 60° are there."""
+        cap = caps()
+        run = bench_for(cap, tighten(cap, 1), loosen(cap, 2, by=Decimal(60)), measure(3, adjust=THREE))
+        walk_to(run, "3.1/-", ask.Measure)
+        adjusted(run, 1)
+        told = [act.why_not for act in tell(run.plan, run.events).acts if act.kind == "loosening"]
+
+        assert ["adjusted since", "adjusted since", None, None] == told
+
     def test_an_adjusting_that_was_never_finished_leaves_no_pull_that_counts(self) -> None:
         """The bolts were loosened since, and the run was abandoned."""
         run = end_play()

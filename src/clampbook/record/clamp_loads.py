@@ -8,7 +8,7 @@ without a number takes over what the plan worked out for it.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
@@ -22,16 +22,20 @@ from clampbook.units import UnitFault, si
 
 _DIGITS = 3  # significant digits of a load
 _STRETCH = 0.05  # how well a stretch tells the clamp load, as a share; a builder keeps its own figures for ever
+LOOSENED, TURNED_ON = "loosened", "turned on"
+_TAKEN_BACK = ("void", "earlier attempt")
 
 
 @dataclass(frozen=True, slots=True)
 class Load:
-    """An estimated clamp load in N, and what it was worked out from."""
+    """An estimated clamp load in N, and what it was worked out from; `since`: what was done to the fastener after it,
+    of which no estimate is known."""
 
     low: float
     likely: float
     high: float
     out_of: str
+    since: str | None = None
 
 
 def clamp_loads(run: Frozen, history: History) -> list[Row]:
@@ -45,7 +49,10 @@ def clamp_loads(run: Frozen, history: History) -> list[Row]:
         for position in group.order:
             clamping = run.plan.clamping_at.get(position)
             if clamping is not None:
-                for step, load in _at(run, clamping, position, kept, deviations):
+                estimates = list(_at(run, clamping, position, kept, deviations))
+                if estimates and (since := _since(run, history, position, estimates[-1][0])) is not None:
+                    estimates[-1] = estimates[-1][0], replace(estimates[-1][1], since=since)
+                for step, load in estimates:
                     found.setdefault((group.name, step.stage, step.round), []).append((position, load))
     without: dict[tuple[str, int, int], list[str]] = {}
     for left in left_out(run, history):
@@ -87,6 +94,22 @@ def _at(
             continue
         if held is not None:
             yield step, held
+
+
+def _since(run: Frozen, history: History, position: str, last: Step) -> str | None:
+    """Tell what a later stage did to a fastener after its last estimate. A loosening that counts no longer was made
+    all the same."""
+    here = [row for row in history.pulls if row.position == position and not row.work]
+    made = min(row.corrects or row.line for row in here if row.step.id == last.id and row.standing == COUNTS)
+    done = None
+    for row in here:
+        if row.line < made or run.plan.index_of[row.step.id] <= run.plan.index_of[last.id]:
+            continue
+        if row.kind == "loosening" and row.standing not in _TAKEN_BACK:
+            done = LOOSENED
+        elif row.kind in ("turn", "pull") and row.standing == COUNTS:
+            done = TURNED_ON
+    return done
 
 
 def _prevailing(run: Frozen, position: str, kept: _Kept) -> float:
@@ -179,6 +202,7 @@ def _row(run: Frozen, place: tuple[str, int, int], loads: list[tuple[str, Load]]
                 "likely": _kilonewtons(load.likely),
                 "high": _kilonewtons(load.high),
                 "out_of": load.out_of,
+                "since": load.since,
             }
             for position, load in loads
         ],

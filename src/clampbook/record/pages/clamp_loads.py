@@ -8,8 +8,9 @@ from decimal import Decimal
 from clampbook.joint.thread_names import thread_named
 from clampbook.joint.unknown import JointFault
 from clampbook.procedure.naming import own
+from clampbook.record.clamp_loads import LOOSENED, TURNED_ON
 from clampbook.record.pages.blocks import Band, Beside, Block, Chart, Heading, Plain, Sentences, Tick
-from clampbook.record.pages.telling import Row, Telling
+from clampbook.record.pages.telling import Row, Telling, listed
 from clampbook.run.plan import Plan
 
 _MOST_CHARTED = 200  # more bars than that are no picture any more
@@ -18,6 +19,7 @@ _MOST_LABELS = 36
 _ROOM = 0.12  # of the span, above and below
 _WIDE = 0.5  # of a position's place, that a band takes
 _SHARE = 5
+_SINCE = {LOOSENED: "Loosened", TURNED_ON: "Turned on"}
 
 
 def clamp_loads(telling: Telling, plan: Plan | None = None) -> Iterator[Block]:
@@ -58,7 +60,7 @@ def _after(row: Row, threads: Mapping[str, str], proof: Mapping[str, float], *, 
     charted = len(row["at"]) <= _MOST_CHARTED
     missing = row.get("not_estimated_at")
     none_at = (f"None at {', '.join(missing)}, by concession without it.",) if missing else ()
-    yield Sentences((*_even(row, threads, proof), *none_at), small=True, sticky=charted)
+    yield Sentences((*_even(row, threads, proof), *_since(row), *none_at), small=True, sticky=charted)
     if charted:
         yield _chart(row)
 
@@ -76,6 +78,17 @@ def _thread(fits: str | None) -> str:
         return thread_named(fits or "").name
     except JointFault:
         return fits or ""
+
+
+def _since(row: Row) -> Iterator[str]:
+    """Tell which of them are no load that the joint was left with."""
+    where: dict[str, list[str]] = {}
+    for each in row["at"]:
+        if each.get("since"):
+            where.setdefault(each["since"], []).append(each["position"])
+    for done, positions in where.items():
+        which = "" if len(positions) == len(row["at"]) else f" at {listed(positions)}"
+        yield f"{_SINCE[done]} since{which}: not the final load."
 
 
 def _even(row: Row, threads: Mapping[str, str], proof: Mapping[str, float]) -> Iterator[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
@@ -88,7 +89,16 @@ def _line(telling: Telling, key: tuple[str, ...], rows: Sequence[Row]) -> str:
     first, last = (moment[11:19] if one_day else telling.clock(moment) for moment in (moments[0], moments[-1]))
     when = first if first == last else f"{first} to {last}"
     day = f" on {one_day}" if one_day and len(telling.days) > 1 else ""
-    return ", ".join([f"{what}: {listed(_in_order(map(place, rows)))}", *filter(None, rest), when]) + f"{day}."
+    return ", ".join([f"{what}: {_places(rows)}", *filter(None, rest), when]) + f"{day}."
+
+
+def _places(rows: Sequence[Row]) -> str:
+    """ "1–4"; with how often, where the same was done several times and adds up: "1 (5 times), 2"."""
+    times = Counter(map(place, rows))
+    places = _in_order(times)
+    if len(places) == len(rows):
+        return listed(places)
+    return ", ".join(each if times[each] == 1 else f"{each} ({times[each]} times)" for each in places)
 
 
 def _setting(row: Row) -> str:

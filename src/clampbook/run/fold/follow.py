@@ -10,6 +10,7 @@ from msgspec.structs import replace
 
 from clampbook.run import events as e
 from clampbook.run.fold.acts import BY_CONCESSION, CLICKS, MOVED, NOT_JUDGED, UNKNOWN, Act, Kind, WhyNot
+from clampbook.run.fold.adding_up import added_up
 from clampbook.run.fold.adjusting import ADJUST, Loop, loop_at
 from clampbook.run.fold.apply import apply, begin
 from clampbook.run.lines import done
@@ -71,7 +72,7 @@ def tell(plan: Plan, events: Iterable[e.Event]) -> Told:
         progress = followed.progress
         for act in followed.acts:
             acts.add(act)
-    return Told(progress, tuple(settled(acts.all, progress)), started_over)
+    return Told(progress, tuple(added_up(plan, settled(acts.all, progress))), started_over)
 
 
 def _attempt(progress: Progress, position: str) -> int:
