@@ -29,6 +29,8 @@ from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.asked import words
 from clampbook.run.fold.apply import apply, begin
+from clampbook.run.gather.draft import Draft
+from clampbook.run.gather.parts import next_part
 from clampbook.run.lines import stored as acknowledged
 from clampbook.run.recount import recounted
 from clampbook.run.session import Session
@@ -281,8 +283,59 @@ class TestScale:
 
         doubt = unusual(run.answer(a.Value("101.00")))
 
-        assert "101.00 mm is off M1's scale (75–100 mm). Type it again, with its unit." == doubt.unusual
+        assert "101.00 mm is off M1's scale (75–100 mm). Type what M1 shows, with its unit." == doubt.unusual
         assert "off the scale" == stored(run.answer(a.Value("101.00 mm")), e.Measured).unusual
+
+    def corrected(self, run: Bench, *typed: str) -> Any:
+        """What is asked, or said, once a stretch was put right with these numbers."""
+        given = tuple(zip(("value", "again"), typed, strict=False))
+        return next_part(run.prompt, run.session, Draft("correct", given))
+
+    def at_a_stretch(self, typed: str) -> Bench:
+        """Cap bolt 1, free 95.20 mm, with its length after the pull as it was typed."""
+        run = by_stretch(M1)
+        walk_to(run, "2.1/1", ask.TakeTool)
+        while not isinstance(run.prompt, ask.Measure):
+            run.answer(run.steady())
+        value(run, typed)
+        return run
+
+    def test_a_correction_off_its_scale(self) -> None:
+        """The stretch is typed in place of the length: it is asked for as at first, and nothing is stored."""
+        run = self.at_a_stretch("95.40")
+
+        off = "0.16 mm is off M1's scale (75–100 mm). Type what M1 shows, with its unit."
+        assert ("again", off) == (self.corrected(run, "0.16").name, self.corrected(run, "0.16").text)
+        assert f"{off} Nothing changed." == self.corrected(run, "0.16", "0.16").sentence
+        assert "known" == self.corrected(run, "0.16", "95.36").name
+
+    def test_a_correction_finer_than_its_lines(self) -> None:
+        """Typed again it stands."""
+        run = self.at_a_stretch("95.40")
+
+        finer = "95.3605 mm is finer than M1 shows (scale lines 0.001 mm apart). Type it again."
+        assert finer == self.corrected(run, "95.3605").text
+        assert "known" == self.corrected(run, "95.3605", "95.3605").name
+
+    def test_a_correction_by_the_other_way_in(self) -> None:
+        """Chosen as the way to go on where it was stretched too far."""
+        run = self.at_a_stretch("95.60")
+        given = (("value", "0.16"),)
+
+        part: Any = next_part(run.prompt, run.session, Draft("", given, begun=a.Resolve("correct")))
+
+        assert "0.16 mm is off M1's scale" in part.text
+
+    def test_a_correction_with_its_unit(self) -> None:
+        """3.75 in are 95.25 mm: it is stored as it was typed, and counts again."""
+        run = by_stretch(M1)
+        take(run, "m1")
+        value(run, "95.20")
+
+        right = stored(run.answer(a.Correct("3.75 in", "the tool still shows it")), e.Corrected)
+
+        assert ("3.75 in", "95.25") == (right.typed, right.value)
+        assert [] == list(recounted(run.plan, run.events))
 
     @pytest.mark.parametrize("typed", ["95.20", "95.2", "95,20", "3.748 in"])
     def test_what_it_shows_is_taken(self, typed: str) -> None:

@@ -195,7 +195,7 @@ class Standing(Struct, frozen=True, kw_only=True):
     last_value: str | None = None  # of the latest pull; None where it told no number
     last_click: str | None = None  # what is known of that pull instead: its setting, and whether it clicked
     shown_in: str | None = None  # unit of the tool that showed the latest value
-    read_in: str | None = None  # unit of the instrument that measured it, where one is known
+    instrument: Tool | None = None  # what measured the latest length, gap or stretch, where that is known
     reach: Reach = STRAIGHT  # how that tool reached the fastener
     judged_by: tuple[str | None, str | None] | None = None  # the window of the latest reading
     conceded: bool = False  # something of this attempt was accepted by concession
@@ -226,7 +226,7 @@ class Gate(Struct, frozen=True, kw_only=True):
 
     latest: int
     value: Decimal | None
-    read_in: str | None = None  # unit of the instrument that measured it, where one is known
+    instrument: Tool | None = None  # what measured it, where that is known
 
 
 class Progress(Struct, frozen=True, kw_only=True):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from decimal import Decimal
 
 from msgspec import Struct
@@ -13,12 +14,13 @@ from clampbook.ledger.stamp import Stamp
 from clampbook.procedure.model import Align, Ask, Measure, Tighten, Turn
 from clampbook.run import events as e
 from clampbook.run.acts.corrected import OF_THE_METAL
-from clampbook.run.answers import Accepted, Correct, Refused, VoidStored
+from clampbook.run.answers import Accepted, Correct, Refused, Unsure, VoidStored
 from clampbook.run.fold.counts import AT_HAND, LEFT_OVER, NEW, item_at, too_few
 from clampbook.run.fold.fastener import turned_so_far
 from clampbook.run.fold.measured import beside_others, outside_of, taken_off
 from clampbook.run.fold.verdict import judge
 from clampbook.run.gather.asking import (
+    AGAIN,
     KNOWN,
     KNOWN_WITHOUT_A_TOOL,
     named,
@@ -27,19 +29,29 @@ from clampbook.run.gather.asking import (
     reason,
     you_entered,
 )
-from clampbook.run.gather.draft import Draft, Part
+from clampbook.run.gather.draft import Draft, Part, bare
 from clampbook.run.in_hand.aim import prevailing_window
 from clampbook.run.kinds.kind import Next, Outcome
 from clampbook.run.kinds.stamping import common
-from clampbook.run.kinds.values import Wrong, ends, kept, rounded, typed_value
+from clampbook.run.kinds.values import (
+    Typed,
+    Wrong,
+    asked_again,
+    ends,
+    kept,
+    rounded,
+    typed_value,
+    unusual_in,
+)
 from clampbook.run.plan import Step
-from clampbook.run.progress import Standing, standing
+from clampbook.run.progress import standing
 from clampbook.run.prompts import Ends, Prompt, Where
 from clampbook.run.questions.sheet_item import checked_answer, yes_or_no
-from clampbook.run.session import Session
+from clampbook.run.session import BETWEEN_LINES, Session
 from clampbook.run.told.places import bolt, place, where
 from clampbook.tools.aim import OPEN
 from clampbook.tools.lever import STRAIGHT
+from clampbook.tools.model import Tool
 from clampbook.units import Kind
 
 NOTHING_YET = "Nothing to correct yet."
@@ -210,8 +222,8 @@ def _value(
     state = standing(progress, step.position or "")
     on_a_tool = what in ON_A_TOOL and sought.kind is Kind.TORQUE
     in_degrees = what in ("turn", "bad pull") and sought.kind is Kind.ANGLE
-    shown_in = _read_in(session, step, what, state) if what in ("measure", "stretch") else None
-    shown_in = shown_in or (state.shown_in if on_a_tool else None) or sought.unit
+    by = _instrument(session, step) if what in ("measure", "stretch") else None
+    shown_in = (None if by is None else by.unit) or (state.shown_in if on_a_tool else None) or sought.unit
     reach = state.reach if on_a_tool else STRAIGHT
     raw = typed_value(answer.text, sought.kind, shown_in, sought.unit, (None, None), with_unit=False, through=reach)
     if isinstance(raw, Wrong):
@@ -230,7 +242,7 @@ def _value(
             of=line,
             step=step.id,
             attempt=where(plan, progress, plan.index_of[step.id]).attempt,
-            typed=f"{raw.text}{units.behind(raw.unit)}" if raw.unit != sought.unit and in_sheet_unit else raw.text,
+            typed=_typed(raw, sought.unit) if in_sheet_unit else raw.text,
             value=kept(raw.exact if in_sheet_unit else raw.value),
             unit=sought.unit if in_sheet_unit else raw.unit,
             at_fastener=rounded(raw.exact, sought.window or OPEN) if sought.kind is Kind.TORQUE else None,
@@ -248,14 +260,42 @@ def _value(
     )
 
 
-def _read_in(session: Session, step: Step, what: str, state: Standing) -> str | None:
-    """The unit of the instrument that a value was read on, where one is known."""
-    if what == "stretch":
-        return state.shown_in
+def _instrument(session: Session, step: Step) -> Tool | None:
+    """The instrument of the value that is corrected, where that is known."""
     if step.position is not None:
-        return state.read_in
+        return standing(session.progress, step.position).instrument
     gate = session.progress.gates.get(step.id)
-    return None if gate is None else gate.read_in
+    return None if gate is None else gate.instrument
+
+
+def value_again(session: Session, draft: Draft, of: int | None) -> str | Part | Refused:
+    """Take the corrected number. One that a measuring instrument cannot show, or shows no finer, or that looks like a
+    slip of the hand, is asked for once more, as it is when it is typed first."""
+    found, text = line_meant(session, of), draft.text("value")
+    if isinstance(found, Refused) or found[1] is None or found[2] not in ("measure", "stretch"):
+        return text
+    step, what = found[1], found[2]
+    by, sought = _instrument(session, step), _sought(session, step, what)
+
+    def doubted(typed: str) -> Unsure | None:
+        default = sought.unit if by is None else by.unit
+        read = typed_value(typed, sought.kind, default, sought.unit, (None, None), with_unit=False)
+        if isinstance(read, Wrong):
+            return None  # refused when it is decided, with what can be typed
+        own = sought.window if sought.window is not None and not sought.off else None
+        unusual = None if own is None else unusual_in(read, None, own, sought.kind)
+        return asked_again(dataclasses.replace(session, unusual=None), step.id, read, unusual, by)
+
+    doubt = doubted(text)
+    if doubt is None:
+        return text
+    if not draft.has(AGAIN):
+        return Part(AGAIN, doubt.unusual, "number")
+    again = draft.text(AGAIN)
+    doubt = doubted(again) if bare(again) else None
+    if doubt is None or doubt.code == BETWEEN_LINES:
+        return again
+    return Refused(f"{doubt.unusual} Nothing changed.")
 
 
 def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
@@ -276,10 +316,18 @@ def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
     wrong = _checked(session, item, draft.text("value")) if item is not None else None
     if isinstance(wrong, str):
         return Refused(wrong)
+    text = draft.text("value") if item is not None else value_again(session, draft, None)
+    if not isinstance(text, str):
+        return text
     if not draft.has("known"):
         ways = KNOWN if item is None else KNOWN_WITHOUT_A_TOOL
         return Part("known", "How do you know?", "choice", numbered(ways))
-    return put_right(draft, session, None)
+    return put_right(text, draft, session, None)
+
+
+def _typed(raw: Typed, unit: str) -> str:
+    """A corrected number as typed, with the unit of its scale where the procedure has another one."""
+    return f"{raw.text}{units.behind(raw.unit)}" if raw.unit != unit and bare(raw.text) else raw.text
 
 
 def _asked_again(session: Session, item: str) -> Part:

@@ -252,8 +252,8 @@ def _apart(plan: Plan, progress: Progress, event: e.Corrected, index: int, posit
 def _gate_corrected(plan: Plan, progress: Progress, event: e.Corrected, index: int) -> Progress:
     step = plan.steps[index]
     before = progress.gates.get(step.id)
-    read_in = None if before is None else before.read_in
-    gate = Gate(latest=event.seq, value=Decimal(event.value), read_in=read_in)
+    instrument = None if before is None else before.instrument
+    gate = Gate(latest=event.seq, value=Decimal(event.value), instrument=instrument)
     gates = progress.gates.insert(step.id, gate)
     kept = replace(progress, gates=gates, conceded=progress.conceded - {step.id})
     top = kept.frames[-1]

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from clampbook import units
 from clampbook.run.acts.at_hand import pull_at
+from clampbook.run.gather.asking import AGAIN
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.kinds.values import off_scale
 from clampbook.run.prompts import Prompt, Turn
 from clampbook.units import Kind, UnitFault
-
-AGAIN = "again"
 
 
 def typed_again(prompt: Prompt, draft: Draft, text: str) -> str | Part:

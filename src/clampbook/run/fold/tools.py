@@ -39,10 +39,16 @@ def without(progress: Progress, name: str) -> HashTrieMap[str, str]:
     return using
 
 
+def instrument(progress: Progress, tool: str | None) -> Tool | None:
+    """A tool in hand; None where it is not in hand."""
+    held = progress.hand.get(tool) if tool is not None else None
+    return None if held is None else held.tool
+
+
 def unit_of(progress: Progress, tool: str | None) -> str | None:
     """The unit printed on a tool in hand; None where it is not in hand."""
-    held = progress.hand.get(tool) if tool is not None else None
-    return held.tool.unit if held is not None else None
+    held = instrument(progress, tool)
+    return held.unit if held is not None else None
 
 
 def through(progress: Progress, tool: str | None) -> Reach:

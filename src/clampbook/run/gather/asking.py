@@ -75,6 +75,7 @@ KNOWN: dict[str, KnownOfATool] = {
     "second_person": "a second person saw it",
     "from_memory": "from memory",
 }
+AGAIN = "again"  # the part in which a number is typed once more
 KNOWN_WITHOUT_A_TOOL: dict[str, Known] = {  # of hours, a lot or a count: no tool shows them
     "second_look": "from a second look",
     **{code: known for code, known in KNOWN.items() if known != "the tool still shows it"},
@@ -243,7 +244,7 @@ def _way(tool: Tool, way: ToolWay, ways: tuple[ToolWay, ...]) -> str:
     return "; ".join((named, *told(tool.name, own)))
 
 
-def put_right(draft: Draft, session: Session, of: int | None) -> Part | Refused | Correct:
+def put_right(value: str, draft: Draft, session: Session, of: int | None) -> Part | Refused | Correct:
     """A correction, once it is known how its value is known; who else saw it is named."""
     ways: dict[str, Known] = {**KNOWN, **KNOWN_WITHOUT_A_TOOL}
     known = ways[draft.text("known")]
@@ -252,4 +253,4 @@ def put_right(draft: Draft, session: Session, of: int | None) -> Part | Refused 
     saw = draft.person("person")
     if draft.has("person") and saw is None:
         return Refused("Nothing changed: nobody else saw it. Correct it again, from memory.")
-    return Correct(draft.text("value"), known, of, saw)
+    return Correct(value, known, of, saw)

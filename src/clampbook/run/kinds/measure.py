@@ -32,7 +32,7 @@ from clampbook.run.fold.measured import (
     told_outside,
 )
 from clampbook.run.fold.pulls import settle
-from clampbook.run.fold.tools import unit_of
+from clampbook.run.fold.tools import instrument
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.keys import Keys
 from clampbook.run.in_hand.ask_for import ready_instrument
@@ -166,13 +166,13 @@ def fold(plan: Plan, progress: Progress, event: Written) -> Progress:
     if event.part is not None:
         return beside.fold(plan, progress, event, index)
     if step.position is None:
-        gate = Gate(latest=event.seq, value=Decimal(event.value), read_in=unit_of(progress, event.tool))
+        gate = Gate(latest=event.seq, value=Decimal(event.value), instrument=instrument(progress, event.tool))
         passed = replace(progress, gates=progress.gates.insert(step.id, gate))
         if _passes(plan, event, step):
             return pass_gate(plan, passed)
         return ask_about(passed, _outside(plan, progress, event, index, ()))
     state = keep_measured(standing(progress, step.position), measured_name(plan, step), Decimal(event.value))
-    shown = {"last_value": event.value, "shown_in": event.unit, "read_in": unit_of(progress, event.tool)}
+    shown = {"last_value": event.value, "shown_in": event.unit, "instrument": instrument(progress, event.tool)}
     state = replace(state, latest=event.seq, latest_step=index, latest_what="measure", **shown)
     if _passes(plan, event, step):
         return settle(plan, progress, index, state, "within")

@@ -137,7 +137,7 @@ def off_its_scale(typed: Typed, tool: Tool) -> str | None:
     if not measuring.off_scale(tool, units.convert(typed.value, typed.unit, tool.unit)):
         return None
     read, whole = show_exactly(typed.value, typed.unit), scale(tool)
-    return f"{read} is off {tool.name}'s scale ({whole}). Type it again, with its unit."
+    return f"{read} is off {tool.name}'s scale ({whole}). Type what {tool.name} shows, with its unit."
 
 
 def finer_than_its_scale(typed: Typed, tool: Tool) -> str | None:

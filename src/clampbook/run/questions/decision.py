@@ -233,10 +233,15 @@ def _value_put_right(prompt: Decide, session: Session, draft: Draft) -> Part | R
     if not draft.has("value"):
         named = bolt(prompt.where) if prompt.position is not None else place(prompt.where)
         return Part("value", you_entered(named, _entered(prompt)), "number")
+    from clampbook.run.acts.correct import value_again  # the acts ask what is asked now, and so build on this
+
+    text = value_again(session, draft, prompt.about)
+    if not isinstance(text, str):
+        return text
     if not draft.has("known"):
         ways = KNOWN_WITHOUT_A_TOOL if prompt.cause == COUNT_DIFFERS else KNOWN
         return Part("known", "How do you know?", "choice", numbered(ways))
-    return put_right(draft, session, prompt.about)
+    return put_right(text, draft, session, prompt.about)
 
 
 def _count_put_right(prompt: Decide, session: Session, draft: Draft) -> Part | Refused | Answer:
@@ -254,7 +259,7 @@ def _count_put_right(prompt: Decide, session: Session, draft: Draft) -> Part | R
         return Part("value", asked, "number")
     if not draft.has("known"):
         return Part("known", "How do you know?", "choice", numbered(KNOWN_WITHOUT_A_TOOL))
-    return put_right(draft, session, items[(LEFT_OVER if left_over else AT_HAND) + name])
+    return put_right(draft.text("value"), draft, session, items[(LEFT_OVER if left_over else AT_HAND) + name])
 
 
 def _entered(prompt: Decide) -> str | None:
