@@ -89,7 +89,7 @@ class Words:
         """Choices one a line; labels that are their own key in one line."""
         bare = [choice.key for choice in choices if choice.key == choice.text and len(choice.key) <= _SHORT_LABEL]
         if bare:
-            self._say(" ".join(bare), indent="  ")
+            self._say(f"type one of: {', '.join(bare)}", indent="  ")
         for choice in choices:
             if choice.key not in bare:
                 cost = f" · {choice.costs}" if choice.costs else ""

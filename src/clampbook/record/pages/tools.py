@@ -28,7 +28,7 @@ def calibration(row: Row) -> str:
 
 
 def adapter_told(row: Row) -> str:
-    """ "A1, 50 mm longer"; "A3 (open end, 19 mm), 62 mm longer, at 90°, measured at the bench"."""
+    """ "A1, 50 mm longer"; "A3 (open end, 19 mm), 62 mm longer, at 90°, length or angle measured at the bench"."""
     extension, offset = Quantity(Decimal(row["adds_to_lever"]), row["unit"]), Decimal(row.get("angle_degrees", 0))
     kinds = tuple(row["is"]) if row.get("is") else UNSET
     ratio, known = (Decimal(row[key]) if key in row else UNSET for key in ("ratio", "ratio_uncertainty_percent"))
@@ -42,7 +42,9 @@ def adapter_told(row: Row) -> str:
         ratio_uncertainty=known,
     )
     return (
-        f"{adapter_words(named)}, measured at the bench" if row.get("measured_at_the_bench") else adapter_words(named)
+        f"{adapter_words(named)}, length or angle measured at the bench"
+        if row.get("measured_at_the_bench")
+        else adapter_words(named)
     )
 
 

@@ -39,7 +39,8 @@ def lever_line(aim: Aim) -> tuple[str, ...]:
 
 def windows(aim: Aim) -> str:
     """The window as the hand needs it, and as it holds at the fastener."""
-    if not aim.reading or (aim.tool.unit == aim.unit and aim.adapter is None):
+    alike = aim.tool.unit == aim.unit and (aim.adapter is None or aim.on_tool == aim.window)
+    if not aim.reading or alike:
         return window_line(aim.window, aim.unit)
     on_tool = show_window(*aim.on_tool, aim.tool.unit, exact=True)
     return f"{WINDOW} {in_two_units(on_tool, show_judging(*aim.window, aim.unit))}"
