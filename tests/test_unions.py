@@ -77,7 +77,10 @@ def test_the_report_tells_of_the_adapter(book: Path) -> None:
     report = book / "runs" / run_of(book) / "report.pdf"
     told = " ".join(" ".join(page.extract_text().split()) for page in pypdf.PdfReader(report).pages)
 
-    assert "with A3 (Open end 19mm / open end, 3/4 in), 62 mm longer, at 30°, length or angle measured at the bench" in told
+    assert (
+        "with A3 (Open end 19mm / open end, 3/4 in), 62 mm longer, at 30°, length or angle measured at the bench"
+        in told
+    )
     assert "with open end, 19 mm" in told
 
 
