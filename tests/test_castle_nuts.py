@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
+import tomllib
 from io import BytesIO, StringIO, TextIOWrapper
 from pathlib import Path
 
@@ -30,6 +31,11 @@ def book(tmp_path: Path) -> Path:
 
 def said(book: Path, *words: str, lines: list[str] | None = None) -> str:
     """The output of a command after these lines, in one line."""
+    return " ".join(said_as_is(book, *words, lines=lines).split())
+
+
+def said_as_is(book: Path, *words: str, lines: list[str] | None = None) -> str:
+    """The same as it was written."""
     given = TextIOWrapper(BytesIO("".join(f"{line}\n" for line in lines or []).encode()), encoding="utf-8")
     out = BytesIO()
     with pytest.MonkeyPatch.context() as patch:
@@ -38,7 +44,7 @@ def said(book: Path, *words: str, lines: list[str] | None = None) -> str:
         patch.setattr(sys, "stdout", TextIOWrapper(out, encoding="utf-8", write_through=True))
         patch.setattr(sys, "stderr", StringIO())
         cli.status([*words, "--book", str(book)])
-        return " ".join(out.getvalue().decode().split())
+        return out.getvalue().decode()
 
 
 def run_of(book: Path) -> str:
@@ -62,6 +68,11 @@ def test_the_whole_work_is_walked_and_recorded(book: Path) -> None:
     assert '"5.1/3" = "applied"' in record
     assert 'lock = "split pin"' in record
     assert f"{run_of(book)}: sealed, intact" in said(book, "verify", run_of(book))
+    (row,) = tomllib.loads(said_as_is(book, "record", run_of(book)))["not_measured"]["slots_without_torque"]
+    assert {"stage": 4, "group": "Hub nuts", "positions": ["3"], "limit": "50", "limit_unit": "N·m"} == row
+    report = (book / "runs" / run_of(book) / "report.pdf").read_bytes()
+    told = " ".join(" ".join(page.extract_text().split()) for page in pypdf.PdfReader(BytesIO(report)).pages)
+    assert "Torque at the slot not read: hub nut 3. Limit of 50 N·m not checked." in told
 
 
 def test_a_nut_accepted_above_its_limit_stays_by_concession_once_its_pin_is_in(book: Path) -> None:

@@ -9,6 +9,7 @@ from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
 from clampbook.record.left_out import NAMED, left_out
 from clampbook.record.moments import later
+from clampbook.record.slots import without_torque
 from clampbook.record.tables import Row
 from clampbook.record.wording import named, vouched, written
 from clampbook.run.events import Closed, SignedOff, Voided
@@ -84,4 +85,5 @@ def not_measured(run: Frozen, history: History) -> Row:
         "rechecks_without_torque": sum(act.kind == "recheck" and act.value is None and act.mark is None for act in made)
         or None,
         "accepted_without": dict(missing) or None,
+        "slots_without_torque": without_torque(run, history),
     }

@@ -318,8 +318,8 @@ class Turned(EventBase, frozen=True, kw_only=True, tag="turned"):
 
 
 class Aligned(EventBase, frozen=True, kw_only=True, tag="aligned"):
-    """A castle nut was turned on to its next slot, was there already, or does not align; `reads` is True where its
-    torque is read next. `at_most` was its limit, in the sheet's unit."""
+    """A castle nut was turned on to its next slot, was there already, or does not align; `reads` is True where a tool
+    showed its torque, which at its slot is read next. `at_most` was its limit, in the sheet's unit."""
 
     handles: ClassVar[bool] = True
 

@@ -22,7 +22,8 @@ def closing(telling: Telling) -> Iterator[Block]:
     yield from _people_and_parts(telling)
     yield from _between(telling)
     yield Heading("What was not measured")
-    yield Sentences(tuple(not_measured.told(telling.record["not_measured"], telling.rows("reading"))))
+    told = not_measured.told(telling.record["not_measured"], telling.rows("reading"))
+    yield Sentences((*told, *not_measured.at_slots(telling)))
     yield from _answered(telling)
     yield from _later(telling)
 

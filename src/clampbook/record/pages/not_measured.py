@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from clampbook.record.pages.telling import Row, counted
+from clampbook.procedure.naming import within_a_sentence
+from clampbook.record.pages.telling import Row, Telling, counted, number, quantity
 from clampbook.tools.model import SHOWN_BY
 from clampbook.units import kind_of
 
@@ -28,6 +29,15 @@ def told(found: Row, readings: Sequence[Row] = ()) -> Iterator[str]:
         yield f"{counted(rechecks, 'recheck')} for movement only, no torque read."
     if unknown := sum(map(_with_what, readings)):
         yield f"{counted(unknown, 'measured value')}, measuring tool not known."
+
+
+def at_slots(telling: Telling) -> Iterator[str]:
+    """Name the nuts that nobody read the torque of at their slot, and the limit that so was not checked."""
+    for row in telling.record["not_measured"].get("slots_without_torque", ()):
+        limit = row.get("limit")
+        unchecked = "" if limit is None else f" Limit of {quantity(number(limit), row['limit_unit'])} not checked."
+        nuts = within_a_sentence(telling.bolts(row["group"], row["positions"]))
+        yield f"Torque at the slot not read: {nuts}.{unchecked}"
 
 
 def _with_what(row: Row) -> bool:

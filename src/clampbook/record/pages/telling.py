@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import UTC, datetime
 from decimal import ROUND_DOWN, ROUND_HALF_EVEN, Context, Decimal, InvalidOperation
 from typing import Any
 
 from clampbook.figures import digits_beside
 from clampbook.record.pages.given import Given
-from clampbook.run.told.places import at_one_joint, bolt_named
+from clampbook.run.told.places import at_one_joint, bolt_named, bolts_named
 from clampbook.text import started
 from clampbook.units import behind, show_duration
 
@@ -62,6 +62,10 @@ class Telling:
         """A bolt by the name of its group in the singular, as a reader calls it: "Head bolt 6"."""
         group = self._group_of.get(position)
         return bolt_named(group, position, self._one.get(group or ""))
+
+    def bolts(self, group: str, positions: Sequence[str]) -> str:
+        """Several bolts of a group by its name, one by its own: "Head bolts 1 to 4"."""
+        return bolts_named(group, positions, self._one.get(group))
 
     def where(self, row: Row) -> str:
         """ "Head bolt 4, stage 3" """

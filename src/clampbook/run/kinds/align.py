@@ -100,7 +100,7 @@ def decide(session: Session, prompt: Align, answer: Answer, stamp: Stamp) -> Out
     """At its slot, with a reading to come where a tool shows one; or it does not align."""
     if not isinstance(answer, Slot) or (answer.how == "unread" and prompt.aim is None):
         return Refused("Say how it came to its slot: choose from the list.")
-    reads = answer.how == "turned" and prompt.aim is not None
+    reads = answer.how in ("turned", "not") and prompt.aim is not None
     return Accepted(
         e.Aligned(
             **common(session, stamp, prompt),
@@ -126,7 +126,8 @@ def fold(plan: Plan, progress: Progress, event: e.Aligned) -> Progress:
     state = pulled(before, index, event.seq, None, pull(before.fastener, None, "reading", event.seq))
     if event.slot == "not":
         progress = settle(plan, progress, index, state, before.outcome, finished=False)
-        found = None if event.at_most is None else show(Decimal(event.at_most), plan.unit)
+        checked = event.at_most if event.reads else None
+        found = None if checked is None else show(Decimal(checked), plan.unit)
         return question(progress, event, "not aligned", index, position, found)
     state = replace(state, awaiting="final torque" if event.reads else "lock")
     return settle(plan, progress, index, state, "confirmed", finished=False)
