@@ -343,6 +343,29 @@ class TestScale:
         assert isinstance(stored(self.at_m1().answer(a.Value(typed)), e.Measured), e.Measured)
 
 
+class TestBeyondItsWindow:
+    """A stretch beyond its window, where the length was measured, and the one before is taken off."""
+
+    def test_it_stands_on_a_scale_of_stretch(self) -> None:
+        """95.40 less 95.20 mm is 0.20 mm of 0.14 to 0.18 mm; the 40 N·m of the pull have no place there."""
+        run = by_stretch(M1)
+        walk_to(run, "1.1/1", ask.TakeTool)
+        take(run, "m1")
+        value(run, "95.20")
+        walk_to(run, "2.1/1", ask.TakeTool)
+        while not isinstance(run.prompt, ask.Measure):
+            run.answer(run.steady())
+        value(run, "95.40")
+
+        told = words(asked(run, ask.Decide))
+
+        assert ["window 0.14 to 0.18 mm", "measured 95.40 mm"] == list(told.matters[:2])
+        band = told.band
+        assert band is not None
+        assert (Decimal("0.14"), Decimal("0.18"), "mm", None) == (band.low, band.high, band.unit, band.target)
+        assert [("0.20", Decimal("0.20"))] == [(read.text, read.value) for read in band.found or ()]
+
+
 class TestTrouble:
     """An instrument that fell is an instrument in question."""
 

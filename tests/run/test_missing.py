@@ -43,8 +43,16 @@ class TestStretch:
         """0.12 of 0.15 mm: 0.03 mm more; 60 N·m are 44.2 lbf·ft, rounded inwards (NIST SP 811, appendix B.8)."""
         pull = asked(stretched("0.12"), ask.Tighten)
 
-        assert "stretch 0.03 mm more, W5 not above 44.2 lbf·ft" in sentence(pull)
+        assert "Head bolt 1: stretch 0.03 mm more, W5 not above 44.2 lbf·ft. Type W5's reading." == sentence(pull)
+        assert "missing 0.03 to 0.06 mm of stretch" == details(pull)[0]
         assert pull.stop_at is None
+
+    def test_what_is_missing_is_never_rounded_down(self) -> None:
+        """0.10005 of 0.15 mm: 0.04995 mm, told with three digits, would stay under with less."""
+        pull = asked(stretched("0.10005"), ask.Tighten)
+
+        assert "stretch 0.05 mm more" in sentence(pull)
+        assert "missing 0.04995 to 0.07995 mm of stretch" == details(pull)[0]
 
     def test_no_old_reading_stands_beside_it(self) -> None:
         """It was no torque to reach."""

@@ -12,7 +12,7 @@ from typing import Literal
 from msgspec import Struct
 
 from clampbook.people import Person
-from clampbook.procedure.model import AfterFailure, Ask, Part, Scope
+from clampbook.procedure.model import AfterFailure, Ask, Part, Scope, Window
 from clampbook.run.answers import Answer
 from clampbook.run.fold.verdict import Judged
 from clampbook.run.in_hand.aim import NotAdded
@@ -22,7 +22,6 @@ from clampbook.run.told.clamp_loads import EstimateLine
 from clampbook.tools.aim import Aim
 from clampbook.tools.model import Adapter, Tool
 from clampbook.tools.setting import Setting
-from clampbook.units import Quantity
 
 Ends = tuple[Decimal | None, Decimal | None]
 
@@ -205,7 +204,7 @@ class Tighten(Aimed, frozen=True):
     not_added: NotAdded | None = None  # why that prevailing torque is not in the target
     last_value: str | None = None
     finished_before: bool = False
-    missing: Quantity | None = None  # how much stretch is missing since it was last measured
+    missing: Window | None = None  # between what the stretch that is missing lies, by how it was last measured
     due: Due | None = None
     holds: Decimal | None = None  # what the fastener holds already, above the window: this pull does nothing
 

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from decimal import Decimal
+from decimal import ROUND_CEILING, Context, Decimal
 
 from clampbook import units
 from clampbook.figures import beside as shown_beside
-from clampbook.figures import show_exactly
+from clampbook.figures import show_exactly, show_judging
 from clampbook.ledger.stamp import Stamp
 from clampbook.procedure.both_units import torque as in_both_units
 from clampbook.procedure.both_units import window as window_in_both_units
 from clampbook.procedure.model import Tighten as Stage
+from clampbook.procedure.model import Window
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, Plus, Refused, Value
 from clampbook.run.fold.fastener import holds
@@ -35,8 +36,9 @@ from clampbook.run.told.places import pulled_at, tightened, where
 from clampbook.run.told.torques import at_mark, lever_line, mark_line, target_line, windows
 from clampbook.run.told.words import Field, Words, band_of
 from clampbook.tools.aim import Aim
-from clampbook.units import Kind, Quantity, show, show_window
+from clampbook.units import Kind, show, show_window
 
+_UPWARDS = Context(prec=3, rounding=ROUND_CEILING)
 _FOUR = 4
 _NOT_ADDED: Mapping[NotAdded, str] = {
     "below a third": "not added: below a third of the target",
@@ -84,12 +86,13 @@ def ask(session: Session, index: int, stage: Stage) -> Prompt:
     return Confirm(place, _block(plan, progress, index, stage), pull)
 
 
-def _missing(stage: Stage, state: Standing) -> Quantity | None:
-    """Give the stretch that is missing to the low end of its window, since it was last measured."""
+def _missing(stage: Stage, state: Standing) -> Window | None:
+    """Give the stretch that is missing to both ends of its window, where it was last measured below it."""
     now, wanted = stretched(state), stage.stretch
     if now is None or wanted is None or wanted.window.low is None or now >= wanted.window.low:
         return None
-    return Quantity(wanted.window.low - now, wanted.window.unit)
+    low, high = wanted.window.low, wanted.window.high
+    return Window(low=low - now, high=None if high is None else high - now, unit=wanted.window.unit)
 
 
 def _holds_more(state: Standing, aim: Aim) -> Decimal | None:
@@ -156,8 +159,9 @@ def _what(prompt: Tighten) -> str:
     high = aim.on_tool[1]
     never = None if high is None else f"not above {show_exactly(high, aim.tool.unit)}"
     if prompt.missing is not None:
-        more = show(prompt.missing.value.normalize(), prompt.missing.unit)
-        return f"stretch {more} more{around}, {' '.join(filter(None, (aim.hand, never)))}. Type its reading."
+        more = show(_least(prompt.missing), prompt.missing.unit)
+        only = f", {aim.hand} {never}" if never else ""
+        return f"stretch {more} more{around}{only}. Type {aim.tool.name}'s reading."
     if aim.mark is None:
         way = f", {never}" if never else ""
         return f"pull {aim.hand}{around} a little further{way}. Type its reading."
@@ -166,10 +170,17 @@ def _what(prompt: Tighten) -> str:
     return f"pull {aim.hand} slowly{around} to {at_mark(aim)}. Type its reading."
 
 
+def _least(missing: Window) -> Decimal:
+    """The least stretch that is missing, with three digits, never fewer than it takes."""
+    assert missing.low is not None
+    return _UPWARDS.plus(missing.low).normalize()
+
+
 def matters(prompt: Tighten) -> tuple[str, ...]:
     """Tell what it means at the bolt, between what it must lie, and what was before."""
     aim = prompt.aim
-    lines = [*_at_the_bolt(aim, made=prompt.finished_before), windows(aim), *lever_line(aim), *aim.despite]
+    missing = () if prompt.missing is None else (_missing_line(prompt.missing),)
+    lines = [*missing, *_at_the_bolt(aim, made=prompt.finished_before), windows(aim), *lever_line(aim), *aim.despite]
     if prompt.holds is not None:
         lines.insert(0, f"at {show(prompt.holds.normalize(), aim.unit)} already: this pull does nothing")
     if aim.guarded:
@@ -183,6 +194,11 @@ def matters(prompt: Tighten) -> tuple[str, ...]:
         lines.append(f"last reading {prompt.last_value} {aim.tool.unit}, under")
     clamped = pulls.estimate(prompt.where) if prompt.holds is None else ()  # the load is that of what it holds
     return (*lines, *pulls.due_line(prompt.due), *clamped, *pulls.together_line(prompt.together, prompt.where))
+
+
+def _missing_line(missing: Window) -> str:
+    """ "missing 0.067 to 0.107 mm of stretch"."""
+    return f"missing {show_judging(missing.low, missing.high, missing.unit)} of stretch"
 
 
 def _at_the_bolt(aim: Aim, *, made: bool) -> tuple[str, ...]:

@@ -40,7 +40,7 @@ from clampbook.run.session import Session
 from clampbook.run.told.places import bolt, place, where
 from clampbook.run.told.torques import WINDOW, window_line
 from clampbook.run.told.words import Band, Facts, Read, Words, window_in
-from clampbook.units import convert, show, show_window
+from clampbook.units import Kind, convert, kind_of, show, show_window
 
 _TERMS_OF_PARTS: dict[Why, tuple[str, ...]] = {
     COUNT_DIFFERS: ("at hand", "on hold"),
@@ -88,7 +88,10 @@ def _target(plan: Plan, progress: Progress, question: Question, position: str | 
     """Give what was aimed at, prevailing torque added, where a line of this step was judged."""
     if question.judged is None:
         return None
-    return figures(plan, standing(progress, position or ""), plan.steps[question.step])[0]
+    step = plan.steps[question.step]
+    if kind_of(question.judged.unit) is not kind_of(step.unit or plan.unit):
+        return None  # a stretch, or the torque at the end of a turn: the step aims at something else
+    return figures(plan, standing(progress, position or ""), step)[0]
 
 
 def _gate(plan: Plan, question: Question) -> str | None:
@@ -159,6 +162,8 @@ def _window(prompt: Decide) -> tuple[str, ...]:
         return (f"{WINDOW} {window}", f"turned in all {shown}")
     if typed is None or unit is None:  # a click: nothing was read, but that is what it is worth
         return (f"{WINDOW} {window}", f"at the fastener {shown}")
+    if kind_of(judged.unit) is not Kind.TORQUE:  # a length, from which the one before is taken off
+        return (f"{WINDOW} {window}", f"measured {show_exactly(typed, unit)}")
     return (f"{WINDOW} {_where_read(judged, typed, unit)} ({window})", f"at the fastener {shown}")
 
 
@@ -179,14 +184,15 @@ def _ends_where_read(judged: Judged, typed: Decimal, unit: str) -> Ends:
 
 
 def _band(prompt: Decide) -> Band | None:
-    """Draw what was read against its window, on the scale where it was read: of a click nothing was."""
+    """Draw what was read against its window, on the scale where it was read: of a click nothing was. A turn is drawn
+    by all of it, and a length by what it is longer than the one before."""
     judged = prompt.judged
     if judged is None or judged.typed is None or judged.typed_unit is None:
         return None
     value, unit, target = judged.typed, judged.typed_unit, prompt.target
     ends: Ends = judged.window
-    if judged.unit == "°":
-        value = judged.shown
+    if kind_of(judged.unit) is not Kind.TORQUE:
+        value, unit = judged.shown, judged.unit
     elif (value, unit) != (judged.shown, judged.unit):
         ends = _ends_where_read(judged, value, unit)
         target = None if target is None else _where_aimed_at(judged, target, value, unit)
