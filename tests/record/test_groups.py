@@ -150,3 +150,17 @@ def test_gates_belong_to_no_group() -> None:
     day.measured("3.1/-", "0.18")
 
     assert all("stage" not in row for row in day.record()["group"])
+
+
+def test_what_did_not_move_takes_no_part_in_the_mean_of_first_movements() -> None:
+    """One moved at 10 N·m, one had not moved at 12: 10 is all that is known."""
+    day = Daybook()
+    for step, read, moved in (("7.1/11", "10", True), ("7.1/12", "12", False)):
+        fields = {"tool": "w5", "typed": read, "value": read, "unit": "N·m", "at_fastener": read, "verdict": "within"}
+        more = {"method": "first movement", "window": ("9", "12"), "noted": () if moved else ("unmoved",), **fields}
+        day.add(e.Rechecked, step=step, attempt=1, pass_no=1, moved=moved, **more)
+
+    figures = next(row for group in day.record()["group"] for row in group.get("stage", ()) if row["stage"] == 7)
+
+    assert (1, "10", 1) == (figures["readings"], figures["least"], figures["no_movement"])
+    assert figures["least"] == figures["most"]

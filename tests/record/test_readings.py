@@ -166,12 +166,25 @@ class TestRows:
         """The outcome is whether it moved; the number is there for whoever wants it."""
         day = Daybook()
         fields = {"tool": "w5", "typed": "10.4", "value": "10.4", "unit": "N·m", "at_fastener": "10.4"}
-        line = day.add(e.Rechecked, step="7.1/11", attempt=1, pass_no=1, moved=False, method="first movement", **fields)
+        line = day.add(e.Rechecked, step="7.1/11", attempt=1, pass_no=1, moved=False, method="tighten on", **fields)
 
         row = at_line(day.record()["reading"], line)
 
         assert ("still", "10.4") == (row["outcome"], row["at_fastener"])
         assert "verdict" not in row
+
+    def test_what_did_not_move_has_no_torque_at_first_movement(self) -> None:
+        """Up to 10.4 N·m nothing moved: at how much it does nobody knows."""
+        day = Daybook()
+        fields = {"tool": "w5", "typed": "10.4", "value": "10.4", "unit": "N·m", "at_fastener": "10.4"}
+        judged = {"window": ("9", "12"), "verdict": "within"}
+        more = {"method": "first movement", **fields, **judged}
+        line = day.add(e.Rechecked, step="7.1/11", attempt=1, pass_no=1, moved=False, noted=("unmoved",), **more)
+
+        row = at_line(day.record()["reading"], line)
+
+        assert ("no movement", False, "10.4") == (row["outcome"], row["moved"], row["unmoved_up_to"])
+        assert row.keys().isdisjoint(("verdict", "at_fastener"))
 
     def test_sealant_stands_with_its_lot(self) -> None:
         """What was put on, and from which lot."""

@@ -397,6 +397,53 @@ class TestFirstMovement:
 
         assert isinstance(run.prompt, ask.ReturnTool | ask.Finished)
 
+    def test_without_movement_it_is_pulled_on(self) -> None:
+        """Up to 30 of 32 N·m nothing moved: at how much it does is not known yet."""
+        run = at_the_recheck(count=1, method="first movement", window=JUDGED)
+
+        kept = run.answer(a.Still(False, "30"))
+
+        assert "Head bolt 1 did not move up to 30 N·m. Pull W7 on, not above 32.0 N·m." in sentence(run.prompt)
+        assert (("unmoved", "pull on"), False) == (stored(kept, e.Rechecked).noted, stored(kept, e.Rechecked).moved)
+
+    def test_pulled_on_until_it_moves_it_is_read(self) -> None:
+        """30 without movement, then it moves at 31."""
+        run = at_the_recheck(method="first movement", window=JUDGED)
+        run.answer(a.Still(False, "30"))
+        run.answer(a.Still(True, "31"))
+
+        assert ("within", "2.1/2") == (at(run, "1").outcome, asked(run, ask.Recheck).where.id)
+
+    def test_pulled_on_once_without_movement_it_is_done(self) -> None:
+        """Nobody stops at the very end of a window, and 31.8 N·m held: no number stands for its first movement."""
+        run = at_the_recheck(method="first movement", window=JUDGED)
+        run.answer(a.Still(False, "30"))
+        run.answer(a.Still(False, "31.8"))
+
+        assert ("confirmed", "2.1/2") == (at(run, "1").outcome, asked(run, ask.Recheck).where.id)
+
+    def test_at_the_end_of_its_window_it_is_not_pulled_on(self) -> None:
+        """32 of 32 N·m."""
+        run = at_the_recheck(method="first movement", window=JUDGED)
+        run.answer(a.Still(False, "32"))
+
+        assert ("confirmed", "2.1/2") == (at(run, "1").outcome, asked(run, ask.Recheck).where.id)
+
+    def test_beyond_its_window_it_is_over_though_it_did_not_move(self) -> None:
+        """33 of 32 N·m went into it all the same."""
+        run = at_the_recheck(count=1, method="first movement", window=JUDGED)
+        run.answer(a.Still(False, "33"))
+
+        assert "over" == asked(run, ask.Decide).cause
+
+    def test_corrected_it_has_not_moved_either(self) -> None:
+        """30 that was 31: it is still to be pulled on."""
+        run = at_the_recheck(count=1, method="first movement", window=JUDGED)
+        run.answer(a.Still(False, "30"))
+        run.answer(a.Correct("31", "the tool still shows it"))
+
+        assert "Head bolt 1 did not move up to 31 N·m." in sentence(run.prompt)
+
 
 class TestBackOff:
     """Mark it, back it off, tighten it again, and see whether it comes back to its mark."""

@@ -32,6 +32,7 @@ from clampbook.run.events import (
     Waited,
 )
 from clampbook.run.fold.independence import FOR_OTHERS, LOOKED_BEFORE, SAME_PERSON, vouches
+from clampbook.run.fold.passes import PULL_ON, UNMOVED
 from clampbook.run.session import BETWEEN_LINES
 
 
@@ -48,7 +49,7 @@ class Departure:
         return {"kind": self.kind, **self.facts}
 
 
-NOTED_ONLY = ("the same as the reading before",)  # worth a note beside the reading, and no more
+NOTED_ONLY = ("the same as the reading before", UNMOVED, PULL_ON)  # worth a note beside the reading, and no more
 
 
 def of_event(run: Frozen, event: Event) -> Iterator[Departure]:

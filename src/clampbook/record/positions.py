@@ -15,6 +15,7 @@ from clampbook.run.fold.acts import (
     BY_CONCESSION,
     CLICKS,
     MOVED,
+    NO_MOVEMENT_YET,
     NOT_AS_EXPECTED,
     UNKNOWN,
     Act,
@@ -29,7 +30,9 @@ SKIPPED = "skipped"
 NOT_DRAWN = "not in the sample"
 FOUND_MOVED, FOUND_UNDER = "found moved", "found under"
 UNDONE = (TO_DO, TO_DO_AGAIN)
-_UNFINISHED = frozenset({*UNDONE, "under", "over", "void", UNKNOWN, SKIPPED, NOT_AS_EXPECTED, BACKED_OFF})
+_UNFINISHED = frozenset(
+    {*UNDONE, "under", "over", "void", UNKNOWN, SKIPPED, NOT_AS_EXPECTED, BACKED_OFF, NO_MOVEMENT_YET}
+)
 # Where one step holds several acts that count the gravest is its outcome, and else that of the work itself.
 _GRAVEST = ("over", "under", "moved", BY_CONCESSION)
 _PULLED = ("tighten", "turn", "recheck")

@@ -49,7 +49,7 @@ def _shown(run: Frozen, pull: Pull) -> Row:
         return {"what": event.what, "lot": event.lot}
     first: dict[str, Any] = {}
     if act.kind == "recheck":
-        first = {"pass": act.pass_no, "method": act.method, "mark": act.mark}
+        first = {"pass": act.pass_no, "method": act.method, "mark": act.mark, **_unmoved(run, act)}
     if isinstance(event, Corrected):
         first |= {"corrects": event.of, "known": event.known}
     if isinstance(event, Voided):
@@ -60,6 +60,13 @@ def _shown(run: Frozen, pull: Pull) -> Row:
     if isinstance(event, Confirmed):
         last = {"confirmed_from": event.first, "confirmed_to": event.last}
     return {**first, **_value(pull), **_setting(run, act), **last}
+
+
+def _unmoved(run: Frozen, act: Act) -> Row:
+    """Give up to which torque nothing moved, where that at first movement was to be read, and stays unknown."""
+    if not act.unmoved:
+        return {}
+    return {"moved": False, "unmoved_up_to": act.at_fastener, "unmoved_unit": run.plan.unit}
 
 
 def _setting(run: Frozen, act: Act) -> Row:

@@ -200,6 +200,7 @@ class Standing(Struct, frozen=True, kw_only=True):
     judged_by: tuple[str | None, str | None] | None = None  # the window of the latest reading
     conceded: bool = False  # something of this attempt was accepted by concession
     left_by: str | None = None  # who laid hands on it last
+    unmoved: bool = False  # the latest pull was to read a first movement, and nothing moved
     unders: int = 0  # readings one after the other that stayed under, at the step of the latest line
 
 

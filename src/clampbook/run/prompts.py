@@ -332,7 +332,8 @@ class Wait(Struct, frozen=True):
 
 class Recheck(Aimed, frozen=True):
     """See whether it moves. `reading` True: type what the tool shows at first movement (or when it holds).
-    `last_value` is a reading of this position that stayed under, as its tool showed it."""
+    `last_value` is a reading of this position that stayed under, as its tool showed it; `unmoved_up_to` one up to
+    which nothing moved, where the first movement is read."""
 
     method: str
     still: Decimal | None
@@ -342,6 +343,7 @@ class Recheck(Aimed, frozen=True):
     least_pull: Decimal
     last_value: str | None = None
     finished_before: bool = False
+    unmoved_up_to: str | None = None
 
 
 class BackOff(Struct, frozen=True):

@@ -24,6 +24,8 @@ _MARK_OF = {
     "mark lost": MARKS["unknown"],
     "skipped": MARKS["skipped"],
     "moved": MARKS["moved"],
+    "no movement": MARKS["confirmed"],
+    "no movement yet": TO_DO,
     "backed off": MARKS["loosened"],
     "broken": MARKS["broken"],
     "stripped": MARKS["broken"],

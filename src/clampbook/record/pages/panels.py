@@ -57,12 +57,14 @@ def _released_one_by_one(telling: Telling, rows: Sequence[Row]) -> list[Plain]:
 
 def of_work(telling: Telling, rows: Sequence[Row]) -> list[Plain]:
     """Tell of what has neither number nor setting: loosening, turns by the mark, rechecks by feel."""
-    told = _in_lines(telling, rows, lambda row: f"lot {row['lot']}" if row.get("lot") else "")
+    told = _in_lines(telling, rows, lambda row: f"lot {row['lot']}" if row.get("lot") else _unmoved(row))
     if told:
         return told
     columns = [_place(rows), Column("Outcome", outcome)]
     if any(row.get("lot") for row in rows):
         columns.append(Column("Lot", lambda row: row.get("lot") or ""))
+    if any(row.get("unmoved_up_to") for row in rows):
+        columns.append(Column("Not moved", _unmoved, right=True))
     columns += _alike(telling, rows)
     return [*_said_once(telling, rows), panels(rows, columns)]
 
@@ -107,6 +109,18 @@ def _setting(row: Row) -> str:
     same = row["set_to_unit"] == row["sheet_unit"] and Decimal(row["set_to"]) == Decimal(row["set_to_at_fastener"])
     told = f"set to {quantity(number(row['set_to']), row['set_to_unit'])}"
     return told if same else f"{told} ({quantity(there, row['sheet_unit'])} at the fastener)"
+
+
+def _unmoved(row: Row) -> str:
+    """ "up to 34 lbf·ft (46.1 N·m at the fastener)": the torque at first movement is not known."""
+    there = row.get("unmoved_up_to")
+    if there is None:
+        return ""
+    told = f"up to {quantity(_typed(row), row['unit'])}"
+    if row["unit"] == row["unmoved_unit"] and Decimal(row["value"]) == Decimal(there):
+        return told
+    shown = number(there, row.get("window_from"), row.get("window_to"))
+    return f"{told} ({quantity(shown, row['unmoved_unit'])} at the fastener)"
 
 
 def _place(rows: Sequence[Row]) -> Column:

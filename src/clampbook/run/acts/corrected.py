@@ -196,10 +196,19 @@ def _pull_judged(plan: Plan, progress: Progress, event: e.Corrected, index: int,
         return turn_settled(plan, progress, index, state, "within", by_marks=False)
     if isinstance(stage, Tighten) and stage.stretch is not None:
         return settle(plan, progress, index, replace(state, awaiting="stretch"), "under", finished=False)
+    if event.what == "recheck" and state.unmoved:
+        return _unmoved(plan, progress, event, index, state)
     outcome: Outcome = "moved" if state.outcome == "moved" else event.verdict or "confirmed"
     if outcome == "within" and event.what == "recheck" and over_all_the_same(state.fastener, event.window):
         outcome = "concession"
     return close_pass(plan, settle(plan, progress, index, state, outcome), event.seq, index)
+
+
+def _unmoved(plan: Plan, progress: Progress, event: e.Corrected, index: int, state: Standing) -> Progress:
+    """Nothing moved up to another number: it is pulled on where it was to be, and else is done."""
+    if state.outcome is None:
+        return settle(plan, progress, index, state, None, finished=False)
+    return close_pass(plan, settle(plan, progress, index, state, "confirmed"), event.seq, index)
 
 
 def _corrected_under(plan: Plan, progress: Progress, event: e.Corrected, index: int, state: Standing) -> Progress:
@@ -208,7 +217,7 @@ def _corrected_under(plan: Plan, progress: Progress, event: e.Corrected, index: 
     if event.what == "reading" and isinstance(stage, Recheck):
         state = replace(state, awaiting="tighten again")
     opened = _open_again(plan, progress, index, replace(state, unders=max(1, state.unders)), "under")
-    if not isinstance(stage, Recheck) or stage.method != FIRST_MOVEMENT:
+    if not isinstance(stage, Recheck) or stage.method != FIRST_MOVEMENT or state.unmoved:
         return opened
     return ask(opened, _about(plan, event, LOOSE, index, plan.steps[index].position or ""))
 

@@ -50,6 +50,7 @@ WhyNot = Literal[
 CLICKED, CONFIRMED, BY_THE_MARK, NOT_JUDGED = "clicked", "confirmed by round", "by the mark", "not judged"
 BY_CONCESSION, AS_EXPECTED, NOT_AS_EXPECTED, UNKNOWN = "by concession", "as expected", "not as expected", "unknown"
 MOVED, STILL = "moved", "still"
+NO_MOVEMENT, NO_MOVEMENT_YET = "no movement", "no movement yet"  # where the torque at first movement was to be read
 BACKED_OFF = "backed off"  # and not pulled since
 DEGREES = "°"
 
@@ -73,7 +74,8 @@ class Act(Struct, frozen=True, kw_only=True, gc=False):
 
     A reading stands in `value`, a setting in `set_to`, an angle in `angle`: never one for another; `unit` is that on
     the tool. `at_fastener` is in the plan's unit. `shown` is what is judged, in `shown_unit`. `about` is the line that
-    a correction or a void names. `work`: inserted before a position starts over. `why_not` None: it counts.
+    a correction or a void names. `work`: inserted before a position starts over. `why_not` None: it counts. `unmoved`:
+    what the tool showed is not the torque at first movement, which nobody knows, and so nothing is `shown`.
     """
 
     line: int
@@ -102,6 +104,7 @@ class Act(Struct, frozen=True, kw_only=True, gc=False):
     method: str | None = None
     pass_no: int | None = None
     mark: Mark | None = None
+    unmoved: bool = False
     about: int | None = None
     corrects: bool = False
     work: bool = False

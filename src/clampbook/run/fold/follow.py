@@ -9,7 +9,18 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from clampbook.run import events as e
-from clampbook.run.fold.acts import BY_CONCESSION, CLICKS, MOVED, NOT_JUDGED, UNKNOWN, Act, Kind, WhyNot
+from clampbook.run.fold.acts import (
+    BY_CONCESSION,
+    CLICKS,
+    MOVED,
+    NO_MOVEMENT,
+    NO_MOVEMENT_YET,
+    NOT_JUDGED,
+    UNKNOWN,
+    Act,
+    Kind,
+    WhyNot,
+)
 from clampbook.run.fold.adding_up import added_up
 from clampbook.run.fold.adjusting import ADJUST, Loop, loop_at
 from clampbook.run.fold.apply import apply, begin
@@ -166,11 +177,22 @@ def _put_right(first: Act, act: Act) -> Act:
         same |= {"window": window}
     if first.kind == "recheck" and first.outcome == MOVED:
         same |= {"outcome": MOVED}
+    if first.unmoved:
+        same |= _unmoved_as(first, act)
     if first.kind == "bad pull":
         same |= {"outcome": first.outcome, "why_not": "void"}
     if first.kind == "wrong position":
         same |= {"outcome": "over" if act.verdict == "over" else UNKNOWN, "why_not": "void"}
     return replace(act, **same)
+
+
+def _unmoved_as(first: Act, act: Act) -> dict[str, Any]:
+    """Nothing moved, whatever number it was: the torque at first movement is as little known as before."""
+    same: dict[str, Any] = {"unmoved": True, "shown": None, "shown_unit": None}
+    if act.verdict in ("under", "over"):
+        return same
+    yet = first.outcome == NO_MOVEMENT_YET
+    return same | {"verdict": None, "outcome": NO_MOVEMENT_YET if yet else NO_MOVEMENT}
 
 
 def settled(acts: Iterable[Act], progress: Progress) -> list[Act]:
@@ -187,6 +209,7 @@ def settled(acts: Iterable[Act], progress: Progress) -> list[Act]:
             if key in kept:
                 under = key[2] in ("pull", "recheck") and act.outcome == "under"
                 why = "under, pulled again" if under else _AGAIN[key[2]]
+                why = "pulled again" if act.outcome == NO_MOVEMENT_YET else why
             kept.add(key)
         found.append(act if why == act.why_not else replace(act, why_not=why))
     found.reverse()

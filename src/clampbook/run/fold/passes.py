@@ -14,6 +14,9 @@ from clampbook.run.plan import Plan
 from clampbook.run.progress import Pass, Progress, Question, in_sample, standing
 
 FIRST_MOVEMENT = "first movement"
+# noted where a first movement was to be read and nothing moved, and where the window allows more; older lines have
+# neither, and stay what they were sealed as
+UNMOVED, PULL_ON = "unmoved", "pull on"
 OFF_ITS_MARK: dict[e.Mark, str] = {"short": "short of its mark", "past": "past its mark"}
 # causes of a decision: found moved in a follow-up; moved first below its window; found under it in a follow-up
 MOVED: Literal["moved"] = "moved"

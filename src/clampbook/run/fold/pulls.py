@@ -52,6 +52,7 @@ def pulled(state: Standing, index: int, seq: int, what: str | None, fastener: Fa
         tightenings=state.tightenings + spent,
         last_value=None,
         last_click=None,
+        unmoved=False,
     )
 
 

@@ -14,6 +14,8 @@ from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, Refused, Still, Value
 from clampbook.run.fold.passes import (
     FIRST_MOVEMENT,
+    PULL_ON,
+    UNMOVED,
     pass_at,
 )
 from clampbook.run.gather.draft import Draft, Part, bare
@@ -78,6 +80,7 @@ def ask(session: Session, index: int, stage: Stage) -> Prompt:
         least_pull=stage.least_pull,
         last_value=pulls.last_under(state),
         finished_before=late,
+        unmoved_up_to=state.last_value if state.unmoved and state.latest_step == index else None,
     )
 
 
@@ -121,11 +124,21 @@ def _sentence(prompt: Recheck) -> str:
     if not prompt.reading:
         asked = "Watch for movement." if prompt.still is None else f"Moved more than {units.show(prompt.still, '°')}?"
         return f"{here}: pull {aim.hand}{way} {pulls.giving(aim).until}. {asked}"
+    if prompt.unmoved_up_to is not None:
+        return f"{_pull_on(prompt)} Type its reading at first movement."
     if prompt.method == FIRST_MOVEMENT:
         return f"{here}: pull {aim.hand}{way} slowly. Type its reading at first movement."
     if prompt.last_value is not None:
         return f"{here}: under. Pull {aim.hand}{way} up to {mark}. Type its reading."
     return f"{here}: pull {aim.hand}{way} slowly to {mark}. Type its reading."
+
+
+def _pull_on(prompt: Recheck) -> str:
+    """ "Head bolt 6 did not move up to 46.1 N·m. Pull W2 on, not above 60 N·m." """
+    aim, here, way = prompt.aim, pulled_at(prompt.where), tightened(prompt.where)
+    high = aim.on_tool[1]
+    most = "" if high is None else f", not above {show_exactly(high, aim.tool.unit)}"
+    return f"{here} did not move up to {prompt.unmoved_up_to} {aim.tool.unit}. Pull {aim.hand}{way} on{most}."
 
 
 def _matters(prompt: Recheck) -> tuple[str, ...]:
@@ -137,7 +150,7 @@ def _matters(prompt: Recheck) -> tuple[str, ...]:
         lines.append(windows(aim))
     lines += aim.despite
     high = aim.on_tool[1]
-    if prompt.method == FIRST_MOVEMENT and high is not None:  # where to stop though nothing moved yet
+    if prompt.method == FIRST_MOVEMENT and high is not None and prompt.unmoved_up_to is None:  # where to stop unmoved
         lines.append(f"not above {show_exactly(high, aim.tool.unit)}")
     if prompt.last_value is not None:
         lines.append(f"last reading {prompt.last_value} {aim.tool.unit}, under")
@@ -210,8 +223,24 @@ def decide(session: Session, prompt: Recheck, answer: Answer, stamp: Stamp) -> O
             at_fastener=rounded(read.exact, prompt.window),
             verdict=read.verdict if prompt.window != (None, None) else None,
             unusual=unusual,
+            noted=_noted(prompt, read) if moved is False else (),
         )
     )
+
+
+def _noted(prompt: Recheck, read: Typed) -> tuple[str, ...]:
+    """Note of what did not move, where it was to, that what was read is not the torque at first movement."""
+    if prompt.method != FIRST_MOVEMENT:
+        return ()
+    return (UNMOVED, PULL_ON) if _may_be_pulled_on(prompt, read) else (UNMOVED,)
+
+
+def _may_be_pulled_on(prompt: Recheck, read: Typed) -> bool:
+    """True where nothing moved within the window, and its upper end is not reached; asked once, as nobody stops at the
+    very end of it."""
+    high = prompt.window[1]
+    before = prompt.finished_before or (prompt.unmoved_up_to is not None and prompt.last_value is None)
+    return not before and read.verdict == "within" and high is not None and read.exact < high
 
 
 def _wanted(prompt: Recheck) -> str:
@@ -233,9 +262,11 @@ def _clicked(session: Session, prompt: Recheck, stamp: Stamp, *, moved: bool) ->
     )
 
 
-def _line(session: Session, prompt: Recheck, stamp: Stamp, **more: object) -> e.Rechecked:
+def _line(
+    session: Session, prompt: Recheck, stamp: Stamp, *, noted: tuple[str, ...] = (), **more: object
+) -> e.Rechecked:
     return e.Rechecked(
-        **common(session, stamp, prompt),
+        **common(session, stamp, prompt, *noted),
         step=prompt.where.id,
         attempt=prompt.where.attempt,
         pass_no=prompt.pass_no,
@@ -250,14 +281,15 @@ def _line(session: Session, prompt: Recheck, stamp: Stamp, **more: object) -> e.
 def paper(stage: Stage, unit: str) -> Paper:
     """At which torque, by which method, and how far it may move."""
     still, back = stage.still, stage.back_off
-    moved = "no movement before it releases" if still is None else f"still up to {units.show(still, '°')}"
+    still_is = "no movement before it releases" if still is None else f"still up to {units.show(still, '°')}"
+    moved = () if still is None and stage.method == FIRST_MOVEMENT else (still_is,)  # there it is to move
     if back is not None:
-        moved = f"backed off {units.show(back, '°')}, back at its mark"
+        moved = (f"backed off {units.show(back, '°')}, back at its mark",)
     window = (f"window {window_in_both_units(stage.window)}",) if stage.window is not None else ()
     box: Box = ""
     if back is not None:
         box = "□ back", "□ short  □ past"
     elif stage.method == "tighten on":
         box = "□ none seen", "□ moved"
-    found = (stage.method, moved, *window, *limits(stage.sample))
+    found = (stage.method, *moved, *window, *limits(stage.sample))
     return Paper(f"Recheck at {in_both_units(stage.target, unit)}", found, box)

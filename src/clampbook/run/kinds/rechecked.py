@@ -8,7 +8,16 @@ from msgspec.structs import replace
 
 from clampbook.procedure.model import Recheck as Stage
 from clampbook.run import events as e
-from clampbook.run.fold.acts import BACKED_OFF, DEGREES, MOVED, NOT_JUDGED, STILL, Act
+from clampbook.run.fold.acts import (
+    BACKED_OFF,
+    DEGREES,
+    MOVED,
+    NO_MOVEMENT,
+    NO_MOVEMENT_YET,
+    NOT_JUDGED,
+    STILL,
+    Act,
+)
 from clampbook.run.fold.fastener import loosened, over_all_the_same, told_over
 from clampbook.run.fold.fastener import pulled as pull
 from clampbook.run.fold.frames import advance, failed
@@ -19,6 +28,8 @@ from clampbook.run.fold.passes import (
     FOUND_UNDER,
     LOOSE,
     OFF_ITS_MARK,
+    PULL_ON,
+    UNMOVED,
     end_pass,
     pass_at,
     pass_open,
@@ -30,7 +41,7 @@ from clampbook.run.kinds.kind import Tools
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Outcome as Came
 from clampbook.run.progress import Progress, Standing, standing
-from clampbook.run.told.marks import marked
+from clampbook.run.told.marks import MARKS, marked
 from clampbook.run.told.places import bolt_named, within_a_sentence
 from clampbook.run.told.torques import degrees, with_bolt
 from clampbook.text import started
@@ -99,7 +110,13 @@ def _after(plan: Plan, progress: Progress, event: e.Rechecked, index: int) -> St
         shown_in=unit_of(progress, event.tool),
         reach=through(progress, event.tool),
         judged_by=event.window,
+        unmoved=_unmoved(event),
     )
+
+
+def _unmoved(event: e.Rechecked) -> bool:
+    """True where the torque at first movement was to be read, and nothing moved: what was read is not that torque."""
+    return UNMOVED in event.noted
 
 
 def _followed(
@@ -119,6 +136,8 @@ def _followed(
         if loose:
             return question(progress, event, LOOSE, index, position, found)
         return under_again(progress, event, index, position, state)
+    if PULL_ON in event.noted:
+        return settle(plan, progress, index, state, None, finished=False)
     before = standing(progress, position)
     if progress.follows_up and event.mark is None and before.unders and before.latest_step == index:
         progress = settle(plan, progress, index, state, "moved" if restless else event.verdict, finished=False)
@@ -150,7 +169,7 @@ def _outcome(event: e.Rechecked, state: Standing, restless: bool) -> Came:
         return state.outcome or "confirmed"
     if not event.moved and over_all_the_same(state.fastener, event.window) is not None:  # the pull did nothing
         return "concession"
-    return event.verdict or "confirmed"
+    return event.verdict if event.verdict is not None and not _unmoved(event) else "confirmed"
 
 
 def acts(line: Line, event: e.Rechecked | e.BackedOff) -> tuple[Act, ...]:
@@ -164,8 +183,11 @@ def acts(line: Line, event: e.Rechecked | e.BackedOff) -> tuple[Act, ...]:
 def _act(line: Line, event: e.Rechecked) -> Act:
     """A recheck: with a reading, or with the setting of the tool and whether it moved."""
     read = event.value is not None
-    told = judged(event.verdict, event.window, event.at_fastener if read else None, line.plan.unit)
+    unmoved = _unmoved(event)
+    told = judged(event.verdict, event.window, event.at_fastener if read and not unmoved else None, line.plan.unit)
     told["outcome"] = _outcome_told(event, told["verdict"])
+    if unmoved and told["verdict"] == "within":  # nobody knows whether the torque at first movement is
+        told["verdict"] = None
     told |= conceded(line, event)
     set_to, unit = (event.set_to, event.unit) if event.set_to is not None or read else line.setting(event.tool)
     return line.act(
@@ -175,6 +197,7 @@ def _act(line: Line, event: e.Rechecked) -> Act:
         method=event.method,
         pass_no=event.pass_no,
         mark=event.mark,
+        unmoved=unmoved,
         value=event.value,
         set_to=None if read else set_to,
         unit=event.unit if read else unit,
@@ -187,6 +210,8 @@ def _outcome_told(event: e.Rechecked, verdict: e.Verdict | None) -> str:
     """Over before moved, and moved before what was read; at first movement it must move, and the torque tells."""
     if event.moved and event.method != FIRST_MOVEMENT and verdict != "over":
         return MOVED
+    if _unmoved(event) and verdict in (None, "within"):
+        return NO_MOVEMENT_YET if PULL_ON in event.noted else NO_MOVEMENT
     return verdict or (NOT_JUDGED if event.moved else STILL)
 
 
@@ -209,6 +234,9 @@ def _told(event: e.Rechecked, plan: Plan) -> str:
     first = event.method == FIRST_MOVEMENT
     if event.moved and not first and event.verdict != "over":
         return f"Moved !: {here}, {shown}."
+    if _unmoved(event) and event.verdict in (None, "within"):
+        mark, on = ("", ", to be pulled on") if PULL_ON in event.noted else (f" {MARKS['confirmed']}", "")
+        return f"{started(_stayed(event, plan))}{mark}: {here}, up to {shown}{on}."
     word = "stored" if event.verdict is None else marked(event.verdict)
     still = f", {_stayed(event, plan)}" if event.moved is False else ""
     return f"{started(word)}: {here}, {shown}{still}."
