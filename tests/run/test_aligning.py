@@ -205,3 +205,66 @@ class TestDoesNotAlign:
 
         assert ["not", "turned"] == [each.slot for each in events_of(run, e.Aligned)]
         assert [1, 2] == [each.attempt for each in events_of(run, e.ReadingTaken)]
+
+
+class TestDoesNotAlignUnread:
+    """With a click tool nobody knows at which torque it does not align."""
+
+    def unread(self, tools: tuple[Tool, ...] = (W8, W7), **more: Any) -> Bench:
+        """The tool that clicked its torque is in hand."""
+        run = bench_for(NUT, tighten(NUT), align(NUT, **more), tools=tools)
+        walk_to(run, "1.1/1", ask.TakeTool)
+        run.answer(a.TakeUp("w8"))
+        walk_to(run, "2.1/1", ask.Align)
+        run.answer(a.Slot("not"))
+        return run
+
+    def test_it_does_not_align_and_its_limit_was_not_checked(self) -> None:
+        """Below 36 N·m would be a reading."""
+        told = words(self.unread().prompt)
+
+        assert "Propeller nut 1 does not align." == told.sentence
+        assert "limit of 36 N·m not checked: no tool showed torque" in told.matters
+
+    def test_a_tool_that_shows_torque_is_picked_up_and_it_is_tried_again(self) -> None:
+        """From there it goes on as with that tool in hand all along."""
+        run = self.unread()
+        assert ["another tool", "new fastener", "concession", "hold"] == choices(run)
+
+        run.answer(a.Resolve("another tool"))
+        assert "Pick up a tool that shows torque for propeller nut 1." == sentence(asked(run, ask.TakeTool))
+        run.answer(a.TakeUp("w7"))
+        run.answer(a.Zero("good"))
+        assert W7 == asked(run, ask.Align).tool
+        run.answer(a.Slot("turned"))
+        value(run, "34")
+        run.answer(a.Look("yes"))
+
+        assert "within" == at(run, "1").outcome
+
+    def test_below_its_limit_it_does_not_align_with_that_tool_either(self) -> None:
+        """Now somebody has seen it, and no tool is asked for once more."""
+        run = self.unread()
+        run.answer(a.Resolve("another tool"))
+        run.answer(a.TakeUp("w7"))
+        run.answer(a.Zero("good"))
+
+        run.answer(a.Slot("not"))
+
+        assert "Propeller nut 1 does not align below 36 N·m." == sentence(run.prompt)
+        assert ["new fastener", "concession", "hold"] == choices(run)
+
+    def test_a_book_without_such_a_tool_is_asked_for_none(self) -> None:
+        """The slot is asked for again, so that nobody is stuck."""
+        run = self.unread(tools=SETTING)
+
+        run.answer(a.Resolve("another tool"))
+
+        assert asked(run, ask.Align).tool is None
+
+    def test_without_a_limit_there_is_nothing_to_check(self) -> None:
+        """It does not align, and that is all."""
+        run = self.unread(at_most=None)
+
+        assert () == words(run.prompt).matters
+        assert ["new fastener", "concession", "hold"] == choices(run)

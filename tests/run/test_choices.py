@@ -156,7 +156,12 @@ TABLE = (
         {"event": "decided", "choice": "measure all points again"},
     ),
     Says("Decide", "Zero it and look again", "zero_again", {"event": "decided", "choice": "zero again"}),
-    Says("Decide", "Use another tool", "another_tool", {"event": "decided", "choice": "another tool"}),
+    Says(
+        "Decide",
+        "Use another tool(, one that shows torque)?",
+        "another_tool",
+        {"event": "decided", "choice": "another tool"},
+    ),
     Says("Decide", r"Go on (with fewer )?\(.*", "go_on", {"event": "decided", "choice": "go on"}),
     Says("Decide", r"Answer again \(.*", "ask_again", {"event": "decided", "choice": "ask again"}),
     Says("Decide", r"Count again \(.*", "ask_again", {"event": "decided", "choice": "ask again"}),

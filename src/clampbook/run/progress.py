@@ -186,7 +186,7 @@ class Standing(Struct, frozen=True, kw_only=True):
     outcome: Outcome | None = None
     tightenings: int = 0
     fastener: Fastener = Fastener()
-    awaiting: Literal["final torque", "stretch", "tighten again", "mark", "lock"] | None = None
+    awaiting: Literal["final torque", "stretch", "tighten again", "mark", "tool that reads", "lock"] | None = None
     applied: str | None = None
     limit_waived: bool = False
     budget_waived: bool = False

@@ -417,6 +417,7 @@ class Decide(Struct, frozen=True):
     gate: str | None = None  # what is done where no one bolt is in question
     left_by_you: bool = True  # whoever is at the work laid hands on the bolt last
     adjusted: tuple[int, int] | None = None  # how often so far, and how often it may be, where the procedure adjusts
+    unchecked: str | None = None  # a limit at a slot, where no tool showed a torque to hold against it
 
 
 class DrawSample(Struct, frozen=True):

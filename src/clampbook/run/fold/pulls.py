@@ -16,6 +16,7 @@ from clampbook.run.progress import Outcome, Progress, Question, Standing, Why
 # the cause of a decision about a pull that stays under again and again
 THIRD_UNDER: Literal["third under"] = "third under"
 ASK_AFTER_UNDER = 3  # readings (common practice, no source)
+NOT_ALIGNED: Literal["not aligned"] = "not aligned"  # no slot is met
 # causes of a decision about a pull on another position
 OUT_OF_TURN: tuple[Literal["pulled out of turn"], Literal["pulled again"]] = ("pulled out of turn", "pulled again")
 AFTER_LIMIT = "after its time limit"

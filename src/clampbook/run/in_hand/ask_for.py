@@ -104,6 +104,13 @@ def ready_if_in_hand(session: Session, index: int, place: Where) -> Aim | TakeTo
     return None if isinstance(ready, TakeTool) else ready
 
 
+def read_at_best(session: Session, index: int, place: Where) -> Aim | TakeTool | ZeroTool | SetTool | None:
+    """The same where a tool that shows a reading is asked for; None where the book has none that can."""
+    ready = ready_tool(session, index, place)
+    none = isinstance(ready, TakeTool) and all(each.cannot is not None for each in ready.offers)
+    return None if none else ready
+
+
 def _units(progress: Progress, held: InHand) -> tuple[str, ...]:
     """The units that its scale may have: all, until one was read off it in this run, or where it has no other."""
     known = held.tool.only_unit or held.tool.id in progress.scales

@@ -16,10 +16,10 @@ from clampbook.run.fold.acts import AS_EXPECTED, BY_THE_MARK, NOT_AS_EXPECTED, A
 from clampbook.run.fold.fastener import pulled as pull
 from clampbook.run.fold.frames import left_unsaid
 from clampbook.run.fold.line import Line
-from clampbook.run.fold.pulls import pulled, question, settle, worked
+from clampbook.run.fold.pulls import NOT_ALIGNED, pulled, question, settle, worked
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.keys import Keys
-from clampbook.run.in_hand.ask_for import ready_if_in_hand
+from clampbook.run.in_hand.ask_for import read_at_best, ready_if_in_hand
 from clampbook.run.kinds import beside, pulls
 from clampbook.run.kinds.kind import Outcome, Paper, Planned, Tools
 from clampbook.run.kinds.stamping import common
@@ -54,7 +54,8 @@ def ask(session: Session, index: int, stage: Stage) -> Prompt:
         return beside.torque(session, index, "Torque at the slot", "final torque")
     if awaiting == "lock":
         return Inspect(here, f"{stage.lock} fitted and secured?", "yes", position=here.position)
-    ready = ready_if_in_hand(session, index, here)
+    ready = read_at_best(session, index, here) if awaiting == "tool that reads" else None
+    ready = ready or ready_if_in_hand(session, index, here)
     if isinstance(ready, TakeTool | ZeroTool | SetTool):
         return ready
     return Align(here, stage.at_most, session.plan.unit, stage.slot, ready)
@@ -71,7 +72,7 @@ def words(prompt: Align) -> Words:
     limit = _limit(prompt)
     above = "" if limit is None else f", not above {limit}"
     around = tightened(prompt.where)
-    tool = ("no tool in hand shows torque: the reading is left out",) if aim is None else lever_line(aim)
+    tool = _without(limit) if aim is None else lever_line(aim)
     return Words(
         f"{pulled_at(prompt.where)}: turn on{around} to the next slot{above}. Never turn back.",
         (f"at most {show(prompt.slot, '°')} to the next slot", *tool),
@@ -80,6 +81,12 @@ def words(prompt: Align) -> Words:
         terms=("next slot",),
         facts=with_(Facts() if aim is None else held(aim), left_hand=left_hand, direction=tightening(left_hand)),
     )
+
+
+def _without(limit: str | None) -> tuple[str, ...]:
+    """Say what is left out where no tool in hand shows torque."""
+    left = "the reading is left out" if limit is None else "the limit is not checked"
+    return (f"no tool in hand shows torque: {left}",)
 
 
 def _limit(prompt: Align) -> str | None:
@@ -123,12 +130,13 @@ def fold(plan: Plan, progress: Progress, event: e.Aligned) -> Progress:
         state = replace(before, latest=event.seq, latest_step=index, latest_what=None, awaiting="lock")
         return settle(plan, progress, index, state, before.outcome, finished=False)
     # nobody knows how far it went until it is read
+    before = replace(before, awaiting=None)
     state = pulled(before, index, event.seq, None, pull(before.fastener, None, "reading", event.seq))
     if event.slot == "not":
         progress = settle(plan, progress, index, state, before.outcome, finished=False)
         checked = event.at_most if event.reads else None
         found = None if checked is None else show(Decimal(checked), plan.unit)
-        return question(progress, event, "not aligned", index, position, found)
+        return question(progress, event, NOT_ALIGNED, index, position, found)
     state = replace(state, awaiting="final torque" if event.reads else "lock")
     return settle(plan, progress, index, state, "confirmed", finished=False)
 

@@ -16,7 +16,7 @@ from clampbook.run.fold.again import starting_over, starts_at
 from clampbook.run.fold.counts import item_at, one_use
 from clampbook.run.fold.fastener import NOT_SNUG, known_loose
 from clampbook.run.fold.passes import FOUND_UNDER, LOOSE, MOVED
-from clampbook.run.fold.pulls import OUT_OF_TURN, PREVAILING_CAUSES, THIRD_UNDER, harmless
+from clampbook.run.fold.pulls import NOT_ALIGNED, OUT_OF_TURN, PREVAILING_CAUSES, THIRD_UNDER, harmless
 from clampbook.run.fold.renewal import needs_renewal, spent
 from clampbook.run.plan import Plan
 from clampbook.run.progress import (
@@ -36,6 +36,7 @@ from clampbook.run.prompts import Decide, DecideChoice
 from clampbook.run.questions.costs import of_adjusting, of_starting_over
 from clampbook.run.told.places import bolt, named, place, within_a_sentence
 from clampbook.text import started
+from clampbook.units import show
 
 CONCESSION = DecideChoice("concession", "Have a second person accept it as is (concession)", ("reason", "person"))
 TURN_ACCEPTED = replace(CONCESSION, text="Have a second person accept it, and its next turn as done (concession)")
@@ -48,6 +49,7 @@ ALL_POINTS = DecideChoice("measure all points again", "Measure all points again"
 WHOLE_JOINT = DecideChoice("the whole joint again", "Redo the joint: close this as not accepted", ("reason",))
 
 _ANOTHER_NUT = "Start over with another nut or washer"
+_TOOL_THAT_READS = "Use another tool, one that shows torque"
 _ANOTHER_TOOL = DecideChoice("another tool", "Use another tool")
 _GO_ON = DecideChoice("go on", "Go on (give a reason)", ("reason",))
 _RECOUNT = replace(CORRECT, text="Correct the count (mistyped)")
@@ -256,9 +258,18 @@ def _prevailing(plan: Plan, progress: Progress, question: Question) -> tuple[Dec
     return (*_renewed(plan, progress, question), CORRECT, CONCESSION, HOLD)
 
 
+def unchecked(plan: Plan, question: Question) -> str | None:
+    """The limit at a slot, where a nut does not align and no tool showed at which torque."""
+    stage = plan.stage_of(plan.steps[question.step])
+    if question.cause != NOT_ALIGNED or question.found is not None or not isinstance(stage, Align):
+        return None
+    return None if stage.at_most is None else show(stage.at_most, plan.unit)
+
+
 def _does_not_align(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
     another = (replace(each, text=_ANOTHER_NUT) for each in _renewed(plan, progress, question))
-    return (*another, CONCESSION, HOLD)
+    read = () if unchecked(plan, question) is None else (replace(_ANOTHER_TOOL, text=_TOOL_THAT_READS),)
+    return (*read, *another, CONCESSION, HOLD)
 
 
 def _adjust(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
@@ -367,7 +378,7 @@ CAUSES: Mapping[Why, Cause] = {
     ),
     "final torque outside": Cause("{about}: {found} after the turn, outside its window", _pull, found=""),
     "stretch beyond its window": Cause("{about}: stretched beyond its window", _pull),
-    "not aligned": Cause("{about} does not align", _does_not_align, found=" below {}"),
+    NOT_ALIGNED: Cause("{about} does not align", _does_not_align, found=" below {}"),
     COUNT_DIFFERS: Cause("{found}", _count_differs, anywhere=True, found=""),
     TOO_FEW: Cause("{found}", _too_few, anywhere=True, found=""),
     NOT_NEW: Cause("{found}", _not_new, anywhere=True, found=""),

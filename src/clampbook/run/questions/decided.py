@@ -24,7 +24,7 @@ from clampbook.run.fold.fastener import NOT_SNUG, accepted, snugged
 from clampbook.run.fold.frames import advance, at_hand, failed, finish_work, pass_gate
 from clampbook.run.fold.line import Line
 from clampbook.run.fold.passes import begin_pass, close_pass
-from clampbook.run.fold.pulls import OUT_OF_TURN, PREVAILING_CAUSES, THIRD_UNDER, settle
+from clampbook.run.fold.pulls import NOT_ALIGNED, OUT_OF_TURN, PREVAILING_CAUSES, THIRD_UNDER, settle
 from clampbook.run.fold.trouble import zero_is_borne
 from clampbook.run.kinds.kind import Tools
 from clampbook.run.plan import Plan
@@ -56,6 +56,8 @@ def fold(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
             return advance(plan, progress)
         case "pull again":
             return _pull_again(plan, progress, event)
+        case "another tool" if event.cause == NOT_ALIGNED:
+            return _read_at_the_slot(plan, progress, event)
         case "another tool" if event.cause == THIRD_UNDER:
             held = progress.hand.get(progress.last_reading[0]) if progress.last_reading is not None else None
             return put_away(progress, held.tool.name if held is not None else None)
@@ -239,6 +241,14 @@ def _pull_again(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
     if event.position is None:
         return advance(plan, progress)
     return revisit(plan, progress, event.position, _index(plan, event), "pulled again after a bad pull")
+
+
+def _read_at_the_slot(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
+    """A nut is turned on once more, with a tool that shows how far its limit is."""
+    if event.position is None:
+        return advance(plan, progress)
+    state = replace(standing(progress, event.position), awaiting="tool that reads")
+    return settle(plan, progress, _index(plan, event), state, state.outcome, finished=False)
 
 
 def _one_more_pass(plan: Plan, progress: Progress, event: e.Decided) -> Progress:

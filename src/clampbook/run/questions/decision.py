@@ -34,7 +34,7 @@ from clampbook.run.progress import (
     standing,
 )
 from clampbook.run.prompts import Choice, Decide, Ends
-from clampbook.run.questions.causes import NEVER_REACHES, means, sentence, ways
+from clampbook.run.questions.causes import NEVER_REACHES, means, sentence, unchecked, ways
 from clampbook.run.questions.resolutions import asked_for, missing
 from clampbook.run.session import Session
 from clampbook.run.told.places import bolt, place, where
@@ -71,6 +71,7 @@ def ask(plan: Plan, progress: Progress, question: Question) -> Decide:
         gate=_gate(plan, question),
         left_by_you=_left_by_you(progress, position),
         adjusted=times(plan, progress, question.step, position if position in plan.group_of else None),
+        unchecked=unchecked(plan, question),
     )
 
 
@@ -131,7 +132,7 @@ def words(prompt: Decide) -> Words:
     """Show what is not as it should be, and the window that judged it."""
     return Words(
         sentence(prompt),
-        (*_window(prompt), *_adjusted(prompt), *means(prompt.cause)),
+        (*_window(prompt), *_adjusted(prompt), *_unchecked(prompt), *means(prompt.cause)),
         about=() if prompt.position in (None, NO_ONE_POSITION) else (prompt.position,),
         band=_band(prompt),
         picture=prompt.cause not in OF_PARTS,
@@ -146,6 +147,10 @@ def _adjusted(prompt: Decide) -> tuple[str, ...]:
         return ()
     so_far, most = prompt.adjusted
     return (f"adjusted {so_far} of {most} {'time' if most == 1 else 'times'}",)
+
+
+def _unchecked(prompt: Decide) -> tuple[str, ...]:
+    return () if prompt.unchecked is None else (f"limit of {prompt.unchecked} not checked: no tool showed torque",)
 
 
 def _window(prompt: Decide) -> tuple[str, ...]:
