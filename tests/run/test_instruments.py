@@ -34,6 +34,7 @@ from clampbook.run.gather.parts import next_part
 from clampbook.run.lines import stored as acknowledged
 from clampbook.run.recount import recounted
 from clampbook.run.session import Session
+from clampbook.tools.against import AnotherBefore
 from clampbook.tools.model import Tool
 from clampbook.units import Quantity
 
@@ -55,6 +56,7 @@ M2 = Tool(
     maximum=Decimal(4),
     resolution=Decimal("0.00005"),
 )
+M3 = replace(M1, id="m3", name="M3")
 D1 = Tool(
     id="d1",
     name="D1",
@@ -364,6 +366,60 @@ class TestBeyondItsWindow:
         assert band is not None
         assert (Decimal("0.14"), Decimal("0.18"), "mm", None) == (band.low, band.high, band.unit, band.target)
         assert [("0.20", Decimal("0.20"))] == [(read.text, read.value) for read in band.found or ()]
+
+
+class TestAnotherThanBefore:
+    """Of a difference the second value is measured with what measured the first: zeros of two do not cancel."""
+
+    def at_the_length(self, first: str) -> Bench:
+        """At the length of cap bolt 1 after its pull; its free length was measured with this one."""
+        run = by_stretch(M1, M3)
+        take(run, first)
+        while not (isinstance(run.prompt, ask.TakeTool) and run.prompt.where.id == "2.1/1"):
+            run.answer(run.steady())
+        stored(run.answer(run.steady()), e.ToolTaken)
+        while not isinstance(run.prompt, ask.TakeTool):
+            run.answer(run.steady())
+        return run
+
+    def test_the_same_stands_first_and_needs_no_reason(self) -> None:
+        """M3 measured the free length, though M1 is the first of the book."""
+        run = self.at_the_length("m3")
+
+        assert ["m3", "m1"] == [offer.tool.id for offer in asked(run, ask.TakeTool).offers][:2]
+        assert () == take(run, "m3").against
+
+    def test_another_needs_a_reason_that_is_written_down(self) -> None:
+        """The record has what stood against it as a fact."""
+        run = self.at_the_length("m3")
+
+        told = "free length was measured with M3, their zeros do not cancel"
+        assert told in refused(run.answer(a.TakeUp("m1")))
+        taken = take(run, "m1", "M3 was lent out")
+        assert ((AnotherBefore("M3", "free length"),), "M3 was lent out") == (taken.against, taken.reason)
+        assert "m1" == asked(run, ask.Measure).instrument.id  # type: ignore[union-attr]
+
+    def test_it_is_asked_where_the_first_was_another_for_one_bolt(self) -> None:
+        """The free length of cap bolt 2 was measured with M1."""
+        run = by_stretch(M1, M3)
+        take(run, "m3")
+        value(run, "95.20")
+        take(run, "m1")
+        value(run, "95.20")
+        while not (isinstance(run.prompt, ask.TakeTool) and run.prompt.need == "measure"):
+            run.answer(run.steady())
+        take(run, "m3")
+        while not (isinstance(run.prompt, ask.TakeTool) and run.prompt.where.position == "2"):
+            run.answer(run.steady())
+
+        assert ["m1", "m3"] == [offer.tool.id for offer in asked(run, ask.TakeTool).offers][:2]
+        assert [] == list(recounted(run.plan, run.events))
+
+    def test_nobody_knows_what_is_not_listed(self) -> None:
+        """Then nothing is held against what comes next."""
+        run = self.at_the_length("not-listed")
+
+        assert () == take(run, "m1").against
 
 
 class TestTrouble:

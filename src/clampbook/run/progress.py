@@ -174,6 +174,14 @@ class InQuestion(Struct, frozen=True, kw_only=True):
         return self.since <= line and (self.until is None or line < self.until)
 
 
+class Kept(Struct, frozen=True):
+    """A measured value under its name, and what measured it, where that is known."""
+
+    name: str
+    value: Decimal
+    by: Tool | None = None
+
+
 class Standing(Struct, frozen=True, kw_only=True):
     """The state of one position. `through` is the last plan step finished (from 0, -1 none) of this attempt."""
 
@@ -190,7 +198,7 @@ class Standing(Struct, frozen=True, kw_only=True):
     applied: str | None = None
     limit_waived: bool = False
     budget_waived: bool = False
-    measured: tuple[tuple[str, Decimal], ...] = ()
+    measured: tuple[Kept, ...] = ()
     stretched: tuple[int, Decimal] | None = None  # the attempt, and the stretch that was measured last in it
     last_value: str | None = None  # of the latest pull; None where it told no number
     last_click: str | None = None  # what is known of that pull instead: its setting, and whether it clicked

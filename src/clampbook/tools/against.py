@@ -126,6 +126,13 @@ class LessSure(Against, frozen=True, tag="less sure"):
     unit: str
 
 
+class AnotherBefore(Against, frozen=True, tag="another before"):
+    """The value that is taken off was measured with another instrument: what the two are off by does not cancel."""
+
+    before: str
+    what: str
+
+
 class NoGauge(Against, frozen=True, tag="no gauge"):
     """The procedure asks for a gauge, and turning by the mark gives no number."""
 
@@ -144,6 +151,7 @@ One = (
     | OffScale
     | TooCoarse
     | LessSure
+    | AnotherBefore
     | NoGauge
 )
 
@@ -175,6 +183,8 @@ def cause(one: One) -> str:
             return "too coarse for the window"
         case LessSure():
             return "less sure than the window leaves"
+        case AnotherBefore():
+            return "another instrument than before"
         case NoGauge():
             return "no gauge"
         case _ as never:
@@ -211,6 +221,8 @@ def clause(one: One) -> str:
             return f"scale lines {show(step, unit)} apart, coarse for a window {show(width, unit)} wide"
         case LessSure(by=by, leaves=leaves, unit=unit):
             return f"uncertain by {show(by, unit)}, the window leaves {show(leaves, unit)}"
+        case AnotherBefore(before=before, what=what):
+            return f"{what} was measured with {before}, their zeros do not cancel"
         case NoGauge():
             return "the procedure asks for a gauge, a mark gives no number"
         case _ as never:

@@ -9,7 +9,7 @@ from typing import Literal
 from msgspec import Struct
 
 from clampbook.procedure.model import Accept
-from clampbook.tools.model import Adapter, Use
+from clampbook.tools.model import Adapter, Tool, Use
 from clampbook.tools.setting import Ends
 from clampbook.tools.state import State
 
@@ -26,6 +26,13 @@ class Unread(Struct, frozen=True, kw_only=True):
     free: Decimal = Decimal(0)
 
 
+class First(Struct, frozen=True):
+    """The instrument that took the first of two values, and what that was."""
+
+    tool: Tool
+    what: str
+
+
 class Demand(Struct, frozen=True, kw_only=True):
     """A torque (from either type), a torque reading, an angle, or what is measured with an instrument; `target`,
     `window` and `up_to` are in `unit`.
@@ -36,7 +43,7 @@ class Demand(Struct, frozen=True, kw_only=True):
     aimed at. `stops` is False where the pull goes on until the fastener moves, and the target only says what is read
     then. `unread`, in `unit`, is the prevailing torque that will move target and window up once it is read.
     Of what is measured `window` is where the reading must lie, and `width` how wide the window is that judges it, or
-    what comes of it; `differs` says that this is the difference of two readings.
+    what comes of it; `differs` says that this is the difference of two readings, the `first` of which is made.
     `adapter` is what must stand on the tool, in the procedure's words.
     """
 
@@ -52,6 +59,7 @@ class Demand(Struct, frozen=True, kw_only=True):
     unread: Unread | None = None
     width: Decimal | None = None
     differs: bool = False
+    first: First | None = None
     adapter: str | None = None
 
     @property

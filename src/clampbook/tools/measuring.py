@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from decimal import ROUND_CEILING, Context, Decimal
 
 from clampbook.statistical import of_step
-from clampbook.tools.against import LessSure, OffScale, One, TooCoarse
+from clampbook.tools.against import AnotherBefore, LessSure, OffScale, One, TooCoarse
 from clampbook.tools.certificate import certified_at, not_known
 from clampbook.tools.demand import Demand
 from clampbook.tools.model import SHOWN_BY, Certified, Tool
@@ -36,7 +36,10 @@ def cannot_measure(tool: Tool, demand: Demand) -> str | None:
 
 
 def against_it(tool: Tool, demand: Demand) -> Iterator[One]:
-    """Yield what wants a reason: an end off its scale, lines too far apart, an uncertainty that fills the window."""
+    """Yield what wants a reason: another one took the value before, an end off its scale, lines too far apart, an
+    uncertainty that fills the window."""
+    if demand.first is not None and demand.first.tool.id != tool.id:
+        yield AnotherBefore(demand.first.tool.name, demand.first.what)
     if tool.minimum is not None and tool.maximum is not None:
         for end in _on_scale(tool, demand):
             if end is not None and not tool.minimum <= end <= tool.maximum:

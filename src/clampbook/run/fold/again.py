@@ -260,7 +260,7 @@ def points_forgotten(plan: Plan, progress: Progress, first: int, last: int) -> P
             gates = gates.discard(step.id)
             continue
         state = standing(progress, step.position)
-        kept = tuple(each for each in state.measured if not each[0].startswith(f"{stage.id or stage.number}@"))
+        kept = tuple(each for each in state.measured if not each.name.startswith(f"{stage.id or stage.number}@"))
         positions = positions.insert(step.position, replace(state, measured=kept))
     return replace(progress, gates=gates, positions=positions)
 

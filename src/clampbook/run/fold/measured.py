@@ -7,11 +7,11 @@ from decimal import Decimal
 from msgspec.structs import replace
 
 from clampbook.figures import judge
-from clampbook.procedure.model import Measure, Tighten
+from clampbook.procedure.model import Measure, Stage, Tighten
 from clampbook.run.events import Corrected, Measured
 from clampbook.run.fold.verdict import Verdict
 from clampbook.run.plan import Plan, Step
-from clampbook.run.progress import Progress, Standing, standing
+from clampbook.run.progress import Kept, Progress, Standing, standing
 from clampbook.units import behind, convert, show
 
 
@@ -22,9 +22,9 @@ def measured_name(plan: Plan, step: Step) -> str:
 
 
 def keep_measured(state: Standing, name: str, value: Decimal) -> Standing:
-    """A position with one measured value kept under its name."""
-    others = tuple(each for each in state.measured if each[0] != name)
-    return replace(state, measured=(*others, (name, value)))
+    """A position with one measured value kept under its name, by the instrument of its latest value."""
+    others = tuple(each for each in state.measured if each.name != name)
+    return replace(state, measured=(*others, Kept(name, value, state.instrument)))
 
 
 def told_beside(plan: Plan, index: int, part: str | None, value: str, unit: str | None, result: str | None) -> str:
@@ -128,8 +128,8 @@ def told_outside(plan: Plan, step: Step, outside: int) -> str:
 def value_at(plan: Plan, progress: Progress, step: Step, point: str) -> Decimal | None:
     stage = plan.stage_of(step)
     if step.position is not None:
-        name = f"{stage.id or stage.number}@{point}"
-        return dict(standing(progress, step.position).measured).get(name)
+        found = _kept(standing(progress, step.position), f"{stage.id or stage.number}@{point}")
+        return None if found is None else found.value
     place = f"{step.set}@{point}" if step.set else point
     gate = progress.gates.get(f"{stage.number}.{step.round}/{place}")
     return gate.value if gate else None
@@ -137,24 +137,33 @@ def value_at(plan: Plan, progress: Progress, step: Step, point: str) -> Decimal 
 
 def taken_off(plan: Plan, progress: Progress, step: Step) -> Decimal | None:
     """Give what is taken off a measured value before it is judged: the value under the stage's `minus`."""
-    stage = plan.stage_of(step)
-    if isinstance(stage, Measure):
-        return taken_at(plan, progress, step, stage.minus)
-    if isinstance(stage, Tighten) and stage.stretch is not None:
-        return taken_at(plan, progress, step, stage.stretch.minus)
-    return None
+    before = before_it(plan, progress, step)
+    return None if before is None else before.value
 
 
-def taken_at(plan: Plan, progress: Progress, step: Step, name: str | None) -> Decimal | None:
-    """The value measured earlier under this name, at the same position or gate, and the same point."""
+def before_it(plan: Plan, progress: Progress, step: Step) -> Kept | None:
+    """The value that is taken off one measured at this step, under the name of its stage: measured earlier at the same
+    position or gate, and the same point."""
+    name = _minus(plan.stage_of(step))
     if name is None:
         return None
     if step.position is not None:
-        kept = dict(standing(progress, step.position).measured)
-        return kept.get(f"{name}@{step.point or ''}", kept.get(f"{name}@"))
+        state = standing(progress, step.position)
+        found = _kept(state, f"{name}@{step.point or ''}") or _kept(state, f"{name}@")
+        return None if found is None else replace(found, name=name)
     for stage in plan.stages:
         if stage.id == name:
             tail = step.id.split("/", 1)[1]
             gate = progress.gates.get(f"{stage.number}.1/{tail}")
-            return gate.value if gate else None
+            return None if gate is None or gate.value is None else Kept(name, gate.value, gate.instrument)
     return None
+
+
+def _minus(stage: Stage) -> str | None:
+    if isinstance(stage, Measure):
+        return stage.minus
+    return stage.stretch.minus if isinstance(stage, Tighten) and stage.stretch is not None else None
+
+
+def _kept(state: Standing, name: str) -> Kept | None:
+    return next((each for each in state.measured if each.name == name), None)

@@ -7,10 +7,12 @@ from __future__ import annotations
 
 from msgspec.structs import replace
 
-from clampbook.run.fold.measured import taken_off
+from clampbook.procedure.model import Measure
+from clampbook.procedure.naming import within_a_sentence
+from clampbook.run.fold.measured import before_it
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import Progress
-from clampbook.tools.demand import Demand
+from clampbook.tools.demand import Demand, First
 from clampbook.tools.measured import demanded
 from clampbook.tools.model import Tool
 
@@ -30,5 +32,14 @@ def not_listed(demand: Demand) -> Tool:
 def measured(plan: Plan, step: Step, progress: Progress | None = None) -> Demand | None:
     """Give what a step wants of an instrument, with what was measured so far (`progress`); None where nothing is
     measured, or with none that a book lists."""
-    off = None if progress is None else taken_off(plan, progress, step)
-    return demanded(plan.stages, plan.stage_of(step), off)
+    before = None if progress is None else before_it(plan, progress, step)
+    demand = demanded(plan.stages, plan.stage_of(step), None if before is None else before.value)
+    if demand is None or before is None or before.by is None:
+        return demand
+    return replace(demand, first=First(before.by, _what(plan, before.name)))
+
+
+def _what(plan: Plan, name: str) -> str:
+    """Give what a stage of this name measures, as it stands within a sentence."""
+    stage = next(each for each in plan.stages if each.id == name)
+    return within_a_sentence(stage.what) if isinstance(stage, Measure) else name

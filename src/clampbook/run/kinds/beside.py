@@ -18,7 +18,7 @@ from clampbook.run.fold.acts import Act
 from clampbook.run.fold.fastener import pulled, told_over
 from clampbook.run.fold.frames import ask as ask_about
 from clampbook.run.fold.line import Line, judged
-from clampbook.run.fold.measured import taken_at, told_beside
+from clampbook.run.fold.measured import taken_off, told_beside
 from clampbook.run.fold.pulls import (
     PREVAILING_CAUSES,
     answered,
@@ -56,7 +56,7 @@ def torque(session: Session, index: int, what: str, part: Beside) -> Prompt:
 def stretch(session: Session, index: int, wanted: Stretch) -> Prompt:
     """Ask how far a fastener was stretched by the pull before, or for what measures it."""
     plan, progress = session.plan, session.progress
-    minus = taken_at(plan, progress, plan.steps[index], wanted.minus)
+    minus = taken_off(plan, progress, plan.steps[index])
     window = wanted.window
     here = where(plan, progress, index)
     ready = ready_instrument(session, index, here, "Stretch" if minus is None else "Length")

@@ -171,8 +171,9 @@ def fold(plan: Plan, progress: Progress, event: Written) -> Progress:
         if _passes(plan, event, step):
             return pass_gate(plan, passed)
         return ask_about(passed, _outside(plan, progress, event, index, ()))
-    state = keep_measured(standing(progress, step.position), measured_name(plan, step), Decimal(event.value))
-    shown = {"last_value": event.value, "shown_in": event.unit, "instrument": instrument(progress, event.tool)}
+    before = replace(standing(progress, step.position), instrument=instrument(progress, event.tool))
+    state = keep_measured(before, measured_name(plan, step), Decimal(event.value))
+    shown = {"last_value": event.value, "shown_in": event.unit}
     state = replace(state, latest=event.seq, latest_step=index, latest_what="measure", **shown)
     if _passes(plan, event, step):
         return settle(plan, progress, index, state, "within")
