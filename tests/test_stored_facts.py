@@ -89,6 +89,7 @@ CODES = {  # code of three words and more, one of a closed set that scripts read
     "not in the sample": _OUTCOME,
     "to do again": _OUTCOME,
     "under, pulled again": _OUTCOME,
+    "adjusted too often": _DEPARTED,
     "corrected from memory": _DEPARTED,
     "corrected into its window": _DEPARTED,
     "inspected by the same person": _DEPARTED,

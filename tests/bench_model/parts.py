@@ -93,6 +93,9 @@ def _back_to(worker: Worker, prompt: Prompt) -> str:
     groups = {name for name in groups if name.startswith(own)}
     members = {one for one in worker.bolts if worker.joint.group_of(one).name in groups}
     worker.after.append(lambda: over_again(worker, {one for one in members if _something_to_undo(worker, one)}))
+    measured = worker.stage(prompt)
+    if measured.back_to is not None and int(chosen) <= measured.back_to:  # as far as adjusting goes: one time more
+        worker.after.append(lambda: worker.adjusted.update([measured.number]))
     return there[chosen]
 
 

@@ -57,16 +57,24 @@ def _stages(
         count = len(table.get("steps", [None]))
         entries.append(list(stages[begin : begin + count]))
         begin += count
-    found: list[Stage] = []
+    found: list[tuple[str, Stage]] = []
     if turns:
         for whole in called.values():
-            found += [_stage(stage, whole) for entry in entries for stage in entry]
+            found += [(whole, stage) for entry in entries for stage in entry]
     else:
         for entry in entries:
             shared = len(entry) == 1 and entry[0].kind == "wait"
             joints = list(called.values())[:1] if shared else list(called.values())
-            found += [_stage(stage, whole) for whole in joints for stage in entry]
-    return tuple(replace(stage, number=number) for number, stage in enumerate(found, 1))
+            found += [(whole, stage) for whole in joints for stage in entry]
+    numbers = {(whole, stage.number): number for number, (whole, stage) in enumerate(found, 1)}
+    return tuple(
+        replace(
+            _stage(stage, whole),
+            number=numbers[whole, stage.number],
+            back_to=None if stage.back_to is None else numbers[whole, stage.back_to],
+        )
+        for whole, stage in found
+    )
 
 
 def _stage(stage: Stage, whole: str) -> Stage:

@@ -2,11 +2,36 @@
 
 import pytest
 
+from clampbook.procedure.reader import read
 from clampbook.run import events as e
+from clampbook.run.planning import plan
 from clampbook.tools.against import Overdue
 
 from .daybooks import Daybook, at_line, deviations, kinds, only
 from .head import MAUD, W2, W5
+
+BACKED_OFF = """\
+format = 2
+title = "Shaft bearing"
+revision = "A"
+unit = "N·m"
+
+[[group]]
+name = "Nuts"
+positions = "1-2"
+
+[[stage]]
+id = "slacken"
+do = "loosen"
+by = "60°"
+
+[[stage]]
+do = "measure"
+what = "Play"
+between = ["0.05 mm", "0.12 mm"]
+adjust_from = "slacken"
+adjust_at_most = 3
+"""
 
 
 class TestAround:
@@ -112,6 +137,26 @@ class TestAround:
 
         assert (line, "wait cut short", "4.1/-") == (row["line"], row["kind"], row["step"])
         assert "wait cut short: the time was over on another clock" == row["what"]
+
+    @pytest.mark.parametrize(
+        ("at_most", "time", "told"),
+        [
+            (3, 3, "measurement over: 0.20 mm"),
+            (3, 4, "measurement over: 0.20 mm, window 0.05–0.12 mm; adjusted more often than 3 times"),
+            (1, 2, "adjusted more often than once"),
+        ],
+    )
+    def test_adjusting_more_often_than_allowed_is_one(self, at_most: int, time: int, told: str) -> None:
+        """Going back as far by a decision is one time more."""
+        sheet = BACKED_OFF.replace("adjust_at_most = 3", f"adjust_at_most = {at_most}")
+        day = Daybook(plan(read(sheet.encode()), "invented"))
+        line = day.measured("2.1/-", "0.20", "over", window=("0.05", "0.12"))
+        day.decided(line, "go back", "outside", step="2.1/-", back_to=1, reason="still out", time=time)
+
+        row = only(day)
+        assert line == row["line"]
+        assert told in row["what"]
+        assert (time > at_most) == ("more often" in row["what"])
 
     def test_a_wait_said_to_be_over_too_soon_is_one(self) -> None:
         """The times of the daybook are held against what the sheet wants."""

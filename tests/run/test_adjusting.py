@@ -42,6 +42,7 @@ from clampbook.run.planning import plan
 from clampbook.run.recount import recounted
 
 THREE = m.Adjust(back_to=1, at_most=3)
+ONCE_FROM_TWO = m.Adjust(back_to=2, at_most=1)
 
 
 def caps(**more: Any) -> m.Group:
@@ -144,6 +145,48 @@ class TestTheWayBack:
         assert "adjusted 2 of 2 times" in details(now)
         run.answer(a.Resolve("concession", reason="agreed", person=MAUD))
         assert 1 == run.session.progress.deviations
+
+    def test_going_back_by_a_decision_is_one_time_more(self) -> None:
+        """It loosens and tightens the same bolts, by whatever name."""
+        run = end_play(m.Adjust(back_to=1, at_most=2))
+        value(run, "0.34")
+        gone = stored(run.answer(a.Resolve("go back", reason="burrs", back_to=1)), e.Decided)
+        walk_to(run, "3.1/-", ask.Measure)
+        value(run, "0.34")
+
+        assert 1 == gone.time
+        assert "Adjust, time 2 of 2: back to stage 1" == asked(run, ask.Decide).choices[0].text
+
+    def test_going_back_when_its_times_are_used_up_says_so(self) -> None:
+        """Beside the stages that reach so far, and in the line."""
+        cap = caps()
+        stages = tighten(cap, 1), loosen(cap, 2, by=Decimal(60)), measure(3), measure(4, adjust=ONCE_FROM_TWO)
+        run = bench_for(cap, *stages)
+        walk_to(run, "3.1/-", ask.Measure)
+        value(run, "0.20")
+        value(run, "0.34")
+        run.answer(a.Resolve("adjust"))
+        walk_to(run, "3.1/-", ask.Measure)
+        value(run, "0.20")
+        value(run, "0.34")
+        back = next(each for each in asked(run, ask.Decide).choices if each.choice == "go back")
+        gone = stored(run.answer(a.Resolve("go back", reason="still out", back_to=2)), e.Decided)
+
+        assert [True, True, False] == [told.endswith(": adjusting, time 2 of 1") for _, told in back.back_to]
+        assert (2, "Back to stage 2, adjusting for time 2.") == (gone.time, acknowledged(gone, run.plan, ()))
+
+    def test_going_back_less_far_adjusts_nothing(self) -> None:
+        """Only the gap before it is measured again."""
+        cap = caps()
+        run = bench_for(
+            cap, loosen(cap, 1, by=Decimal(60)), measure(2), measure(3, adjust=m.Adjust(back_to=1, at_most=1))
+        )
+        walk_to(run, "2.1/-", ask.Measure)
+        value(run, "0.20")
+        value(run, "0.34")
+        gone = stored(run.answer(a.Resolve("go back", reason="gauge slipped", back_to=2)), e.Decided)
+
+        assert gone.time is None
 
     def test_an_adjusting_that_nobody_offers_is_refused(self) -> None:
         """A script cannot go back a third time of two."""

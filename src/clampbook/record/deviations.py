@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
+from clampbook.procedure.model import Measure
 from clampbook.record.decisions import decided
 from clampbook.record.departures import Departure, of_event
 from clampbook.record.frozen import Frozen
@@ -18,6 +19,7 @@ from clampbook.run.fold.counts import AT_HAND, LEFT_OVER, NEW, missing, used
 from clampbook.run.progress import COUNT_DIFFERS, NOT_NEW, OF_PARTS, TOO_FEW
 
 CUT_SHORT = "wait cut short"
+TOO_OFTEN = "adjusted too often"
 
 
 @dataclass(slots=True)
@@ -91,7 +93,15 @@ def _settled(run: Frozen, history: History, entries: dict[int, _Entry], event: D
     if about.seq not in entries:
         told = Departure(event.cause, _of_parts(run, history, event.cause, about))
         _note(run, entries, about, (told,), *_where(event))
+    _note(run, entries, about, _too_often(run, event))
     entries[about.seq].decided.append({"line": event.seq, **decided(event, history)})
+
+
+def _too_often(run: Frozen, event: Decided) -> Iterator[Departure]:
+    """Going back is adjusting once more, which the procedure has no time left for."""
+    stage = None if event.step is None else run.plan.stage_of(run.step(event, event.step))
+    if isinstance(stage, Measure) and stage.adjust and event.time is not None and event.time > stage.adjust.at_most:
+        yield Departure(TOO_OFTEN, {"times": event.time, "at_most": stage.adjust.at_most})
 
 
 def _still_asked(run: Frozen, history: History) -> Iterator[tuple[Event, str]]:

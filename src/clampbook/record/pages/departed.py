@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from decimal import Decimal
 
+from clampbook.record.deviations import TOO_OFTEN
 from clampbook.record.pages.marks import marked
 from clampbook.record.pages.telling import Row, Telling, counted, listed, number, quantity
 from clampbook.record.pages.tools import against, cause
@@ -182,6 +183,11 @@ def _for_others(each: Row) -> str:
     return f"{each['person_name']} did not pull and signed as {each['role']}: {each['reason']}"
 
 
+def _too_often(each: Row) -> str:
+    most = each["at_most"]
+    return f"adjusted more often than {'once' if most == 1 else f'{most} times'}"
+
+
 def _wait(each: Row) -> str:
     if "passed_seconds" in each:
         return f"wait cut short: {each['passed_seconds']} s of {each['lasts_seconds']} s"
@@ -237,6 +243,7 @@ _OF_FACTS: dict[str, Callable[[Row], str | None]] = {
     "drawn by the same person": lambda each: f"sample drawn by one who did the work: {each['reason']}",
     "signed for others": _for_others,
     "wait cut short": _wait,
+    TOO_OFTEN: _too_often,
     "corrected into its window": _corrected,
     "corrected": _corrected,
     "corrected from memory": _from_memory,

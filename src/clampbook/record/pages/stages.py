@@ -19,7 +19,6 @@ from clampbook.record.pages.chart import chart, place, value_of
 from clampbook.record.pages.marks import TOO_FAR, marked, only_apart
 from clampbook.record.pages.not_counted import not_counted
 from clampbook.record.pages.telling import Row, Telling, lasted, listed, number, quantity, signed
-from clampbook.run.fold.adjusting import ADJUST
 from clampbook.run.kinds.wait import moment
 from clampbook.run.plan import Plan
 from clampbook.text import started
@@ -249,12 +248,12 @@ def inspected_by(telling: Telling, row: Row) -> str:
 
 
 def _adjusted(telling: Telling, stage: Stage) -> Iterator[Block]:
-    """Each time that the procedure led back from here to an earlier stage."""
+    """Each time that the procedure, or a decision beyond it, led back from here as far as it is adjusted from."""
     if not isinstance(stage, Measure) or not stage.adjust:
         return
     here = f"{stage.number}."
     for row in telling.rows("decision"):
-        if row["choice"] == ADJUST and str(row["step"]).startswith(here):
+        if row.get("time") and str(row["step"]).startswith(here):
             at = f" at {row['position']}" if row.get("position") else ""
             told = f"Adjusted{at}, time {row['time']} of {stage.adjust.at_most}: back to stage {row['back_to_stage']}."
             yield Sentences((f"{told} {telling.at(row)}, {telling.by(row)}.",))

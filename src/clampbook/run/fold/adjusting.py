@@ -92,6 +92,18 @@ def _first(plan: Plan, index: int, back_to: int, positions: frozenset[str]) -> i
     return next(found, None)
 
 
+def gone_back(plan: Plan, progress: Progress, index: int, position: str | None, stage: int) -> Loop | None:
+    """The way back that going back to a stage by a decision goes as well, which is one time more; None where it does
+    not reach so far."""
+    loop = loop_at(plan, progress, index, position)
+    return loop if loop is not None and stage <= loop.stage else None
+
+
+def counted(progress: Progress, loop: Loop) -> Progress:
+    """One time more."""
+    return replace(progress, adjusted=progress.adjusted.insert(loop.name, loop.time))
+
+
 def adjustable(plan: Plan, progress: Progress, question: Question) -> Loop | None:
     """The way back that may be gone now: some times are left, and nothing that is used once is tightened again."""
     position = question.positions[0] if question.positions else None
@@ -129,11 +141,10 @@ def adjust(plan: Plan, progress: Progress, loop: Loop) -> Progress:
     for name in loop.steps:
         passes, begun = passes.discard(plan.run_of[plan.index_of[name]][0]), begun.discard(name)
     progress = replace(
-        progress,
+        counted(progress, loop),
         positions=positions,
         passes=passes,
         begun=begun,
-        adjusted=progress.adjusted.insert(loop.name, loop.time),
         deviations=progress.deviations - 1,
         last_answer=0,  # what was measured is measured again, and corrected no longer
         last_answer_step=None,

@@ -11,7 +11,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from clampbook.procedure.model import Align, Group, Loosen, Recheck, Tighten, Turn, Unmoved
-from clampbook.run.fold.adjusting import ADJUST, adjustable
+from clampbook.run.fold.adjusting import ADJUST, adjustable, gone_back
 from clampbook.run.fold.again import starting_over, starts_at
 from clampbook.run.fold.counts import item_at, one_use
 from clampbook.run.fold.fastener import NOT_SNUG, known_loose
@@ -162,10 +162,20 @@ def _go_back(plan: Plan, progress: Progress, question: Question) -> tuple[Decide
     earlier = [stage for stage in sorted(plan.first_of_stage) if plan.first_of_stage[stage] < question.step]
     if (joint := plan.joint_of_stage.get(here)) is not None:  # another joint has no part in it
         earlier = [stage for stage in earlier if plan.joint_of_stage.get(stage, joint) == joint]
-    listed = tuple((stage, _stage_again(plan, progress, stage, question.step)) for stage in earlier if stage != here)
+    listed = tuple(
+        (stage, _stage_again(plan, progress, stage, question.step) + _too_often(plan, progress, question, stage))
+        for stage in earlier
+        if stage != here
+    )
     if not listed:
         return ()
     return (DecideChoice("go back", "Go back to an earlier stage", ("back to", "reason"), (), listed),)
+
+
+def _too_often(plan: Plan, progress: Progress, question: Question, stage: int) -> str:
+    """Tell that going back so far would be adjusting more often than the procedure allows."""
+    loop = gone_back(plan, progress, question.step, None, stage)
+    return "" if loop is None or loop.time <= loop.at_most else f": adjusting, time {loop.time} of {loop.at_most}"
 
 
 def _stage_again(plan: Plan, progress: Progress, number: int, gate: int) -> str:

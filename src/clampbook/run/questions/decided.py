@@ -10,7 +10,7 @@ from msgspec.structs import replace
 from clampbook.procedure.model import Align, Turn
 from clampbook.run import events as e
 from clampbook.run.fold.acts import Act
-from clampbook.run.fold.adjusting import adjust, loop_at
+from clampbook.run.fold.adjusting import ADJUST, adjust, counted, gone_back, loop_at
 from clampbook.run.fold.again import (
     all_points_again,
     go_back,
@@ -64,7 +64,7 @@ def fold(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
         case "adjust":
             return _adjusted(plan, progress, event)
         case "go back":
-            return go_back(plan, progress, event.back_to or 1, _index(plan, event))
+            return _gone_back(plan, progress, event)
         case "do it now":
             return take_up_aside(plan, progress, event.position or "")
         case "do again":
@@ -95,6 +95,12 @@ def fold(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
 def _adjusted(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
     loop = loop_at(plan, progress, _index(plan, event), event.position)
     return advance(plan, progress) if loop is None else adjust(plan, progress, loop)
+
+
+def _gone_back(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
+    stage, index = event.back_to or 1, _index(plan, event)
+    loop = gone_back(plan, progress, index, event.position, stage)
+    return go_back(plan, progress if loop is None else counted(progress, loop), stage, index)
 
 
 def _index(plan: Plan, event: e.Decided) -> int:
@@ -334,7 +340,9 @@ def tell(event: e.Decided, plan: Plan, tools: Tools) -> str:
         word = started(marked("concession"))
     if event.back_to is not None:
         word = f"Back to stage {event.back_to}"
-    if event.time is not None:
+    if event.time is not None and event.choice != ADJUST:
+        word = f"Back to stage {event.back_to}, adjusting for time {event.time}"
+    elif event.time is not None:
         word = f"Adjusting, time {event.time}, from stage {event.back_to}"
     about = (bolt_at(event.position, plan),) if event.position else ()
     by = (event.person.name,) if event.person is not None and event.choice == "concession" else ()

@@ -10,7 +10,7 @@ from clampbook.ledger.stamp import Stamp
 from clampbook.procedure.model import Measure
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, GiveUp, Hold, Refused, Resolve
-from clampbook.run.fold.adjusting import ADJUST, times
+from clampbook.run.fold.adjusting import ADJUST, gone_back, times
 from clampbook.run.fold.counts import AT_HAND, LEFT_OVER, item_at
 from clampbook.run.fold.independence import CONCESSION
 from clampbook.run.fold.verdict import Judged
@@ -33,7 +33,7 @@ from clampbook.run.progress import (
     Why,
     standing,
 )
-from clampbook.run.prompts import Choice, Decide, Ends
+from clampbook.run.prompts import Choice, Decide, DecideChoice, Ends
 from clampbook.run.questions.causes import NEVER_REACHES, means, sentence, unchecked, ways
 from clampbook.run.questions.resolutions import asked_for, missing
 from clampbook.run.session import Session
@@ -309,10 +309,25 @@ def decide(session: Session, prompt: Decide, answer: Answer, stamp: Stamp) -> Ou
             person=answer.person if "person" in way.needs else None,
             meaning=CONCESSION if conceded else None,
             key=session.keys.get(answer.person.id) if conceded and answer.person is not None else None,
-            back_to=answer.back_to if "back to" in way.needs else way.back_to[0][0] if way.choice == ADJUST else None,
-            time=prompt.adjusted[0] + 1 if way.choice == ADJUST and prompt.adjusted is not None else None,
+            back_to=(back_to := _back_to(way, answer)),
+            time=_time(session, prompt, back_to),
         )
     )
+
+
+def _back_to(way: DecideChoice, answer: Resolve) -> int | None:
+    if "back to" in way.needs:
+        return answer.back_to
+    return way.back_to[0][0] if way.choice == ADJUST else None
+
+
+def _time(session: Session, prompt: Decide, back_to: int | None) -> int | None:
+    """Tell which time of adjusting it is, by its own way or by going back as far."""
+    if back_to is None:
+        return None
+    index = session.plan.index_of[prompt.where.id]
+    loop = gone_back(session.plan, session.progress, index, prompt.position, back_to)
+    return None if loop is None else loop.time
 
 
 def _choose(prompt: Decide) -> str:
