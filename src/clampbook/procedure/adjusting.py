@@ -35,6 +35,8 @@ def check_adjusting(joint: Joint, work: Work) -> None:
 
 def _alone(slips: Slips, entry: Entry, table: MeasureTable) -> None:
     alone, other = ("adjust_at_most", "adjust_from") if table.adjust_from is None else ("adjust_from", "adjust_at_most")
+    if (*entry.at, other) in slips.unread:
+        return
     example = 'adjust_from = "slacken"' if other == "adjust_from" else "adjust_at_most = 3"
     slips.add(
         Code.ADJUST,

@@ -178,6 +178,8 @@ def align(reading: Reading, entry: Entry, table: AlignTable) -> Align | None:
     at = entry.at
     at_most = torque(reading, (*at, "at_most"), table.at_most)
     slot = angle(reading, (*at, "slot_every"), table.slot_every)
+    if table.slots is None and (*at, "slots") in reading.slips.unread:
+        return None
     if (table.slots is None) == (table.slot_every is None):
         twice = table.slots is not None
         reading.slips.add(
@@ -207,7 +209,8 @@ def recheck(joint: Joint, entry: Entry, table: RecheckTable) -> Recheck | None:
     still = None if table.still == STILL else angle(reading, (*at, "still"), table.still)
     back_off = _backed_off(reading, at, table)
     least_pull = _least_pull(reading, at, table.least_pull)
-    if table.until_still != (table.at_most is not None):
+    alone = table.until_still != (table.at_most is not None)
+    if alone and reading.slips.unread.isdisjoint(((*at, "at_most"), (*at, "until_still"))):
         reading.slips.add(
             Code.PASSES,
             (*at, "until_still" if table.until_still else "at_most"),

@@ -50,7 +50,7 @@ def shaped(data: dict[str, Any], slips: Slips) -> Sheet | None:
         if len(errors) > MOST_TOLD:
             return None
         for error in errors:
-            if not _mended(data, error, tries):
+            if not _mended(data, error, tries, slips):
                 return None
     return None
 
@@ -120,7 +120,7 @@ def _path(error: ErrorDetails) -> KeyPath:
     return tuple(part for part in loc if part not in TAGS and part != "[key]")
 
 
-def _mended(data: dict[str, Any], error: ErrorDetails, tries: dict[KeyPath, int]) -> bool:
+def _mended(data: dict[str, Any], error: ErrorDetails, tries: dict[KeyPath, int], slips: Slips) -> bool:
     """Take the part at fault out, at each try a larger one; False where nothing would be left."""
     at = _path(error)
     tries[at] = tries.get(at, 0) + 1
@@ -135,6 +135,7 @@ def _mended(data: dict[str, Any], error: ErrorDetails, tries: dict[KeyPath, int]
     if tries[at] == 1 and error["type"] != "no_such_stage":
         return _with(data, at, UNREAD)
     if tries[at] == 2 and isinstance(at[-1], str):
+        slips.unread.add(at)
         return _without(data, at)
     return _stand_in(data, at)
 

@@ -31,9 +31,13 @@ class Slip:
 
 @dataclass(frozen=True, slots=True)
 class Slips:
-    """The slips of one file while it is read; every step of reading adds to it and goes on as well as it can."""
+    """The slips of one file while it is read; every step of reading adds to it and goes on as well as it can.
+
+    `unread`: keys that are there and were taken out, because what they hold has a slip. None of them is missing.
+    """
 
     found: list[Slip] = field(default_factory=list)
+    unread: set[KeyPath] = field(default_factory=set)
 
     def add(self, code: str, at: KeyPath, text: str, *, found: str = "", allowed: str = "", hint: str = "") -> None:
         """Keep one more slip."""
