@@ -5,7 +5,10 @@ from __future__ import annotations
 from small_joints import at_first_pull, bench_for, bolts, choices, locker, measure, tighten, turn, value, wait
 
 from bench import OKKE, Bench
+from clampbook.procedure import model as m
 from clampbook.run import answers as a
+from clampbook.run import prompts as ask
+from clampbook.run.asked import details
 from clampbook.run.told.stages import begins
 
 
@@ -67,3 +70,24 @@ def test_after_a_concession_in_the_last_step_the_next_stage_is_told() -> None:
     value(run, "45")
 
     assert "Stage 2 of 2: measure." == told(run, a.Resolve("concession", reason="agreed", person=OKKE))
+
+
+def test_a_question_about_parts_comes_before_the_first_stage() -> None:
+    """One washer is missing: no bolt is tightened until that is settled, and none is named."""
+    head = bolts(2)
+    washers = m.Part(name="Washers", record="count", needed=2)
+    run = bench_for(head, tighten(head), parts=(washers,))
+
+    assert [None, None, None] == [told(run, a.Value("1")), told(run, a.Resolve("ask again")), told(run, a.Value("1"))]
+    assert not any(line.startswith(("step ", "fastener:")) for line in details(run.prompt))
+    assert "Stage 1 of 1: tighten head bolts." == told(run, a.Resolve("go on", reason="the rest comes later"))
+
+
+def test_a_bolt_pulled_out_of_turn_begins_no_stage() -> None:
+    """Bolt 2 of the sump is asked about while the head is tightened."""
+    head, sump = bolts(2), bolts(2, name="Sump bolts", first=3)
+    run = at_first_pull((head, sump), tighten(head), tighten(sump, 2))
+    value(run, "30")
+
+    assert told(run, a.PulledAnother("4", "30")) is None
+    assert isinstance(run.prompt, ask.Decide)

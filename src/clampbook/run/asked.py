@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from clampbook.run import kinds, questions
 from clampbook.run.gather.keys import Keys
-from clampbook.run.progress import LOOKING_BACK
+from clampbook.run.progress import LOOKING_BACK, OF_PARTS
 from clampbook.run.prompts import Decide, Ended, Finished, Prompt, ReturnTool, SignOff, StartSheet, TakeTool, Where
 from clampbook.run.told.places import briefly
 from clampbook.run.told.samples import drawn
@@ -90,8 +90,10 @@ def under(words: Words, where: Where | None) -> tuple[str, ...]:
 
 
 def where_of(prompt: Prompt) -> Where | None:
-    """The place in the work of a prompt; None where it has none."""
-    return None if isinstance(prompt, StartSheet | ReturnTool | SignOff | Finished | Ended) else prompt.where
+    """The place in the work of a prompt; None where it has none, as a question about parts."""
+    if isinstance(prompt, StartSheet | ReturnTool | SignOff | Finished | Ended):
+        return None
+    return None if isinstance(prompt, Decide) and prompt.cause in OF_PARTS else prompt.where
 
 
 def _of_the_step(where: Where) -> tuple[str, ...]:

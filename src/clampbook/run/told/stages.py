@@ -5,7 +5,7 @@ from __future__ import annotations
 from msgspec import Struct
 
 from clampbook.procedure.model import Apply
-from clampbook.run.asked import where_of
+from clampbook.run.asked import about_a_line, where_of
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, standing
 from clampbook.run.prompts import Prompt, Where
@@ -44,8 +44,11 @@ def stages(session: Session, prompt: Prompt) -> tuple[StageAt, ...]:
 def begins(before: Prompt, session: Session, prompt: Prompt) -> str | None:
     """Say which stage, or which of its rounds, a prompt begins: "Stage 5 of 9, round 2 of 2: turn head bolts."
 
-    None where the prompt `before` was of it already, once some of it is done, and in work that was inserted.
+    None where the prompt `before` was of it already, once some of it is done, in work that was inserted, and where
+    something is to be decided first.
     """
+    if about_a_line(prompt):
+        return None
     here, was = where_of(prompt), where_of(before)
     if here is None or here.again is not None or not session.plan.steps:
         return None
