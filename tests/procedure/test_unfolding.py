@@ -93,13 +93,28 @@ def test_interleaved_does_each_stage_at_all_joints_and_waits_once() -> None:
     assert ["Injector 1 clamp bolts", "Injector 2 clamp bolts"] == [group for kind, group in told if kind == "tighten"]
 
 
-def test_a_wait_for_all_counts_from_the_last_joint() -> None:
-    """Interleaved it is over when the last one has waited long enough; one after the other each by its own."""
+def test_a_wait_for_all_counts_from_the_stage_at_all_joints() -> None:
+    """Interleaved it names the stage as the file does, as it means all of them; one after the other each its own."""
     inter = planned('one = "Injector"\ncount = 2\nwalk = "interleaved"')
     turns = planned('one = "Injector"\ncount = 2')
 
-    assert ["Injector 2 snug"] == [stage.since for stage in inter.stages if isinstance(stage, Wait)]
-    assert ["Injector 1 snug", "Injector 2 snug"] == [each.since for each in turns.stages if isinstance(each, Wait)]
+    assert [("snug", (3, 4))] == [
+        (stage.since, inter.numbers_of("snug", stage.number)) for stage in inter.stages if isinstance(stage, Wait)
+    ]
+    assert [("Injector 1 snug", (2,)), ("Injector 2 snug", (7,))] == [
+        (each.since, turns.numbers_of(each.since or "", each.number)) for each in turns.stages if isinstance(each, Wait)
+    ]
+
+
+def test_a_wait_counts_from_the_end_of_a_wait_for_all() -> None:
+    """There is one of it, so it keeps its id, also where steps of each joint count from it."""
+    work = WORK.replace('do = "wait"', 'do = "wait"\nid = "soak"')
+    work += '\n[[stage]]\ndo = "wait"\nfor = "5 min"\nsince = "soak"\n'
+    found = planned('one = "Injector"\ncount = 2\nwalk = "interleaved"', work)
+    first, second = (stage for stage in found.stages if isinstance(stage, Wait))
+
+    assert ("soak", "soak") == (first.id, second.since)
+    assert (first.number,) == found.numbers_of("soak", second.number)
 
 
 def test_a_caution_is_read_again_only_where_other_work_came_between() -> None:

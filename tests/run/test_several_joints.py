@@ -149,6 +149,48 @@ def test_interleaved_all_joints_wait_together() -> None:
     run.steadily()
 
 
+def test_all_joints_wait_anew_after_one_was_done_again() -> None:
+    """The play of injector 1 was adjusted: ten minutes count from its new pull, not from the old one of injector 2."""
+    adjust = m.Adjust(back_to=1, at_most=3)
+    pulls, waits = tighten(CLAMP, id="pull"), wait(2, since="pull")
+    run = injectors(pulls, waits, measure(3, adjust=adjust), walk="interleaved", count=2)
+    walk_to(run, "4.1/-", ask.Measure)
+    run.wait(3600)
+    value(run, "0.34")
+    run.answer(a.Resolve("adjust"))
+    again = walk_to(run, "3.1/-", ask.Wait)
+
+    assert run.session.progress.last_pull == again.since
+    assert sentence(again).startswith("Wait 10 min after the end of pull at all joints, until ")
+    assert isinstance(run.answer(a.Plus()), a.Refused)
+
+
+def test_a_wait_after_a_wait_for_all_counts_from_its_end() -> None:
+    """A note in between does not start it anew."""
+    later = wait(3, since="soak", as_written="20 min", lasts=Decimal(1200))
+    run = injectors(tighten(CLAMP), wait(2, id="soak"), later, walk="interleaved", count=2)
+    walk_to(run, "3.1/-", ask.Wait)
+    run.wait(700)
+    run.answer(a.Plus())
+    ended = run.events[-1].at
+    run.wait(60)
+    run.answer(a.Note("Tea."))
+    now = asked(run, ask.Wait)
+
+    assert ended == now.since != run.events[-1].at
+    assert sentence(now).startswith("Wait 20 min after the end of soak, until ")
+
+
+def test_a_wait_whose_stage_was_not_done_is_begun_by_hand() -> None:
+    """It counts from nothing that nobody did, and says so."""
+    run = injectors(tighten(CLAMP), wait(2, since="soak"), walk="interleaved", count=2)
+    now = walk_to(run, "3.1/-", ask.Wait)
+    assert "Wait 10 min. Press + to start." == sentence(now)
+    run.answer(a.Plus())
+
+    assert run.events[-1].at == asked(run, ask.Wait).since
+
+
 def test_bolts_are_prepared_once_for_all_joints() -> None:
     """The checklist is not typed again for each injector."""
     group = bolts(2, "Clamp bolts", prepare=("Bore clean.",))

@@ -6,7 +6,7 @@ each joint, and whoever works on the plan meets ordinary groups, positions and s
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Sequence, Set
 from itertools import groupby
 from typing import assert_never
 
@@ -63,7 +63,8 @@ class Unfolded(Struct, frozen=True):
 def unfolded(groups: Sequence[Group], stages: Sequence[Stage], parts: Sequence[Part], several: Joints) -> Unfolded:
     """Each group and stage once for each joint, in the order in which the joints are walked."""
     named = [(name if several.one is None else f"{several.one} {name}", key_of(name)) for name in several.names]
-    laid = _interleaved(stages, len(named)) if several.walk == "interleaved" else _in_turn(stages, len(named))
+    laid = list(_interleaved(stages, len(named)) if several.walk == "interleaved" else _in_turn(stages, len(named)))
+    for_all = frozenset(stage.id for stage, place, _ in laid if place is None)
     found: list[Stage] = []
     own: list[list[int]] = [[] for _ in named]
     blocks: dict[tuple[int, int], int] = {}
@@ -71,8 +72,7 @@ def unfolded(groups: Sequence[Group], stages: Sequence[Stage], parts: Sequence[P
     for stage, place, first in laid:
         if isinstance(place, int):
             own[place].append(len(found) + 1)
-        joint, key = named[place if place is not None else -1]
-        made = _stage(stage, joint, key, gate=place is None)
+        made = stage if place is None else _stage(stage, *named[place], for_all)
         if isinstance(made, Measure) and made.adjust:  # back to the stage of the same joint
             back = numbers.get((place, made.adjust.back_to)) or numbers[None, made.adjust.back_to]
             made = replace(made, adjust=replace(made.adjust, back_to=back))
@@ -117,17 +117,17 @@ def _interleaved(stages: Sequence[Stage], count: int) -> Iterator[tuple[Stage, i
             yield from ((stage, place, place == 0) for place in range(count) for stage in run)
 
 
-def _stage(stage: Stage, joint: str, key: str, *, gate: bool) -> Stage:
-    """A stage as it is at one joint. What is asked of the joint as a whole names it. A wait for all of them, a `gate`,
-    that counts from a stage counts from that of the last joint."""
+def _stage(stage: Stage, joint: str, key: str, for_all: Set[str | None]) -> Stage:
+    """A stage as it is at one joint. What is asked of the joint as a whole names it. A wait `for_all` of them keeps its
+    id, as there is one of it."""
     made = replace(
         stage,
-        id=None if stage.id is None or gate else of_joint(joint, stage.id),
+        id=None if stage.id is None else of_joint(joint, stage.id),
         group=None if stage.group is None else of_joint(joint, stage.group),
         positions=_positions(stage.positions, key),
     )
     if isinstance(made, Wait):
-        return replace(made, since=_of_stage(joint, made.since))
+        return made if made.since in for_all else replace(made, since=_of_stage(joint, made.since))
     if isinstance(made, Inspect):
         return made if made.at_each else replace(made, ask=f"{joint}: {within_a_sentence(made.ask)}")
     if isinstance(made, Attested):

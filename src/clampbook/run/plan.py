@@ -13,6 +13,7 @@ import msgspec
 from msgspec import UNSET, Struct, UnsetType
 
 from clampbook.procedure.model import Accept, Accepted, Ask, Group, Layout, Part, SignOff, Stage
+from clampbook.procedure.naming import of_joint
 from clampbook.procedure.unfolding import JointPlanned, Several
 
 
@@ -143,6 +144,12 @@ class Plan(Struct, frozen=True, kw_only=True, dict=True):
         """The joint of a position, or of a stage where it is none; None where a run does only one, or all at once."""
         found = self.joint_of.get(position) if position is not None else None
         return found or self.joint_of_stage.get(stage)
+
+    def numbers_of(self, id: str, stage: int) -> tuple[int, ...]:
+        """The numbers of what a stage calls by this id; a wait for all joints means the stage of that id at each."""
+        at_all = () if stage in self.joint_of_stage else (of_joint(joint.name, id) for joint in self.joints)
+        ids = {id, *at_all}
+        return tuple(each.number for each in self.stages if each.id in ids)
 
     @cached_property
     def joint_of_stage(self) -> dict[int, JointPlanned]:

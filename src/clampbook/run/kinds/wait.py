@@ -26,6 +26,7 @@ from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompts import Choice, Wait
 from clampbook.run.session import Session, seconds_between
+from clampbook.run.session import moment as moment_of
 from clampbook.run.told.places import where
 from clampbook.run.told.words import Facts, Until, Words
 
@@ -42,16 +43,25 @@ def ask(session: Session, index: int, stage: Stage) -> Wait:
     """Since when, for how long, and what that counts from."""
     plan, progress = session.plan, session.progress
     step = plan.steps[index]
-    since: str | None
+    since, named = _counted_from(plan, progress, stage)
+    if since is None:  # nothing that it could count from was done, so it is begun by hand
+        since, named = progress.begun.get(step.id), _ITS_START
+    return Wait(where(plan, progress, index), since, stage.lasts, stage.as_written, named, progress.offset)
+
+
+def _counted_from(plan: Plan, progress: Progress, stage: Stage) -> tuple[str | None, str]:
+    """The moment from which a wait counts, None where it has not come, and what that is. A wait for all joints counts
+    from the one that was last at it, also where that one was done again."""
     match stage.since:
         case None:
-            since, named = progress.begun.get(step.id), _ITS_START
+            return None, _ITS_START
         case "last pull":
-            since, named = progress.last_pull or progress.at, "the last pull"
+            return progress.last_pull, "the last pull"
         case other:
-            number = next((each.number for each in plan.stages if each.id == other), 0)
-            since, named = progress.ended_at.get(number) or progress.at, f"the end of {other}"
-    return Wait(where(plan, progress, index), since, stage.lasts, stage.as_written, named, progress.offset)
+            numbers = plan.numbers_of(other, stage.number)
+            ends = [end for number in numbers if (end := progress.ended_at.get(number)) is not None]
+            at_all = " at all joints" if len(numbers) > 1 else ""
+            return max(ends, key=moment_of, default=None), f"the end of {other}{at_all}"
 
 
 def keys(prompt: Wait) -> Keys:
