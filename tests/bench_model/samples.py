@@ -66,10 +66,10 @@ def _looked(
     for each in lines:
         fails = each["event"] == "decided" and each["cause"] == "not as expected" and each["about"] in looks
         if fails and each["choice"] != "look again" and looks[each["about"]] in order[since : size + added]:
-            over = any(_stage(one) > stage.number for one in lines[: each["seq"]] if one.get("step"))
-            if not over:
-                since = size + added
-                added = min(added + (len(order) if stage.all_follow else size), len(order) - size)
+            more = min(added + (len(order) if stage.all_follow else size), len(order) - size)
+            further = {*order[size + added : size + more], "-"}  # what would be added, or a gate
+            if not any(_behind(one, stage.number, further) for one in lines[: each["seq"]]):
+                since, added = size + added, more
     worker.counted["comparisons"] += 2
     said = row.get("added", [])
     if said != order[size : size + added]:
@@ -77,6 +77,11 @@ def _looked(
     chosen = set(order[: size + len(said)])
     if not set(looks.values()) <= chosen or (record.get("outcome") == "done" and set(looks.values()) != chosen):
         worker.find("ACTS", "sample-looks", f"sample {sorted(chosen)}", str(sorted(looks.values())), "these alone")
+
+
+def _behind(line: Line, stage: int, positions: set[str]) -> bool:
+    """A later stage was worked on at one of these."""
+    return bool(line.get("step")) and _stage(line) > stage and _position(line).partition("@")[0] in positions
 
 
 def _stage(line: Line) -> int:

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 from msgspec.structs import replace
-from small_joints import asked, bench_for, bolts, inspect, measure, recheck, refused, stored, tighten, value
+from small_joints import asked, bench_for, bolts, inspect, measure, recheck, refused, stored, tighten, value, window
 
 from bench import INES, OKKE, Bench
 from clampbook.procedure.model import Sample
@@ -278,3 +278,81 @@ class TestWhatIsLookedAt:
         ]
         assert {*drawn.sample, *drawn.if_one_fails[:2]} == set(at)
         assert 8 == len(at)
+
+
+class TestWhatIsAFailure:
+    """Found to be wrong, however it came to light; not what is merely asked about."""
+
+    def at_the_recheck(self, then: Any = "as many again") -> tuple[Bench, e.SampleDrawn]:
+        """Two of eight are drawn to be rechecked."""
+        flange = bolts(8)
+        again = recheck(
+            flange, 2, until_still=False, at_most=1, sample=Sample(least=2, then=then), window=window("28", "36")
+        )
+        run = bench_for(flange, tighten(flange), again)
+        run.steadily(ask.DrawSample)
+        drawn = draw(run)
+        run.steadily(ask.Recheck)
+        return run, drawn
+
+    def rechecked(self, run: Bench) -> set[str]:
+        run.steadily()
+        at = (each for each in run.events if isinstance(each, e.Rechecked))
+        return {run.plan.steps[run.plan.index_of[each.step]].position or "" for each in at}
+
+    def test_a_skipped_bolt_is_none(self) -> None:
+        """It is done later, and brings nothing."""
+        run, drawn = self.at_the_recheck()
+        run.answer(a.Skip("no room for the tool"))
+        run.steadily(ask.Decide)
+        run.answer(a.Resolve("do it now"))
+
+        assert set(drawn.sample) == self.rechecked(run)
+
+    def test_a_bad_pull_is_none(self) -> None:
+        """The tool stays on the same bolt."""
+        run, drawn = self.at_the_recheck()
+        here = asked(run, ask.Recheck).where.position
+        run.answer(a.BadPull(value="20"))
+        run.answer(a.Resolve("pull again"))
+
+        assert here == asked(run, ask.Recheck).where.position
+        assert set(drawn.sample) == self.rechecked(run)
+
+    def test_a_reading_corrected_to_under_is_one(self) -> None:
+        """It was typed as within, and the bolt was loose."""
+        run, drawn = self.at_the_recheck()
+        run.answer(a.Still(False, "30"))
+        run.answer(a.Correct("20", "the tool still shows it"))
+
+        assert {*drawn.sample, *drawn.if_one_fails[:2]} == self.rechecked(run)
+
+    def test_the_last_one_corrected_once_the_stage_seems_over_is_one(self) -> None:
+        """The walk goes back for what is added."""
+        flange = bolts(8)
+        run = bench_for(flange, tighten(flange), measure(2, flange, asked="each", sample=Sample(least=2)), inspect(3))
+        run.steadily(ask.DrawSample)
+        drawn = draw(run)
+        for _ in range(2):
+            run.steadily(ask.Measure)
+            value(run, "0.20")
+        run.answer(a.Correct("0.30", "the tool still shows it"))
+        run.answer(a.Resolve("concession", reason="agreed with the person in charge", person=OKKE))
+        run.steadily()
+
+        at = {
+            run.plan.steps[run.plan.index_of[each.step]].position for each in run.events if isinstance(each, e.Measured)
+        }
+        assert {*drawn.sample, *drawn.if_one_fails[:2]} == at
+
+    def test_the_last_one_voided_and_pulled_again_is_one_if_it_moves(self) -> None:
+        """A click that did not count says nothing; the pull in its place does."""
+        run, drawn = self.at_the_recheck()
+        for _ in range(2):
+            run.steadily(ask.Recheck)
+            run.answer(a.Still(False, "30"))
+        run.answer(a.VoidStored("jerk or chatter"))
+        run.steadily(ask.Recheck)
+        run.answer(a.Still(True, "30"))
+
+        assert {*drawn.sample, *drawn.if_one_fails[:2]} == self.rechecked(run)

@@ -8,6 +8,7 @@ from msgspec.structs import replace
 
 from clampbook.run import events as e
 from clampbook.run.fold import tools, trouble
+from clampbook.run.fold.drawing import grown
 from clampbook.run.fold.entering import entered
 from clampbook.run.fold.frames import at_hand, bottom, look_back, pull_at_hand
 from clampbook.run.fold.independence import LOOKED_BEFORE, shared
@@ -44,6 +45,8 @@ def fold(plan: Plan, events: list[e.Event]) -> Progress:
 def apply(plan: Plan, progress: Progress, event: e.Event) -> Progress:
     """The state after one more line."""
     before = progress.ended_at
+    if progress.samples:
+        progress = grown(plan, progress, event)
     hand = progress.frames[-1].next
     if isinstance(event, trouble.Used):
         progress = trouble.used(progress, event)

@@ -5,13 +5,10 @@ The plan itself is the bottom frame. Steps of a frame are chosen by rule (positi
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from msgspec.structs import replace
 
 from clampbook.procedure.model import Sample, sample_of
 from clampbook.procedure.unfolding import JointPlanned
-from clampbook.run.fold.sampling import after_failure
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import LOOKING_BACK, Frame, Progress, Question, Work, in_sample, standing
 
@@ -198,25 +195,6 @@ def to_be_drawn(plan: Plan, progress: Progress, index: int) -> Sample | None:
     """The sample that is to be drawn before a step; None where it is drawn, or all positions are worked on."""
     step = plan.steps[index]
     return None if step.stage in progress.samples else sample_of(plan.stage_of(step))
-
-
-def failed(plan: Plan, progress: Progress, index: int, positions: Sequence[str]) -> Progress:
-    """These positions failed at a step: the sample of its stage grows, and what is added comes before its end.
-
-    Only while the stage is walked for all: a bolt that is started over later is looked at again, and draws nothing.
-    """
-    stage, (first, last) = plan.steps[index].stage, plan.run_of[index]
-    sample = progress.samples.get(stage) if progress.samples else None
-    if sample is None:
-        return progress
-    grown, frames = after_failure(sample, positions), progress.frames
-    for place in range(len(frames) - 1, -1, -1):
-        frame = frames[place]
-        if grown is not sample and frame.positions is None and first <= frame.next <= last:
-            back = replace(frame, next=first, done=max(frame.done - (frame.next - first), 0))
-            frames = (*frames[:place], back, *frames[place + 1 :])
-            return replace(progress, samples=progress.samples.insert(stage, grown), frames=frames)
-    return progress
 
 
 def left_unsaid(plan: Plan, progress: Progress, step: str) -> bool:

@@ -20,7 +20,7 @@ from clampbook.run.fold.acts import (
 )
 from clampbook.run.fold.fastener import loosened, over_all_the_same, told_over
 from clampbook.run.fold.fastener import pulled as pull
-from clampbook.run.fold.frames import advance, failed
+from clampbook.run.fold.frames import advance
 from clampbook.run.fold.line import Line, judged
 from clampbook.run.fold.line import over_all_the_same as conceded
 from clampbook.run.fold.passes import (
@@ -78,9 +78,6 @@ def _rechecked(plan: Plan, progress: Progress, event: e.Rechecked) -> Progress:
     stage = plan.stage_of(plan.steps[index])
     state = _after(plan, progress, event, index)
     position = plan.steps[index].position or ""
-    moved = event.moved and event.method != FIRST_MOVEMENT
-    if moved or event.verdict in ("under", "over"):
-        progress = failed(plan, progress, index, (position,))
     progress = worked(progress, event, event.step) if event.mark is None else handled(progress)
     if event.tool is not None and event.value is not None:
         progress = replace(progress, last_reading=(event.tool, event.value))

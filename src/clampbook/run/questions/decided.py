@@ -21,7 +21,7 @@ from clampbook.run.fold.again import (
 )
 from clampbook.run.fold.counts import held_against, item_at
 from clampbook.run.fold.fastener import NOT_SNUG, accepted, snugged
-from clampbook.run.fold.frames import advance, at_hand, failed, finish_work, pass_gate
+from clampbook.run.fold.frames import advance, at_hand, finish_work, pass_gate
 from clampbook.run.fold.line import Line
 from clampbook.run.fold.passes import begin_pass, close_pass
 from clampbook.run.fold.pulls import NOT_ALIGNED, OUT_OF_TURN, PREVAILING_CAUSES, THIRD_UNDER, settle
@@ -33,8 +33,6 @@ from clampbook.run.told.marks import marked
 from clampbook.run.told.places import bolt_at
 from clampbook.text import started
 
-# ways to go on that do not take what was found for what it is
-_LOOKED_AT_AGAIN = frozenset({"look again", "measure again", "measure all points again", "zero again", "another tool"})
 # what a concession about one of these accepts is not how tight the fastener is
 _NOT_THE_METAL = frozenset({"budget used up", "skipped", *PREVAILING_CAUSES.values()})
 
@@ -42,8 +40,6 @@ _NOT_THE_METAL = frozenset({"budget used up", "skipped", *PREVAILING_CAUSES.valu
 def fold(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
     """Carry out what was decided; the question it answers is closed."""
     question, progress = _take(progress, event)
-    if progress.samples and event.choice not in _LOOKED_AT_AGAIN and event.step is not None:
-        progress = failed(plan, progress, _index(plan, event), _positions(event, question))
     if event.choice == "concession":
         progress = _remembered(plan, progress, event, question)
     progress = replace(progress, found=None)

@@ -51,14 +51,15 @@ def words(prompt: DrawSample) -> Words:
     """Tell how many of how many are drawn, and what becomes of it where one fails."""
     match prompt.then:
         case "as many again":
-            more = f"if one fails, {prompt.size} more are drawn"
+            many = "one more is" if prompt.size == 1 else f"{prompt.size} more are"
+            more = f"if one fails, {many} drawn"
         case "all":
             more = "if one fails, all are inspected"
         case _ as never:
             assert_never(never)
     return Words(
         f"Sample: {prompt.size} of {prompt.of} {_bolts(prompt)}. Inspector, type your name.",
-        ("alone at the keyboard one can try numbers: have someone else choose it", more),
+        ("alone one could try numbers: let someone else name one", more),
         field=Field("number or name"),
         picture=True,
         terms=("another person",),
@@ -82,7 +83,7 @@ def complete(prompt: DrawSample, session: Session, begun: Answer, draft: Draft) 
     if why is not None and not draft.has("reason"):
         return reason("same person", f"{did(inspector.name, why)}. Why not another person?")
     if not draft.has("number"):
-        return Part("number", f"{inspector.name}, type any number. It draws the sample.", "number")
+        return Part("number", f"{inspector.name}, type any whole number. It draws the sample.", "number")
     return Draw(draft.text("number"), inspector, draft.text("reason") or None)
 
 
@@ -91,7 +92,7 @@ def decide(session: Session, prompt: DrawSample, answer: Answer, stamp: Stamp) -
     if not isinstance(answer, Draw):
         return Refused("Type the inspector's name first.")
     number = foreign.clean(answer.number, what="the number").strip()
-    if not number.isdecimal() or len(number) > _LONGEST_NUMBER:
+    if not (number.isascii() and number.isdecimal()) or len(number) > _LONGEST_NUMBER:
         return Refused(f"Type a whole number, {_LONGEST_NUMBER} digits at most.")
     stage = session.plan.stages[prompt.where.stage - 1]
     independent = tie(session.progress.shares, session.progress.at_it, answer.inspector.id) is None

@@ -75,14 +75,16 @@ def where(plan: Plan, progress: Progress, index: int, position: str | None = Non
         left_hand=_left_hand(plan, step.group, group),
         joint=None if joint is None else joint.name,
         estimate=planned(plan, step) if position is None else None,
-        drawn=_drawn(progress, step),
+        drawn=_drawn(progress, step) if position is None else None,
     )
 
 
 def _drawn(progress: Progress, step: Step) -> tuple[int, int, int] | None:
     """The size of the sample that a step belongs to, of how many positions, and how many of it were added."""
     sample = progress.samples.get(step.stage)
-    return None if sample is None else (sample.size, len(sample.order), sample.added)
+    if sample is None or step.position not in sample.chosen:
+        return None
+    return sample.size, len(sample.order), sample.added
 
 
 def _begun_again(state: Standing) -> int:
