@@ -124,6 +124,25 @@ class TestStepAtHand:
 
         assert "before_break" == taken.late
 
+    def test_what_is_put_right_then_is_not_late(self) -> None:
+        """Bolt 1 was typed in time: it is bolt 2 that was finished before the break."""
+        run = at_first_pull(bolts(5))
+        value(run, "30")
+        run.resume()
+        run.answer(a.Found("finished, not entered"))
+
+        put_right = stored(run.answer(a.Correct("31", "the tool still shows it")), e.Corrected)
+
+        assert None is put_right.late
+
+    def test_a_note_then_is_not_late(self) -> None:
+        """It is no value of before the break."""
+        run = at_first_pull(bolts(5))
+        run.resume()
+        run.answer(a.Found("finished, not entered"))
+
+        assert None is stored(run.answer(a.Note("rain")), e.Noted).late
+
     def test_finished_and_not_typed_goes_before_zero_and_looking_back(self) -> None:
         """After a long gap what is still shown is typed first: the zero would wipe it out."""
         run = at_first_pull(bolts(5))

@@ -13,7 +13,7 @@ from clampbook.run.fold.line import Line
 from clampbook.run.gather.asking import WHY_ABANDON, numbered, reason
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.kinds.kind import Next, Outcome, Tools
-from clampbook.run.kinds.stamping import common
+from clampbook.run.kinds.stamping import aside
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompts import Prompt
@@ -36,7 +36,7 @@ def decide(session: Session, prompt: Prompt, answer: GiveUp, stamp: Stamp) -> Ou
     why = foreign.clean(answer.reason, what="the reason")
     if not why:
         return Refused("Type why the run is abandoned.")
-    return Accepted(e.Abandoned(**common(session, stamp, prompt), reason=why))
+    return Accepted(e.Abandoned(**aside(session, stamp, prompt), reason=why))
 
 
 def fold(plan: Plan, progress: Progress, event: e.Abandoned) -> Progress:

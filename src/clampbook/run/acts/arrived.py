@@ -12,7 +12,7 @@ from clampbook.run.fold.line import Line
 from clampbook.run.gather.asking import labels
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.kinds.kind import Next, Outcome, Tools
-from clampbook.run.kinds.stamping import common
+from clampbook.run.kinds.stamping import aside
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompts import Prompt
@@ -36,9 +36,7 @@ def decide(session: Session, prompt: Prompt, answer: Arrived, stamp: Stamp) -> O
     if answer.belongs_to is not None and answer.belongs_to not in session.plan.group_of:
         return Refused(NO_SUCH_BOLT.format(foreign.printable(answer.belongs_to)))
     return Accepted(
-        e.ArrivedUnasked(
-            **common(session, stamp, prompt), text=text, step=step_of(prompt), belongs_to=answer.belongs_to
-        )
+        e.ArrivedUnasked(**aside(session, stamp, prompt), text=text, step=step_of(prompt), belongs_to=answer.belongs_to)
     )
 
 

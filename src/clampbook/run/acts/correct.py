@@ -32,7 +32,7 @@ from clampbook.run.gather.asking import (
 from clampbook.run.gather.draft import Draft, Part, bare
 from clampbook.run.in_hand.aim import prevailing_window
 from clampbook.run.kinds.kind import Next, Outcome
-from clampbook.run.kinds.stamping import common
+from clampbook.run.kinds.stamping import aside
 from clampbook.run.kinds.values import (
     Typed,
     Wrong,
@@ -118,7 +118,7 @@ def _item(session: Session, prompt: Prompt, answer: Correct, line: int, stamp: S
     clean, value, unit = checked
     return Accepted(
         e.Corrected(
-            **common(session, stamp, prompt),
+            **aside(session, stamp, prompt),
             of=line,
             step=None,
             attempt=1,
@@ -238,7 +238,7 @@ def _value(
     remembered = alone and what in OF_THE_METAL and verdict != "over"
     return Accepted(
         e.Corrected(
-            **common(session, stamp, prompt),
+            **aside(session, stamp, prompt),
             of=line,
             step=step.id,
             attempt=where(plan, progress, plan.index_of[step.id]).attempt,

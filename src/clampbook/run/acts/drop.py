@@ -16,7 +16,7 @@ from clampbook.run.fold.tools import fresh, kind_named, laid_down, name_of
 from clampbook.run.gather.asking import numbered, reason
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.kinds.kind import Next, Outcome, Tools
-from clampbook.run.kinds.stamping import common
+from clampbook.run.kinds.stamping import aside
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompts import Prompt
@@ -46,7 +46,7 @@ def decide(session: Session, prompt: Prompt, answer: Drop, stamp: Stamp) -> Outc
     if answer.tool not in session.progress.hand:
         return Refused(none_such(session, answer.tool))
     going_on = foreign.clean(answer.going_on, what="the reason") if answer.going_on else None
-    return Accepted(e.ToolDropped(**common(session, stamp, prompt), tool=answer.tool, going_on=going_on or None))
+    return Accepted(e.ToolDropped(**aside(session, stamp, prompt), tool=answer.tool, going_on=going_on or None))
 
 
 def fold(plan: Plan, progress: Progress, event: e.ToolDropped) -> Progress:

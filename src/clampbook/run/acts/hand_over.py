@@ -16,7 +16,7 @@ from clampbook.run.fold.tools import zero_again
 from clampbook.run.gather.asking import person
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.kinds.kind import Next, Outcome, Tools
-from clampbook.run.kinds.stamping import common
+from clampbook.run.kinds.stamping import aside
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompts import Prompt
@@ -57,7 +57,7 @@ def decide(session: Session, prompt: Prompt, answer: HandTo, stamp: Stamp) -> Ou
     if to.id == session.progress.by and (hands.id if hands else None) == session.progress.hands:
         return Refused(f"{to.name} has this run already.")
     looked = vouched_before(session.progress.shares, (to, hands))
-    return Accepted(e.HandedOver(**common(session, stamp, prompt), to=to, done_by_person=hands, looked=looked))
+    return Accepted(e.HandedOver(**aside(session, stamp, prompt), to=to, done_by_person=hands, looked=looked))
 
 
 def fold(plan: Plan, progress: Progress, event: e.HandedOver) -> Progress:

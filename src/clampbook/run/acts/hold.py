@@ -14,7 +14,7 @@ from clampbook.run.gather.asking import WHY_HOLD
 from clampbook.run.gather.asking import reason as ask_why
 from clampbook.run.gather.draft import Draft
 from clampbook.run.kinds.kind import Next, Outcome, Tools
-from clampbook.run.kinds.stamping import common
+from clampbook.run.kinds.stamping import aside
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompts import Decide, Inspect, Prompt, SignOff
@@ -36,7 +36,7 @@ def decide(session: Session, prompt: Prompt, answer: Hold, stamp: Stamp) -> Outc
     about = (prompt.about or None) if isinstance(prompt, Decide) else None
     return Accepted(
         e.Held(
-            **common(session, stamp, prompt),
+            **aside(session, stamp, prompt),
             reason=reason,
             cause="decision" if isinstance(prompt, Decide) else ("awaiting inspection" if waits_for else "other"),
             about=about,

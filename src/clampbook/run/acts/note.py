@@ -11,7 +11,7 @@ from clampbook.run.fold.acts import Act
 from clampbook.run.fold.line import Line
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.kinds.kind import Next, Outcome, Tools
-from clampbook.run.kinds.stamping import common
+from clampbook.run.kinds.stamping import aside
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompts import Prompt
@@ -33,7 +33,7 @@ def decide(session: Session, prompt: Prompt, answer: Note, stamp: Stamp) -> Outc
         return Refused("The note is empty. Type words.")
     if answer.about is not None and not 0 < answer.about <= session.progress.seq:
         return Refused(f"This daybook has {session.progress.seq} lines, no line {answer.about}.")
-    return Accepted(e.Noted(**common(session, stamp, prompt), text=text, step=step_of(prompt), about=answer.about))
+    return Accepted(e.Noted(**aside(session, stamp, prompt), text=text, step=step_of(prompt), about=answer.about))
 
 
 def fold(plan: Plan, progress: Progress, event: e.Noted) -> Progress:

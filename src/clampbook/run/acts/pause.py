@@ -11,7 +11,7 @@ from clampbook.run.fold.acts import Act
 from clampbook.run.fold.line import Line
 from clampbook.run.gather.draft import Draft
 from clampbook.run.kinds.kind import Next, Outcome, Tools
-from clampbook.run.kinds.stamping import common
+from clampbook.run.kinds.stamping import aside
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompts import Prompt
@@ -26,7 +26,7 @@ def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
 
 def decide(session: Session, prompt: Prompt, answer: Pause, stamp: Stamp) -> Outcome:
     """At once."""
-    return Accepted(e.Paused(**common(session, stamp, prompt), cause=answer.cause))
+    return Accepted(e.Paused(**aside(session, stamp, prompt), cause=answer.cause))
 
 
 def fold(plan: Plan, progress: Progress, event: e.Paused) -> Progress:

@@ -16,7 +16,7 @@ from clampbook.run.fold.line import Line
 from clampbook.run.gather.asking import reason as ask_why
 from clampbook.run.gather.draft import Draft
 from clampbook.run.kinds.kind import Next, Outcome, Tools
-from clampbook.run.kinds.stamping import common
+from clampbook.run.kinds.stamping import aside
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, SkippedAt, standing
 from clampbook.run.prompts import Decide, Prompt, StepState
@@ -44,7 +44,7 @@ def decide(session: Session, prompt: Prompt, answer: Skip, stamp: Stamp) -> Outc
     reason = foreign.clean(answer.reason, what="the reason")
     if not reason:
         return Refused("Type why it is skipped.")
-    return Accepted(e.Skipped(**common(session, stamp, prompt), step=place.id, position=place.position, reason=reason))
+    return Accepted(e.Skipped(**aside(session, stamp, prompt), step=place.id, position=place.position, reason=reason))
 
 
 def fold(plan: Plan, progress: Progress, event: e.Skipped) -> Progress:

@@ -16,7 +16,7 @@ from clampbook.run.fold.tools import laid_down, name_of
 from clampbook.run.gather.asking import reason
 from clampbook.run.gather.draft import Draft
 from clampbook.run.kinds.kind import Next, Outcome, Tools
-from clampbook.run.kinds.stamping import common
+from clampbook.run.kinds.stamping import aside
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompts import Prompt
@@ -44,7 +44,7 @@ def decide(session: Session, prompt: Prompt, answer: SuspectTool, stamp: Stamp) 
     why = foreign.clean(answer.why, what="the reason")
     if not why:
         return Refused("Type why the tool is suspect.")
-    return Accepted(e.ToolSuspected(**common(session, stamp, prompt), tool=answer.tool, why=why, since=since))
+    return Accepted(e.ToolSuspected(**aside(session, stamp, prompt), tool=answer.tool, why=why, since=since))
 
 
 def fold(plan: Plan, progress: Progress, event: e.ToolSuspected) -> Progress:

@@ -10,7 +10,7 @@ from clampbook.run.answers import Accepted, Refused, VoidStored
 from clampbook.run.gather.asking import reason
 from clampbook.run.gather.draft import Draft
 from clampbook.run.kinds.kind import Next, Outcome
-from clampbook.run.kinds.stamping import common
+from clampbook.run.kinds.stamping import aside
 from clampbook.run.progress import standing
 from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
@@ -41,7 +41,7 @@ def decide(session: Session, prompt: Prompt, answer: VoidStored, stamp: Stamp) -
         return Refused(f"{bolt} was skipped. It is asked again before this round ends.")
     return Accepted(
         e.Voided(
-            **common(session, stamp, prompt),
+            **aside(session, stamp, prompt),
             step=step.id,
             attempt=standing(session.progress, step.position or "").attempt,
             of=line,

@@ -31,6 +31,13 @@ def common(session: Session, stamp: Stamp, prompt: Prompt, *noted: str) -> Commo
     return Common(at=stamp.text, offset=stamp.offset, by=stamp.by, done_by=stamp.other_hands, late=late, noted=notes)
 
 
+def aside(session: Session, stamp: Stamp, prompt: Prompt) -> Common:
+    """Fields of an event that is not about what the prompt asks, and so is not late because that is."""
+    fields = common(session, stamp, prompt)
+    fields["late"] = None
+    return fields
+
+
 def _about_the_clock(session: Session, stamp: Stamp, prompt: Prompt) -> tuple[str, ...]:
     progress = session.progress
     if not progress.using or isinstance(prompt, Wait) or not progress.at:
