@@ -198,6 +198,18 @@ def _number(worker: Worker, _prompt: Prompt) -> str:
     return str(worker.random.randint(0, 10**6))
 
 
+def _moved(worker: Worker, prompt: Prompt) -> str:
+    """Nothing moved, or something: where the first movement was to be read, nothing within the window says it then."""
+    there = values(prompt)
+    chosen = worker.random.choice(list(there))
+    if chosen == "still" and worker.stage(prompt).method == "first movement":
+        for note in worker.pending:
+            if note.kind == "recheck" and note.verdict == "within":
+                note.verdict = None
+                note.unmoved = True
+    return there[chosen]
+
+
 PARTS: dict[str, Callable[[Worker, Prompt], str]] = {
     "again": _again,
     "back to": _back_to,
@@ -212,4 +224,5 @@ PARTS: dict[str, Callable[[Worker, Prompt], str]] = {
     "done up to": _done_up_to,
     "tool": _tool,
     "number": _number,
+    "moved": _moved,
 }

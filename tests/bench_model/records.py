@@ -100,6 +100,9 @@ def _row(worker: Worker, note: Note, act: Act) -> None:
         _at_bolt(worker, note, act)
     if note.verdict is not None and note.why_not is None:
         differs("verdict", act.get("verdict", act.get("outcome")), note.verdict)
+    if note.unmoved:
+        differs("moved", act.get("moved"), False)
+        differs("at_fastener", act.get("at_fastener"), None)
     if note.why_not == "bad pull":
         differs("counts", act.get("counts", act.get("standing") == "kept"), False)
     differs("by", act.get("by"), note.typing)

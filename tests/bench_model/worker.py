@@ -31,6 +31,7 @@ class Note:
     at_bolt: Fraction | None = None
     angle: Fraction | None = None
     verdict: str | None = None
+    unmoved: bool = False
     counts: bool = True
     why_not: str | None = None
     line: int = 0
