@@ -73,6 +73,7 @@ def test_the_whole_work_is_walked_and_recorded(book: Path) -> None:
     report = (book / "runs" / run_of(book) / "report.pdf").read_bytes()
     told = " ".join(" ".join(page.extract_text().split()) for page in pypdf.PdfReader(BytesIO(report)).pages)
     assert "Torque at the slot not read: hub nut 3. Limit of 50 N·m not checked." in told
+    assert "Hub nut 2, stage 4 does not align" in told
 
 
 def test_a_nut_accepted_above_its_limit_stays_by_concession_once_its_pin_is_in(book: Path) -> None:

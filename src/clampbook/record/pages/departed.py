@@ -11,7 +11,7 @@ from clampbook.record.pages.telling import Row, Telling, counted, listed, number
 from clampbook.record.pages.tools import against, cause
 from clampbook.run.fold.fastener import NOT_SNUG
 from clampbook.run.fold.independence import LOOKED_BEFORE
-from clampbook.run.fold.pulls import THIRD_UNDER
+from clampbook.run.fold.pulls import NOT_ALIGNED, THIRD_UNDER
 from clampbook.run.gather.draft import bare
 from clampbook.run.kinds.values import OFF_SCALE
 from clampbook.run.progress import COUNT_DIFFERS, NOT_NEW, TOO_FEW
@@ -35,6 +35,7 @@ _PLAIN = {  # kinds that have no facts beside their name, and those that were on
     "over": "still over before the next step",
     "skipped": "skipped and still to do",
     "pulled again": "pulled again after it was done",
+    NOT_ALIGNED: "does not align",
     THIRD_UNDER: "still under after three pulls",
     NOT_SNUG: "not snug before its turn",
     COUNT_DIFFERS: "the count did not add up, and was corrected",
