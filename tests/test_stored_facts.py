@@ -88,6 +88,7 @@ CODES = {  # code of three words and more, one of a closed set that scripts read
     "no work in this run": _OUTCOME,
     "not in the sample": _OUTCOME,
     "to do again": _OUTCOME,
+    "too far apart": _OUTCOME,
     "under, pulled again": _OUTCOME,
     "adjusted too often": _DEPARTED,
     "corrected from memory": _DEPARTED,

@@ -196,8 +196,7 @@ def _counted_or_read(worker: Worker, prompt: Prompt, stage: Stage) -> str:
     """A whole number of things, or a pressure; now and then it lies outside."""
     ends = (0, 4) if stage.measured_in == "count" else (299, 321)
     value = Fraction(worker.random.randint(*ends))
-    together = stage.all_but is not None or stage.spread is not None  # points are judged once all are there
-    verdict = None if together else judged(value, stage.low, stage.high)
+    verdict = judged(value, stage.low, stage.high)  # of it alone, also where points are judged once all are there
     worker.note("gap", prompt, tool=None, shown=value, typed=str(value), unit=stage.measured_in, verdict=verdict)
     return str(value)
 

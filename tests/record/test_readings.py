@@ -299,4 +299,4 @@ def test_the_spread_of_measuring_points_is_judged_with_the_last_of_them() -> Non
 
     row = at_line(day.record()["reading"], line)
 
-    assert ("over", "0.08") == (row["outcome"], row["spread_of_points"])
+    assert ("too far apart", "0.08") == (row["outcome"], row["spread_of_points"])

@@ -223,16 +223,15 @@ class TestChart:
         assert made is not None
         assert ["over"] == [mark.look for mark in made.marks]
 
-    @pytest.mark.parametrize(("shown", "mark"), [("30", "wrong"), ("33", "over")])
-    def test_points_too_far_apart_are_wrong_and_not_over(self, shown: str, mark: str) -> None:
-        """The last point is within its window; over is one above it."""
-        last = {**_reading("1", shown, "over"), "result": shown, "spread_of_points": "3"}
+    def test_points_too_far_apart_are_wrong_and_not_over(self) -> None:
+        """The last point is within its window."""
+        last = {**_reading("1", "30", "too far apart"), "verdict": "within", "spread_of_points": "3"}
 
         made = chart([last], ["1"], None)
 
         assert made is not None
-        assert [mark] == [each.look for each in made.marks]
-        assert ("!\u00a0too far apart" if mark == "wrong" else "▀\u00a0over") == outcome(last)
+        assert ["wrong"] == [each.look for each in made.marks]
+        assert "!\u00a0too far apart" == outcome(last)
 
     def test_what_lies_far_off_stands_at_the_edge_with_its_number(self) -> None:
         """A slip of the decimal point does not flatten all others."""

@@ -369,6 +369,17 @@ class TestPoints:
 
         assert "Too far apart !: rear, 0.12 mm, is within. The points are 0.08 mm apart." == told
 
+    def test_without_a_window_a_point_is_not_called_within(self) -> None:
+        """There the distance alone is judged, of what was measured and of what was put right."""
+        run = at_the_gate(points=("front", "rear"), spread=amount("0.05", "mm"), window=None)
+        value(run, "0.20")
+
+        told = acknowledged(stored(value(run, "0.12"), e.Measured), run.plan)
+        right = acknowledged(stored(run.answer(a.Correct("0.13", "from a second look")), e.Corrected), run.plan)
+
+        assert "Too far apart !: rear, 0.12 mm. The points are 0.08 mm apart." == told
+        assert "Corrected: rear read 0.13 mm. Too far apart !: the points are 0.07 mm apart." == right
+
     def test_points_that_lie_too_far_apart_are_all_measured_again(self) -> None:
         """Measuring the last one again would leave the other one standing."""
         run = self.spread("0.12", "0.20")

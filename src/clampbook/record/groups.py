@@ -13,7 +13,15 @@ from clampbook.record.left_out import left_out
 from clampbook.record.pull import COUNTS, Pull
 from clampbook.record.tables import Row
 from clampbook.record.wording import ends
-from clampbook.run.fold.acts import BY_CONCESSION, BY_THE_MARK, CLICKED, CONFIRMED, NO_MOVEMENT, NOT_JUDGED
+from clampbook.run.fold.acts import (
+    BY_CONCESSION,
+    BY_THE_MARK,
+    CLICKED,
+    CONFIRMED,
+    NO_MOVEMENT,
+    NOT_JUDGED,
+    TOO_FAR_APART,
+)
 from clampbook.statistical import sample
 
 Place = tuple[int, int, int]  # stage, round, and place of the kind in _COUNTED
@@ -23,6 +31,7 @@ _OUTCOMES = (
     "within",
     "under",
     "over",
+    TOO_FAR_APART,
     BY_CONCESSION,
     CLICKED,
     CONFIRMED,

@@ -17,6 +17,7 @@ from clampbook.run.fold.acts import (
     MOVED,
     NO_MOVEMENT_YET,
     NOT_AS_EXPECTED,
+    TOO_FAR_APART,
     UNKNOWN,
     Act,
     Kind,
@@ -31,10 +32,10 @@ NOT_DRAWN = "not in the sample"
 FOUND_MOVED, FOUND_UNDER = "found moved", "found under"
 UNDONE = (TO_DO, TO_DO_AGAIN)
 _UNFINISHED = frozenset(
-    {*UNDONE, "under", "over", "void", UNKNOWN, SKIPPED, NOT_AS_EXPECTED, BACKED_OFF, NO_MOVEMENT_YET}
+    {*UNDONE, "under", "over", TOO_FAR_APART, "void", UNKNOWN, SKIPPED, NOT_AS_EXPECTED, BACKED_OFF, NO_MOVEMENT_YET}
 )
 # Where one step holds several acts that count the gravest is its outcome, and else that of the work itself.
-_GRAVEST = ("over", "under", "moved", BY_CONCESSION)
+_GRAVEST = ("over", "under", TOO_FAR_APART, "moved", BY_CONCESSION)
 _PULLED = ("tighten", "turn", "recheck")
 _OF_THE_WORK: tuple[Kind, ...] = (
     "pull",

@@ -14,7 +14,7 @@ from clampbook.record.pull import COUNTS, Pull
 from clampbook.record.tables import Row
 from clampbook.record.wording import ends, named
 from clampbook.run.events import Corrected, Event, Measured, Rechecked, Voided
-from clampbook.run.fold.acts import CLICKS, MOVED
+from clampbook.run.fold.acts import CLICKS, MOVED, TOO_FAR_APART
 from clampbook.run.fold.line import MARKS
 from clampbook.run.fold.measured import only_apart
 from clampbook.run.fold.passes import FIRST_MOVEMENT, OFF_ITS_MARK
@@ -111,7 +111,7 @@ def _corrected(run: Frozen, row: Pull, event: Corrected) -> Iterator[Departure]:
     first = run.events[event.of - 1]
     while isinstance(first, Corrected) and not first.counts:  # what it was about stood all the same
         first = run.events[first.of - 1]
-    before: str | None = getattr(first, "verdict", None)
+    before = _judged_before(first)
     typed = getattr(first, "typed", None)
     if not event.counts:
         first_typed = typed or getattr(first, "value", None)
@@ -130,8 +130,16 @@ def _corrected(run: Frozen, row: Pull, event: Corrected) -> Iterator[Departure]:
     }
     if row.verdict == "within" and before in ("over", "under"):
         yield Departure("corrected into its window", to)
-    elif row.standing == "void":
+    elif row.standing == "void" or (before == TOO_FAR_APART and row.outcome == "within"):
         yield Departure("corrected", to)
+
+
+def _judged_before(first: Event) -> str | None:
+    """The verdict on what was put right; of a point inside its window that they lay too far apart."""
+    if isinstance(first, Measured | Corrected) and only_apart(first):
+        return TOO_FAR_APART
+    verdict: str | None = getattr(first, "verdict", None)
+    return verdict
 
 
 def _in_all(event: Event) -> str | None:

@@ -342,7 +342,11 @@ class Loosened(EventBase, frozen=True, kw_only=True, tag="loosened"):
 
 
 class Measured(EventBase, frozen=True, kw_only=True, tag="measured"):
-    """A measured value; `result` is what is judged (after `minus`). `part` names a value asked beside a pull."""
+    """A measured value; `result` is what is judged (after `minus`). `part` names a value asked beside a pull.
+
+    With the last of points that are judged by their `spread` also `verdict` is that of all of them: over where they
+    lie too far apart, though the value is within its window (`fold/measured` tells the two apart).
+    """
 
     step: str
     attempt: int

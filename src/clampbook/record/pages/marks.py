@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
-
 from clampbook.record.pages.blocks import Look
 from clampbook.record.pages.telling import Row
+from clampbook.run.fold.acts import TOO_FAR_APART
 from clampbook.run.told.marks import MARKS, TO_DO
 
-TOO_FAR = "too far apart"  # of points within their window, and too far from each other
 _MARK_OF = {
     "within": MARKS["within"],
     "under": MARKS["under"],
@@ -31,10 +29,16 @@ _MARK_OF = {
     "stripped": MARKS["broken"],
     "to do again": MARKS["to do again"],
     "to do": TO_DO,
-    TOO_FAR: MARKS["broken"],
+    TOO_FAR_APART: MARKS[TOO_FAR_APART],
 }
 COLOURED = frozenset(MARKS[outcome] for outcome in ("under", "over", "concession", "broken"))
-_LOOKS: dict[str, Look] = {"within": "within", "under": "under", "over": "over", "by concession": "concession"}
+_LOOKS: dict[str, Look] = {
+    "within": "within",
+    "under": "under",
+    "over": "over",
+    TOO_FAR_APART: "wrong",
+    "by concession": "concession",
+}
 
 
 def marked(word: str) -> str:
@@ -46,22 +50,12 @@ def marked(word: str) -> str:
 def outcome(row: Row) -> str:
     """The outcome of a pull with its mark, and a question mark behind where its tool is in question."""
     in_question = " ?" if row.get("in_question_at_lines") else ""
-    return f"{marked(TOO_FAR if only_apart(row) else row['outcome'])}{in_question}"
-
-
-def only_apart(row: Row) -> bool:
-    """True where a value is over for the spread of its points alone: it lies inside its window itself."""
-    if row["outcome"] != "over" or not row.get("spread_of_points"):
-        return False
-    high = row.get("window_to")
-    return high is None or Decimal(row["result"]) <= Decimal(high)
+    return f"{marked(row['outcome'])}{in_question}"
 
 
 def look(row: Row) -> Look | None:
     """Give the look of a reading in a chart; None where nothing was judged. At a recheck still or moved says nothing
     of it."""
-    if only_apart(row):
-        return "wrong"
     return _LOOKS.get(row["outcome"]) or _LOOKS.get(row.get("verdict", ""))
 
 
@@ -70,7 +64,7 @@ def state(word: str, outcomes: dict[str, str]) -> str:
     if word in _MARK_OF and word not in ("to do", "to do again"):
         return word
     found = set(outcomes.values())
-    for grave in ("over", "under", "moved", "backed off", "to do again", "to do", "by concession"):
+    for grave in ("over", "under", TOO_FAR_APART, "moved", "backed off", "to do again", "to do", "by concession"):
         if grave in found:
             return grave
     return "within" if "within" in found else "clicked"

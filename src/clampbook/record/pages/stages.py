@@ -16,9 +16,10 @@ from clampbook.record.figures import rounded
 from clampbook.record.pages import laid, panels, stage_words
 from clampbook.record.pages.blocks import Beside, Block, Heading, Plain, Sentences, Table
 from clampbook.record.pages.chart import chart, place, value_of
-from clampbook.record.pages.marks import TOO_FAR, marked, only_apart
+from clampbook.record.pages.marks import marked
 from clampbook.record.pages.not_counted import not_counted
 from clampbook.record.pages.telling import Row, Telling, lasted, listed, number, quantity, signed
+from clampbook.run.fold.acts import TOO_FAR_APART
 from clampbook.run.kinds.wait import moment
 from clampbook.run.plan import Plan
 from clampbook.text import started
@@ -57,7 +58,8 @@ def stages(plan: Plan, telling: Telling) -> Iterator[Block]:
     pulls, looks, waits = (_by_stage(telling.rows(name)) for name in ("reading", "inspection", "wait"))
     planned = {step.stage for step in plan.steps}
     yield Heading("Readings by stage")
-    apart = f", {marked(TOO_FAR)}" if any(map(only_apart, telling.rows("reading"))) else ""
+    outcomes = {row["outcome"] for row in telling.rows("reading")}
+    apart = f", {marked(TOO_FAR_APART)}" if TOO_FAR_APART in outcomes else ""
     yield Sentences(tuple(line.format(apart) for line in _HOW_TO_READ), quiet=True, sticky=True)
     for stage in plan.stages:
         yield _heading(plan, stage)

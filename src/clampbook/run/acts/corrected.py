@@ -11,7 +11,7 @@ from clampbook.figures import show_exactly
 from clampbook.procedure.model import Recheck, Tighten
 from clampbook.run import events as e
 from clampbook.run.acts.voided import without
-from clampbook.run.fold.acts import DEGREES, NOT_JUDGED, Act, Kind
+from clampbook.run.fold.acts import DEGREES, NOT_JUDGED, TOO_FAR_APART, Act, Kind
 from clampbook.run.fold.again import revisit
 from clampbook.run.fold.counts import answered
 from clampbook.run.fold.fastener import not_over, over_all_the_same, put_right, told_over
@@ -21,6 +21,8 @@ from clampbook.run.fold.line import Line, judged
 from clampbook.run.fold.line import over_all_the_same as conceded
 from clampbook.run.fold.measured import (
     excused,
+    has_window,
+    judged_together,
     keep_measured,
     measured_name,
     only_apart,
@@ -307,6 +309,8 @@ def _act(line: Line, event: e.Corrected) -> Act:
     if not event.counts:
         told |= {"verdict": None, "outcome": NOT_JUDGED}
         about |= {"why_not": "from memory alone"}
+    if event.spread is not None:
+        told |= judged_together(event)
     if event.counts and event.what == "recheck":
         told |= conceded(line, event)
     return line.act(kind, event.step or "", unit=event.unit, at_fastener=there, **value, **told, **about)
@@ -330,5 +334,6 @@ def tell(event: e.Corrected, plan: Plan, tools: Tools) -> str:
         word = "not finished"
     judged = f", {word}" if word is not None else ""
     if only_apart(event):
-        judged = f", within. Too far apart !: the points are {event.spread}{behind(event.unit)} apart"
+        apart = f"the points are {event.spread}{behind(event.unit)} apart"
+        judged = f"{', within' if has_window(event) else ''}. {started(marked(TOO_FAR_APART))}: {apart}"
     return f"Corrected: {position_of(event.step, plan)} read {shown}{judged}."

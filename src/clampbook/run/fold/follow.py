@@ -16,6 +16,7 @@ from clampbook.run.fold.acts import (
     NO_MOVEMENT,
     NO_MOVEMENT_YET,
     NOT_JUDGED,
+    TOO_FAR_APART,
     UNKNOWN,
     Act,
     Kind,
@@ -172,7 +173,8 @@ def _put_right(first: Act, act: Act) -> Act:
     if act.why_not is not None:
         return replace(act, **(same | {"window": window}))
     if window is None or window == (None, None):
-        same |= {"window": None, "verdict": None, "outcome": NOT_JUDGED}
+        alone = act.outcome if act.outcome == TOO_FAR_APART else NOT_JUDGED  # which needs no window
+        same |= {"window": None, "verdict": None, "outcome": alone}
     else:
         same |= {"window": window}
     if first.kind == "recheck" and first.outcome == MOVED:

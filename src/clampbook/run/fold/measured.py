@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from typing import Any
 
 from msgspec.structs import replace
 
 from clampbook.figures import judge
 from clampbook.procedure.model import Measure, Stage, Tighten
 from clampbook.run.events import Corrected, Measured
+from clampbook.run.fold.acts import TOO_FAR_APART
 from clampbook.run.fold.verdict import Verdict
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import Kept, Progress, Standing, standing
@@ -79,6 +81,20 @@ def only_apart(event: Measured | Corrected) -> bool:
         return False
     low, high = (None if end is None else Decimal(end) for end in event.window or (None, None))
     return judge(Decimal(event.result), (low, high)) == "within"
+
+
+def judged_together(event: Measured | Corrected) -> dict[str, Any]:
+    """Give the outcome of the point that is judged with all the others, and the verdict on it alone: one inside its
+    window is never over, the points lie too far apart.
+    """
+    if not only_apart(event):
+        return {"outcome": event.verdict, "verdict": event.verdict}
+    return {"outcome": TOO_FAR_APART, "verdict": "within" if has_window(event) else None}
+
+
+def has_window(event: Measured | Corrected) -> bool:
+    """True where the value was held against a window of its own, and not only against the other points."""
+    return event.window not in (None, (None, None))
 
 
 def pair(plan: Plan, progress: Progress, event: Measured | Corrected, index: int) -> str:

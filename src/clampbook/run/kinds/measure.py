@@ -15,13 +15,15 @@ from clampbook.procedure.model import Measure as Stage
 from clampbook.procedure.model import Tighten
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, Refused, Value
-from clampbook.run.fold.acts import Act
+from clampbook.run.fold.acts import TOO_FAR_APART, Act
 from clampbook.run.fold.frames import ask as ask_about
 from clampbook.run.fold.frames import pass_gate
 from clampbook.run.fold.line import Line, judged
 from clampbook.run.fold.measured import (
     beside_others,
     excused,
+    has_window,
+    judged_together,
     keep_measured,
     measured_name,
     only_apart,
@@ -209,7 +211,7 @@ def acts(line: Line, event: Written) -> tuple[Act, ...]:
     stage = line.plan.stage_of(line.step(event.step))
     told = judged(event.verdict, event.window, event.result, stage.unit if isinstance(stage, Stage) else event.unit)
     if event.spread is not None:
-        told["verdict"] = told["outcome"] = event.verdict
+        told |= judged_together(event)
     return (line.act("measurement", event.step, tool=event.tool, value=event.value, unit=event.unit, **told),)
 
 
@@ -223,9 +225,10 @@ def tell(event: Written, plan: Plan, _: Tools) -> str:
     here = f"{started(word)}: {position_of(event.step, plan)}"
     shown = show_exactly(Decimal(event.value), event.unit)
     told = _clamped(event, plan)
-    if event.spread is not None and event.verdict == "over" and only_apart(event):
-        apart = show_exactly(Decimal(event.spread), event.unit)
-        return f"Too far apart !: {position_of(event.step, plan)}, {shown}, is within. The points are {apart} apart."
+    if event.spread is not None and only_apart(event):
+        here = f"{started(marked(TOO_FAR_APART))}: {position_of(event.step, plan)}"
+        within = ", is within" if has_window(event) else ""
+        return f"{here}, {shown}{within}. The points are {show_exactly(Decimal(event.spread), event.unit)} apart."
     if event.outside is not None:
         return f"{here}, {shown}. {told_outside(plan, plan.steps[plan.index_of[event.step]], event.outside)}."
     if Decimal(event.result) == Decimal(event.value):

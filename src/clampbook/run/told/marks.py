@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from typing import Literal
 
+from clampbook.run.fold.acts import TOO_FAR_APART
 from clampbook.run.progress import Outcome
 
 Mark = Outcome | Literal["to do"]
+Judged = Outcome | Literal["too far apart"]  # of a position, or of points together
 
 TO_DO = "·"
-MARKS: dict[Outcome, str] = {
+MARKS: dict[Judged, str] = {
     "within": "●",
     "under": "▄",
     "over": "▀",
@@ -20,6 +22,7 @@ MARKS: dict[Outcome, str] = {
     "applied": "○",
     "concession": "◆",
     "broken": "!",
+    TOO_FAR_APART: "!",
     "void": "×",
     "unknown": "?",
     "skipped": "–",
@@ -27,7 +30,7 @@ MARKS: dict[Outcome, str] = {
 }
 
 
-def marked(outcome: Outcome) -> str:
+def marked(outcome: Judged) -> str:
     """The outcome as a word with its mark: "within ●"."""
     word = "by concession" if outcome == "concession" else outcome
     return f"{word} {MARKS[outcome]}"
