@@ -216,7 +216,7 @@ _ANSWERS: tuple[tuple[str, _Keys], ...] = (
     (r"final assembly or a trial", lambda person, _: "2" if person.trial else "1"),
     (r"Read the cautions|Read this before|do all of this first", "+"),
     (r"serial number\?|Work order\?|Engine hours\?|which lot\?", "417\r"),
-    (r"how many\?", "10\r"),
+    (r"how many( new ones)?\?", "10\r"),
     (r"Pick up a (torque tool|tool that)", _some_tool),
     (r"Pick up an angle gauge", lambda person, _: _choice(person, "G1")),
     (r"Set \w+ to ([\d.]+) \S+\. Type", _set),

@@ -41,8 +41,9 @@ class TextBlock(Static):
 
 
 def in_lines(text: str, columns: int) -> Content:
-    """A text in lines of so many columns: the toolkit would part a number from its unit."""
-    return Content(text if len(text) <= columns else "\n".join(laid(text, columns, cut=True)))
+    """A text in lines of so many columns: the toolkit would part a number from its unit. A screen that is not there yet
+    has none."""
+    return Content(text if columns < 1 or len(text) <= columns else "\n".join(laid(text, columns, cut=True)))
 
 
 def rows_of(content: Content, width: int) -> int:
