@@ -224,6 +224,33 @@ def test_joints_that_cannot_be_told_apart_are_an_error(joints: str, code: str) -
     assert [code] == [fault.code for fault in faulty.value.faults]
 
 
+@pytest.mark.parametrize("names", ['names = ["Port", "Port aft"]', 'names = ["Port aft", "Port"]'])
+def test_two_groups_of_one_name_are_an_error(names: str) -> None:
+    """The bolts of "Port aft" and the aft bolts of "Port" would be one group in the record."""
+    work = "".join(
+        f'[[group]]\nname = "{name}"\npositions = "{at}"\n[[stage]]\ndo = "loosen"\ngroup = "{name}"\n'
+        for name, at in (("Aft bolts", 1), ("Bolts", 2))
+    )
+    with pytest.raises(Faulty) as faulty:
+        planned(names, work)
+
+    assert [("E247", "Port aft bolts")] == [(fault.code, fault.found) for fault in faulty.value.faults]
+
+
+def test_ids_that_differ_in_their_first_letter_alone_are_an_error() -> None:
+    """Behind the name of a joint they are one, and a wait would count from either. It is told once, not at each."""
+    work = WORK + '\n[[stage]]\ndo = "inspect"\nid = "Snug"\nask = "Dry?"\n'
+    with pytest.raises(Faulty) as faulty:
+        planned("count = 6", work)
+
+    assert [("E247", "Joint 1 snug")] == [(fault.code, fault.found) for fault in faulty.value.faults]
+
+
+def test_names_that_only_begin_alike_are_fine() -> None:
+    """Each joint and each group can be told from the others."""
+    assert 2 == len(planned('names = ["Port", "Port aft"]').groups)
+
+
 def test_an_error_in_the_work_is_told_once() -> None:
     """Six joints of a wrong torque are one wrong line."""
     with pytest.raises(Faulty) as faulty:

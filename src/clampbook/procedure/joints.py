@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from clampbook.procedure.codes import Code
 from clampbook.procedure.labels import LONGEST, fit, listed
 from clampbook.procedure.meaning import MOST_STEPS, steps_of
 from clampbook.procedure.model import Joints, Stage
-from clampbook.procedure.naming import key_of
+from clampbook.procedure.naming import called, key_of, of_joint
 from clampbook.procedure.sheet import JointsTable
 from clampbook.procedure.slips import KeyPath, Slips
 from clampbook.procedure.washing import UNREAD
@@ -42,6 +42,28 @@ def hold_amount(slips: Slips, several: Joints | None, stages: Sequence[Stage]) -
             allowed=f"up to {MOST_STEPS}",
             hint="make several runs of it, with repeat",
         )
+
+
+def tell_apart(slips: Slips, several: Joints | None, named: Iterable[tuple[KeyPath, str | None]], what: str) -> None:
+    """No two of a kind have one name where each is called by its joint."""
+    taken: dict[str, tuple[str, str]] = {}
+    whole = () if several is None else tuple(called(several.one, name) for name in several.names)
+    for at, name in named:
+        if name is None or name == UNREAD:
+            continue
+        own = [(of_joint(joint, name), (joint, name)) for joint in whole]
+        clash = next(((full, one) for full, one in own if taken.setdefault(full, one)[1] != name), None)
+        if clash is not None:
+            full, (joint, _) = clash
+            slips.add(
+                Code.JOINTS,
+                at,
+                f"{what} {quoted(name)} at {joint} and {quoted(taken[full][1])} at {taken[full][0]} are both"
+                f" {quoted(full)}",
+                found=full,
+                allowed=f"each {what} its own name at each joint",
+                hint="rename one",
+            )
 
 
 def _names(slips: Slips, table: JointsTable) -> tuple[str, ...]:

@@ -10,6 +10,11 @@ def key_of(name: str) -> str:
     return "-".join(name.split())
 
 
+def called(one: str | None, name: str) -> str:
+    """The whole name of a joint: what one of them is, if the file says it, before its own."""
+    return name if one is None else f"{one} {name}"
+
+
 def of_joint(joint: str, name: str) -> str:
     """A name of the procedure at one joint: "Injector 2 clamp bolts"."""
     return f"{joint} {within_a_sentence(name)}"

@@ -16,7 +16,7 @@ from clampbook.procedure.amounts import Reading, counted_use, quantity, seconds
 from clampbook.procedure.codes import Code
 from clampbook.procedure.entries import Joint, entries
 from clampbook.procedure.intake import load, parse
-from clampbook.procedure.joints import hold_amount, joints
+from clampbook.procedure.joints import hold_amount, joints, tell_apart
 from clampbook.procedure.meaning import Work, check_groups, check_work
 from clampbook.procedure.model import LAST_PULL, FollowUp, Group, Layout, Procedure, Stage
 from clampbook.procedure.picture import layout
@@ -61,10 +61,12 @@ def _procedure(slips: Slips, sheet: Sheet, told: Mapping[str, Any]) -> Procedure
     check_groups(joint, work)
     stages = judged(stage for stage in work.stages if stage is not None)
     follow_ups = _follow_ups(joint, sheet.follow_up, stages)
-    _ids(slips, work, *(each for each, _ in follow_ups))
+    ids = _ids(slips, work, *(each for each, _ in follow_ups))
     start.names_once(slips, ((("repeat",), name) for name in sheet.repeat), "joint")
     several = joints(slips, sheet.joints)
     hold_amount(slips, several, stages)
+    tell_apart(slips, several, _names_of_groups(sheet), "group")
+    tell_apart(slips, several, ids, "stage")
     release = releasing.release(slips, sheet)
     status, lapsed = releasing.standing(sheet, release, told)
     return Procedure(
@@ -113,9 +115,7 @@ def _unit(slips: Slips, text: str) -> str:
 def _joint(reading: Reading, sheet: Sheet, picture: Layout, sound: bool) -> Joint:
     tables = sheet.group
     read_groups = group_reading.groups(reading, tables, picture, sound)
-    start.names_once(
-        reading.slips, ((("group", index, "name"), table.name) for index, table in enumerate(tables)), "group"
-    )
+    start.names_once(reading.slips, _names_of_groups(sheet), "group")
     named: dict[str, Group] = {}
     for group in read_groups:
         if group.name != UNREAD:
@@ -129,6 +129,10 @@ def _joint(reading: Reading, sheet: Sheet, picture: Layout, sound: bool) -> Join
         targets_known=all(table.target is None or group.target is not None for table, group in pairs),
         named=named,
     )
+
+
+def _names_of_groups(sheet: Sheet) -> list[tuple[KeyPath, str]]:
+    return [(("group", index, "name"), table.name) for index, table in enumerate(sheet.group)]
 
 
 def _work(joint: Joint, tables: Sequence[StageKinds | BlockTable], at: KeyPath) -> Work:
@@ -193,9 +197,11 @@ def _use(reading: Reading, at: KeyPath, text: str | None) -> Quantity | None:
     return None
 
 
-def _ids(slips: Slips, *works: Work) -> None:
-    """Each id once in the whole file, and none that means something else."""
-    named = [((*entry.at, "id"), entry.table.id) for work in works for entry in work.entries]
+def _ids(slips: Slips, *works: Work) -> list[tuple[KeyPath, str | None]]:
+    """List where each id stands: each once in the whole file, and none that means something else."""
+    named: list[tuple[KeyPath, str | None]] = [
+        ((*entry.at, "id"), entry.table.id) for work in works for entry in work.entries
+    ]
     start.names_once(slips, named, "stage")
     for at, name in named:
         if name == LAST_PULL:
@@ -207,3 +213,4 @@ def _ids(slips: Slips, *works: Work) -> None:
                 allowed="any other name",
                 hint="use another id",
             )
+    return named

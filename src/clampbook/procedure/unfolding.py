@@ -30,7 +30,7 @@ from clampbook.procedure.model import (
     Turn,
     Wait,
 )
-from clampbook.procedure.naming import OF_JOINT, key_of, of_joint, within_a_sentence
+from clampbook.procedure.naming import OF_JOINT, called, key_of, of_joint, within_a_sentence
 
 
 class JointPlanned(Struct, frozen=True, kw_only=True):
@@ -62,7 +62,7 @@ class Unfolded(Struct, frozen=True):
 
 def unfolded(groups: Sequence[Group], stages: Sequence[Stage], parts: Sequence[Part], several: Joints) -> Unfolded:
     """Each group and stage once for each joint, in the order in which the joints are walked."""
-    named = [(name if several.one is None else f"{several.one} {name}", key_of(name)) for name in several.names]
+    named = [(called(several.one, name), key_of(name)) for name in several.names]
     laid = list(_interleaved(stages, len(named)) if several.walk == "interleaved" else _in_turn(stages, len(named)))
     for_all = frozenset(stage.id for stage, place, _ in laid if place is None)
     found: list[Stage] = []
