@@ -124,6 +124,27 @@ class TestStepAtHand:
 
         assert "before_break" == taken.late
 
+    def test_what_is_typed_late_is_a_deviation_at_the_close(self) -> None:
+        """The report counts it, and so the close says so."""
+        run = at_first_pull(bolts(1))
+        run.resume()
+        run.answer(a.Found("finished, not entered"))
+        before = run.session.progress.deviations
+
+        run.answer(a.Value("30"))
+
+        assert (0, 1) == (before, run.session.progress.deviations)
+
+    def test_what_is_put_right_into_its_window_is_a_deviation_at_the_close(self) -> None:
+        """24 that was 30: the report tells it, and so the close says so."""
+        run = at_first_pull(bolts(1))
+        value(run, "24")
+        before = run.session.progress.deviations
+
+        run.answer(a.Correct("30", "the tool still shows it"))
+
+        assert (0, 1) == (before, run.session.progress.deviations)
+
     def test_what_is_put_right_then_is_not_late(self) -> None:
         """Bolt 1 was typed in time: it is bolt 2 that was finished before the break."""
         run = at_first_pull(bolts(5))

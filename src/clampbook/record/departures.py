@@ -31,9 +31,8 @@ from clampbook.run.events import (
     ToolZeroed,
     Waited,
 )
+from clampbook.run.fold.departing import NOTED_ONLY, unusual
 from clampbook.run.fold.independence import FOR_OTHERS, LOOKED_BEFORE, SAME_PERSON, vouches
-from clampbook.run.fold.passes import PULL_ON, UNMOVED
-from clampbook.run.session import BETWEEN_LINES
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,9 +48,6 @@ class Departure:
         return {"kind": self.kind, **self.facts}
 
 
-NOTED_ONLY = ("the same as the reading before", UNMOVED, PULL_ON)  # worth a note beside the reading, and no more
-
-
 def of_event(run: Frozen, event: Event) -> Iterator[Departure]:
     """Find what a line says of itself; pulls are looked at in `pull_departures`."""
     yield from _of_its_own(run, event)
@@ -62,9 +58,8 @@ def of_event(run: Frozen, event: Event) -> Iterator[Departure]:
             yield Departure(noted, {"vouched_at_lines": _vouched_at(run, event)})
         elif noted not in NOTED_ONLY:
             yield Departure(noted)
-    unusual: str | None = getattr(event, "unusual", None)
-    if unusual is not None and unusual != BETWEEN_LINES:  # what was read between two lines departs from nothing
-        yield Departure("unusual value", {"looked_like": unusual})
+    if (looked_like := unusual(event)) is not None:
+        yield Departure("unusual value", {"looked_like": looked_like})
     yield from _clock(run, event)
 
 

@@ -74,6 +74,8 @@ def fold(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
     if step.position is None:
         return _gate_corrected(plan, progress, event, index)
     before = standing(progress, step.position)
+    if before.outcome == "under" and event.verdict == "within":
+        progress = replace(progress, deviations=progress.deviations + 1)
     if not event.counts:
         return _stays_over(plan, progress, event, index, about)
     return _followed(plan, progress, event, index, _as_corrected(plan, event, index, before), asked)

@@ -8,10 +8,11 @@ from msgspec.structs import replace
 
 from clampbook.run import events as e
 from clampbook.run.fold import tools, trouble
+from clampbook.run.fold.departing import departs
 from clampbook.run.fold.drawing import grown
 from clampbook.run.fold.entering import entered
 from clampbook.run.fold.frames import at_hand, bottom, look_back, pull_at_hand
-from clampbook.run.fold.independence import LOOKED_BEFORE, shared
+from clampbook.run.fold.independence import shared
 from clampbook.run.fold.judged import told_by_what
 from clampbook.run.fold.leaving import left_by
 from clampbook.run.lines import leaves
@@ -55,7 +56,7 @@ def apply(plan: Plan, progress: Progress, event: e.Event) -> Progress:
     shares = shared(progress.shares, event)
     if shares is not progress.shares:
         after = replace(after, shares=shares)
-    if LOOKED_BEFORE in event.noted:
+    if departs(event, progress.at) and after.deviations == progress.deviations:  # else it is told already
         after = replace(after, deviations=after.deviations + 1)
     if after.last_answer == event.seq:
         after = replace(after, last_entered=entered(event))
