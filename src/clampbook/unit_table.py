@@ -103,6 +103,11 @@ def behind(unit: str | None) -> str:
     return f" {unit}" if unit and unit != COUNT else ""
 
 
+def spelled(unit: str) -> str:
+    """A unit behind the word "in", which is not said twice: "inches"."""
+    return "inches" if unit == "in" else unit
+
+
 NO_BREAK = "\N{NO-BREAK SPACE}"
 _BEFORE_A_UNIT = re.compile(rf"(?<=[0-9]) (?=(?:{'|'.join(map(re.escape, TABLE))})(?![\w·]))")
 

@@ -31,7 +31,7 @@ from clampbook.unit_names import (
     with_article,
     wrong_kind,
 )
-from clampbook.unit_table import COUNT, UNITS_OF, Kind, behind
+from clampbook.unit_table import COUNT, UNITS_OF, Kind, behind, spelled
 
 __all__ = [
     "COUNT",
@@ -55,6 +55,7 @@ __all__ = [
     "show_window",
     "si",
     "side_by_side",
+    "spelled",
     "unit_named",
     "with_article",
     "wrong_kind",

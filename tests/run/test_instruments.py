@@ -187,7 +187,9 @@ class TestAskedFor:
 
         take(run, "m2")
 
-        assert "Cap bolt 2: measure its free length with M2. Type it in in." == words(asked(run, ask.Measure)).sentence
+        assert (
+            "Cap bolt 2: measure its free length with M2. Type it in inches." == words(asked(run, ask.Measure)).sentence
+        )
 
 
 class TestWrittenDown:
@@ -442,3 +444,64 @@ class TestTrouble:
         old = replace(M1, calibrated_on="2024-01-15", calibration_due="2025-01-15")
 
         assert "calibration overdue" in refused(by_stretch(old).answer(a.TakeUp("m1")))
+
+
+class TestToldAsItWasRead:
+    """What the scale showed stands first, as with torques: that is what the eye compares."""
+
+    def gap(self, *more: m.Stage) -> Bench:
+        """A gap of 10 to 15 mm, with a caliper in inches."""
+        head = bolts(2)
+        inches = replace(M2, minimum=Decimal(0), maximum=Decimal(6), resolution=Decimal("0.001"))
+        limits = window("10", "15", "mm")
+        run = bench_for(head, measure(1, what="Gap", window=limits), tighten(head, 2), *more, tools=(W7, inches))
+        take(run, "m2")
+        return run
+
+    def test_a_measured_value(self) -> None:
+        """Half an inch is 12.7 mm (1 in = 25.4 mm)."""
+        run = self.gap()
+        assert "Gap: measure with M2, then type it in inches." == words(asked(run, ask.Measure)).sentence
+
+        read = stored(value(run, "0.5"), e.Measured)
+
+        assert "Within ●: gap, 0.5 in (12.7 mm)." == acknowledged(read, run.plan, run.tools)
+
+    def test_one_outside_its_window(self) -> None:
+        """The question says it as it was typed too."""
+        run = self.gap()
+        value(run, "1")
+
+        assert "Gap is outside its window: 1 in (25.4 mm)." == words(asked(run, ask.Decide)).sentence
+
+    def test_a_corrected_value(self) -> None:
+        """In the unit in which it is asked for."""
+        run = self.gap()
+        value(run, "1")
+
+        right = stored(run.answer(a.Correct("0.4", "the tool still shows it")), e.Corrected)
+
+        assert "Corrected: gap read 0.4 in (10.16 mm), within ●." == acknowledged(right, run.plan, run.tools)
+
+    def test_a_corrected_value_that_is_still_outside(self) -> None:
+        """0.2 in are 5.08 mm."""
+        run = self.gap()
+        value(run, "1")
+        run.answer(a.Correct("0.2", "the tool still shows it"))
+
+        assert "Gap is outside its window: 0.2 in (5.08 mm)." == words(asked(run, ask.Decide)).sentence
+
+    def test_a_stretch(self) -> None:
+        """3.7540 less 3.7480 in are 0.0060 in, which is 0.1524 mm; the window is in mm."""
+        run = by_stretch(M2)
+        take(run, "m2")
+        value(run, "3.7480")
+        value(run, "3.7480")
+        while not isinstance(run.prompt, ask.Measure):
+            run.answer(run.steady())
+        assert "Cap bolt 1: measure its length with M2. Type it in inches." == words(run.prompt).sentence
+
+        read = stored(value(run, "3.7540"), e.Measured)
+
+        told = "Within ●: cap bolt 1, stretch 0.1524 mm (3.7540 in, 95.3516 mm, less 95.1992 mm)."
+        assert told == acknowledged(read, run.plan, run.tools)

@@ -20,6 +20,7 @@ from clampbook.run.fold.frames import advance, ask, pass_gate
 from clampbook.run.fold.line import Line, judged
 from clampbook.run.fold.line import over_all_the_same as conceded
 from clampbook.run.fold.measured import (
+    as_shown,
     excused,
     has_window,
     judged_together,
@@ -175,6 +176,8 @@ def _told(plan: Plan, event: e.Corrected, index: int) -> str:
     """Tell what stands now, with the unit that it is in."""
     if event.what in ("final torque", "stretch"):
         return told_beside(plan, index, event.what, event.value, event.unit, event.result)
+    if event.what == "measure" and event.result == event.value:
+        return as_shown(event)
     return f"{event.result or event.sum or event.value}{behind(event.unit)}"
 
 
@@ -328,7 +331,7 @@ def tell(event: e.Corrected, plan: Plan, tools: Tools) -> str:
     if event.step is None:
         item = (event.item or "").partition(":")[2] or event.item or "the answer"
         return f"Corrected: {item}, now {event.value}{f' {event.unit}' if event.unit else ''}."
-    shown = f"{event.value}{behind(event.unit)}" if event.sum is None else stroke(event.value, event.sum)
+    shown = as_shown(event) if event.sum is None else stroke(event.value, event.sum)
     if event.at_fastener is not None and event.unit is not None:
         shown = with_bolt(event.value, event.unit, event.at_fastener, event.window, plan)
     word = None if event.verdict is None else marked(event.verdict)

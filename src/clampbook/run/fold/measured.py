@@ -7,14 +7,14 @@ from typing import Any
 
 from msgspec.structs import replace
 
-from clampbook.figures import judge
+from clampbook.figures import judge, show_exactly
 from clampbook.procedure.model import Measure, Stage, Tighten
 from clampbook.run.events import Corrected, Measured
 from clampbook.run.fold.acts import TOO_FAR_APART
 from clampbook.run.fold.verdict import Verdict
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import Kept, Progress, Standing, standing
-from clampbook.units import behind, convert, show
+from clampbook.units import COUNT, UnitFault, behind, convert, kind_of, parse, show
 
 
 def measured_name(plan: Plan, step: Step) -> str:
@@ -37,6 +37,25 @@ def told_beside(plan: Plan, index: int, part: str | None, value: str, unit: str 
     if part == "stretch" and isinstance(stage, Tighten) and stage.stretch is not None and result is not None:
         return f"{result} {stage.stretch.window.unit}"
     return f"{value}{behind(unit)}"
+
+
+def on_its_scale(event: Measured | Corrected, unit: str) -> str | None:
+    """Give what was typed with its unit, where that is not the procedure's `unit`: "0.5 in"."""
+    if event.unit in (None, COUNT):
+        return None
+    try:
+        typed = parse(event.typed, kind_of(unit), unit=event.unit)
+    except UnitFault:
+        return None  # a line that nobody wrote this way
+    return None if typed.unit == unit else show_exactly(typed.value, typed.unit)
+
+
+def as_shown(event: Measured | Corrected) -> str:
+    """A measured value as it was typed, and in brackets what that is in the procedure's unit, where it was typed in
+    another one: "0.5 in (12.7 mm)"."""
+    own = f"{event.value}{behind(event.unit)}"
+    typed = on_its_scale(event, event.unit or COUNT)
+    return own if typed is None else f"{typed} ({own})"
 
 
 def points_so_far(plan: Plan, progress: Progress, step: Step) -> tuple[tuple[str, Decimal], ...]:

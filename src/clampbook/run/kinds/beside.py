@@ -76,7 +76,7 @@ def sentence(prompt: Measure, part: Literal["final torque", "stretch", "prevaili
             return f"{here}: type {tool}'s torque at the end of the turn."
         case "stretch":
             what = "its length" if prompt.minus is not None else "its stretch"
-            return f"{here}: measure {what}{_with(prompt)}. Type it in {typed_in(prompt)}."
+            return f"{here}: measure {what}{_with(prompt)}. Type it in {units.spelled(typed_in(prompt))}."
         case _ as never:
             assert_never(never)
 

@@ -20,12 +20,14 @@ from clampbook.run.fold.frames import ask as ask_about
 from clampbook.run.fold.frames import pass_gate
 from clampbook.run.fold.line import Line, judged
 from clampbook.run.fold.measured import (
+    as_shown,
     beside_others,
     excused,
     has_window,
     judged_together,
     keep_measured,
     measured_name,
+    on_its_scale,
     only_apart,
     outside_of,
     pair,
@@ -99,9 +101,10 @@ def ask(session: Session, index: int, stage: Stage) -> Prompt:
 
 def keys(prompt: Measure) -> Keys:
     """A number, in the unit of what shows it."""
-    tool = prompt.tool
-    wanted = f"what {tool.name} shows, in {tool.unit}" if tool is not None else f"the value in {prompt.unit}"
-    return Keys(types="number", wanted="the number" if prompt.unit == COUNT else wanted)
+    if prompt.unit == COUNT:
+        return Keys(types="number", wanted="the number")
+    shown = "the value" if prompt.tool is None else f"what {prompt.tool.name} shows,"
+    return Keys(types="number", wanted=f"{shown} in {units.spelled(beside.typed_in(prompt))}")
 
 
 def complete(prompt: Measure, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
@@ -113,7 +116,9 @@ def decide(session: Session, prompt: Measure, answer: Answer, stamp: Stamp) -> O
     """A measured value; a torque beside a pull is read on the tool that is named."""
     if not isinstance(answer, Value):
         own = prompt.tool.unit if prompt.tool else prompt.unit
-        return Refused("Count, then type the number." if own == COUNT else f"Type the measured value in {own}.")
+        return Refused(
+            "Count, then type the number." if own == COUNT else f"Type the measured value in {units.spelled(own)}."
+        )
     kind = units.kind_of(prompt.unit)
     shown_in = prompt.tool.unit if prompt.tool is not None else prompt.unit
     window = prompt.window or (None, None)
@@ -197,7 +202,8 @@ def _outside(plan: Plan, progress: Progress, event: e.Measured, index: int, posi
         found = told_outside(plan, plan.steps[index], event.outside)
         return Question(cause=TOO_MANY, about=event.seq, step=index, positions=positions, found=found)
     apart = only_apart(event)
-    found = pair(plan, progress, event, index) if apart else f"{event.result}{units.behind(event.unit)}"
+    alone = as_shown(event) if event.result == event.value else f"{event.result}{units.behind(event.unit)}"
+    found = pair(plan, progress, event, index) if apart else alone
     cause = SPREAD if apart else "outside"
     return Question(cause=cause, about=event.seq, step=index, positions=positions, found=found)
 
@@ -223,19 +229,40 @@ def tell(event: Written, plan: Plan, _: Tools) -> str:
         return beside.tell_final_torque(event, plan)
     word = marked(event.verdict) if event.window is not None else "saved"
     here = f"{started(word)}: {position_of(event.step, plan)}"
-    shown = show_exactly(Decimal(event.value), event.unit)
-    told = _clamped(event, plan)
+    told, shown = _clamped(event, plan), as_shown(event)
     if event.spread is not None and only_apart(event):
         here = f"{started(marked(TOO_FAR_APART))}: {position_of(event.step, plan)}"
         within = ", is within" if has_window(event) else ""
         return f"{here}, {shown}{within}. The points are {show_exactly(Decimal(event.spread), event.unit)} apart."
     if event.outside is not None:
         return f"{here}, {shown}. {told_outside(plan, plan.steps[plan.index_of[event.step]], event.outside)}."
-    if Decimal(event.result) == Decimal(event.value):
-        return f"{here}, {shown}{told}."
-    less = show_exactly(Decimal(event.value) - Decimal(event.result), event.unit)
+    return f"{here}, {_judged(event, plan)}{told}."
+
+
+def _judged(event: e.Measured, plan: Plan) -> str:
+    """Tell what is judged, and what it comes from where something was taken off: "stretch 0.16 mm (95.36 mm less 95.20
+    mm)", "stretch 0.16 mm (3.7543 in, 95.35922 mm, less 95.20 mm)"."""
+    unit = _unit_judged(event, plan)
+    value, result = units.convert(Decimal(event.value), event.unit, unit), Decimal(event.result)
+    typed = on_its_scale(event, unit)
+    if kept(value, _window(event)) == event.result or value == result:
+        return as_shown(event) if unit == event.unit else f"{typed} ({show_exactly(result, unit)})"
     stretch = "stretch " if event.part == "stretch" else ""
-    return f"{here}, {stretch}{show_exactly(Decimal(event.result), event.unit)} ({shown} less {less}){told}."
+    whole = show_exactly(value, unit) if typed is None else f"{typed}, {show_exactly(value, unit)},"
+    return f"{stretch}{show_exactly(result, unit)} ({whole} less {show_exactly(value - result, unit)})"
+
+
+def _window(event: e.Measured) -> tuple[Decimal | None, Decimal | None]:
+    low, high = event.window or (None, None)
+    return None if low is None else Decimal(low), None if high is None else Decimal(high)
+
+
+def _unit_judged(event: e.Measured, plan: Plan) -> str:
+    """The unit of what is judged: of a stretch that of its window, which its micrometer may not have."""
+    stage = plan.stage_of(plan.steps[plan.index_of[event.step]]) if event.step in plan.index_of else None
+    if event.part == "stretch" and isinstance(stage, Tighten) and stage.stretch is not None:
+        return stage.stretch.window.unit
+    return event.unit
 
 
 def _clamped(event: e.Measured, plan: Plan) -> str:
@@ -244,12 +271,10 @@ def _clamped(event: e.Measured, plan: Plan) -> str:
     clamping = None if step is None or step.position is None else plan.clamping_at.get(step.position)
     if step is None or clamping is None or clamping.each_millimetre is None:
         return ""
-    stage, unit = plan.stage_of(step), event.unit
-    if isinstance(stage, Tighten) and stage.stretch is not None:
-        unit = stage.stretch.window.unit
-    elif all(each.stage != step.stage for each in clamping.stages):
+    if event.part != "stretch" and all(each.stage != step.stage for each in clamping.stages):
         return ""
-    return f", {stretched(units.si(Decimal(event.result), unit), clamping.each_millimetre, clamping.proof_load)}"
+    length = units.si(Decimal(event.result), _unit_judged(event, plan))
+    return f", {stretched(length, clamping.each_millimetre, clamping.proof_load)}"
 
 
 def paper(stage: Stage, _: str) -> Paper:

@@ -108,7 +108,7 @@ def _between(aim: Aim) -> Figure | None:
 def _sentence(prompt: Measure) -> str:
     if prompt.part is not None:
         return beside.sentence(prompt, prompt.part)
-    unit = beside.typed_in(prompt)
+    unit = units.spelled(beside.typed_in(prompt))
     at, alone = prompt.where, prompt.where.position is None and prompt.where.set is None
     what = f"{started(prompt.what)}{f' at {at.point}' if at.point else ''}"
     if prompt.unit == COUNT:
