@@ -31,11 +31,12 @@ from clampbook.run import prompts as ask
 from clampbook.run.acts.another_position import complete as which_bolt
 from clampbook.run.asked import in_short, sentence
 from clampbook.run.gather.draft import Draft, Part, take
+from clampbook.run.lines import stored
 from clampbook.run.planning import plan
 from clampbook.run.questions.items import start_items
 from clampbook.run.told import joints, the_round
 from clampbook.run.told.last_three import last_three
-from clampbook.run.told.places import fasteners
+from clampbook.run.told.places import fasteners, place
 from clampbook.run.told.stages import stages
 
 CLAMP = bolts(2, "Clamp bolts")
@@ -321,6 +322,17 @@ def test_the_last_bolts_are_told_with_their_joint() -> None:
     walk_to(run, "3.1/2:2", ask.Tighten)
 
     assert "Injector 2 clamp bolt 1: within ●, last value 30." == last_three(run.plan, run.session.progress)[-1]
+
+
+def test_a_value_at_a_point_is_told_with_its_joint() -> None:
+    """Point a alone would not say of which injector."""
+    run = injectors(measure(1, points=("a", "b")))
+    walk_to(run, "2.1/b", ask.Measure)
+    assert "Injector 2 at b" == place(run.prompt.where)  # type: ignore[union-attr]
+    outcome = value(run, "0.15")
+    assert isinstance(outcome, a.Accepted)
+
+    assert "Within ●: injector 2 end play at b, 0.15 mm." == stored(outcome.event, run.plan, ())
 
 
 def test_new_consumables_are_fitted_at_a_joint_that_is_named() -> None:

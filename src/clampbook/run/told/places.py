@@ -160,7 +160,7 @@ def place(where: Where) -> str:
     if where.position is not None:
         return pulled_at(where)
     if where.point is not None:
-        return started(where.point)
+        return started(where.point) if where.joint is None else f"{where.joint} at {where.point}"
     if where.set is not None:
         return started(where.set)
     return f"Stage {where.stage}" if where.joint is None else where.joint
@@ -173,16 +173,18 @@ def way(direction: Direction, where: Where) -> str:
 
 def position_of(step: str | None, plan: Plan) -> str:
     """The bolt of a step within a sentence, "head bolt 3 at front"; for a gate its set and point, what is measured
-    there, or its stage.
+    there, or its stage. Of several joints, a point is told with what is measured, which names the joint.
     """
     place = plan.index_of.get(step) if step is not None else None
     if place is None:
         return "the run"
     found = plan.steps[place]
     at = found.set if found.position is None else _bolt_in(plan.group_named.get(found.group or ""), found.position)
-    named = " at ".join(part for part in (at, found.point) if part)
     stage = plan.stage_of(found)
-    return named or (within_a_sentence(stage.what) if isinstance(stage, Measure) else f"stage {found.stage}")
+    what = within_a_sentence(stage.what) if isinstance(stage, Measure) else None
+    if at is None and (found.point is None or found.stage in plan.joint_of_stage):
+        at = what
+    return " at ".join(part for part in (at, found.point) if part) or f"stage {found.stage}"
 
 
 def bolt_at(position: str, plan: Plan) -> str:
