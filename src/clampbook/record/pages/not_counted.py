@@ -21,7 +21,7 @@ def not_counted(telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:
         return
     alike: dict[tuple[str, ...], list[Row]] = {}
     for row in rows:
-        alone = str(row["line"]) if value_of(row) is not None else ""
+        alone = str(row["line"]) if value_of(row) is not None or "unmoved_up_to" in row else ""
         key = (outcome(row), _showed(row), telling.hand(row), _why(row), telling.by(row), alone)
         alike.setdefault(key, []).append(row)
     measured = all(row["kind"] == "measurement" for row in rows)
@@ -43,10 +43,11 @@ def _row(telling: Telling, key: tuple[str, ...], rows: Sequence[Row]) -> tuple[s
 
 
 def _showed(row: Row) -> str:
-    value = value_of(row) or row.get("value_seen")
+    value = value_of(row) or row.get("value_seen") or row.get("unmoved_up_to")
     if value is not None:
-        shown = quantity(number(value, row.get("window_from"), row.get("window_to")), row.get("judged_unit"))
-        typed = row.get("unit") not in (None, row.get("judged_unit"))
+        unit = row.get("judged_unit") or row.get("unmoved_unit")
+        shown = quantity(number(value, row.get("window_from"), row.get("window_to")), unit)
+        typed = row.get("unit") not in (None, unit)
         return f"{shown} ({quantity(number(row['value']), row['unit'])})" if typed and row.get("value") else shown
     if "set_to" in row:
         return f"set to {quantity(row['set_to'], row['set_to_unit'])}"

@@ -57,14 +57,15 @@ def _released_one_by_one(telling: Telling, rows: Sequence[Row]) -> list[Plain]:
 
 def of_work(telling: Telling, rows: Sequence[Row]) -> list[Plain]:
     """Tell of what has neither number nor setting: loosening, turns by the mark, rechecks by feel."""
-    told = _in_lines(telling, rows, lambda row: f"lot {row['lot']}" if row.get("lot") else _unmoved(row))
+    unmoved = any(row.get("unmoved_up_to") for row in rows)  # each with a number of its own
+    told = [] if unmoved else _in_lines(telling, rows, lambda row: f"lot {row['lot']}" if row.get("lot") else "")
     if told:
         return told
     columns = [_place(rows), Column("Outcome", outcome)]
     if any(row.get("lot") for row in rows):
         columns.append(Column("Lot", lambda row: row.get("lot") or ""))
-    if any(row.get("unmoved_up_to") for row in rows):
-        columns.append(Column("Not moved", _unmoved, right=True))
+    if unmoved:
+        columns.append(Column("Not moved up to", _unmoved, right=True))
     columns += _alike(telling, rows)
     return [*_said_once(telling, rows), panels(rows, columns)]
 
@@ -112,11 +113,11 @@ def _setting(row: Row) -> str:
 
 
 def _unmoved(row: Row) -> str:
-    """ "up to 34 lbf·ft (46.1 N·m at the fastener)": the torque at first movement is not known."""
+    """ "34 lbf·ft (46.1 N·m at the fastener)": the torque at first movement is not known."""
     there = row.get("unmoved_up_to")
     if there is None:
         return ""
-    told = f"up to {quantity(_typed(row), row['unit'])}"
+    told = quantity(_typed(row), row["unit"])
     if row["unit"] == row["unmoved_unit"] and Decimal(row["value"]) == Decimal(there):
         return told
     shown = number(there, row.get("window_from"), row.get("window_to"))
