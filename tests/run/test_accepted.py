@@ -5,12 +5,28 @@ from __future__ import annotations
 from decimal import Decimal
 
 import pytest
-from small_joints import W7, asked, at_first_pull, bolts, inspect, measure, stored, tighten, turn, value, walk_to
+from small_joints import (
+    W7,
+    asked,
+    at_first_pull,
+    bench_for,
+    bolts,
+    inspect,
+    loosen,
+    measure,
+    stored,
+    tighten,
+    turn,
+    value,
+    walk_to,
+)
 
 from bench import G1, OKKE, W3, Bench
+from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
+from clampbook.run.progress import by_concession
 
 ACCEPTED = a.Resolve("concession", reason="agreed", person=OKKE)
 
@@ -65,6 +81,49 @@ class TestGate:
         run.answer(a.Resolve("from the beginning", "fastener"))
         walk_to(run, "2.1/-", ask.Decide)
         run.answer(a.Resolve("leave", reason="it is as it was"))
+
+        assert "accepted" == ending(run)
+
+
+class TestAdjusted:
+    """What was accepted of a bolt goes where it is loosened fully and tightened again."""
+
+    def over(self, *stages: m.Stage, back_to: int) -> Bench:
+        """One bolt told 35 where 32 N·m is the most, accepted so, then adjusted for its end play."""
+        adjust = m.Adjust(back_to=back_to, at_most=3)
+        run = bench_for(bolts(1), *stages, measure(len(stages) + 1, adjust=adjust))
+        while not isinstance(run.prompt, ask.Tighten):
+            run.answer(run.steady())
+        value(run, "35")
+        run.answer(ACCEPTED)
+        walk_to(run, f"{len(stages) + 1}.1/-", ask.Measure)
+        value(run, "0.34")
+        return run
+
+    def test_loosened_fully_and_within_now(self) -> None:
+        """The run is done, and the map shows no concession."""
+        head = bolts(1)
+        run = self.over(loosen(head, 1), tighten(head, 2), back_to=1)
+        assert by_concession(run.session.progress)
+
+        run.answer(a.Resolve("adjust"))
+
+        assert not by_concession(run.session.progress)
+        assert "done" == ending(run)
+
+    def test_loosened_by_an_angle(self) -> None:
+        """Backing off to a lower reading does not undo it."""
+        head = bolts(1)
+        run = self.over(tighten(head), loosen(head, 2, by=Decimal(60)), tighten(head, 3), back_to=2)
+        run.answer(a.Resolve("adjust"))
+
+        assert by_concession(run.session.progress)
+
+    def test_what_was_accepted_before_the_way_back(self) -> None:
+        """The first reading is not taken again: it stays what it was."""
+        head = bolts(1)
+        run = self.over(tighten(head), loosen(head, 2), tighten(head, 3), back_to=2)
+        run.answer(a.Resolve("adjust"))
 
         assert "accepted" == ending(run)
 

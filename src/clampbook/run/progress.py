@@ -206,7 +206,7 @@ class Standing(Struct, frozen=True, kw_only=True):
     instrument: Tool | None = None  # what measured the latest length, gap or stretch, where that is known
     reach: Reach = STRAIGHT  # how that tool reached the fastener
     judged_by: tuple[str | None, str | None] | None = None  # the window of the latest reading
-    conceded: bool = False  # something of this attempt was accepted by concession
+    conceded_at: int | None = None  # the first step of this attempt where something was accepted by concession
     left_by: str | None = None  # who laid hands on it last
     unmoved: bool = False  # the latest pull was to read a first movement, and nothing moved
     unders: int = 0  # readings one after the other that stayed under, at the step of the latest line
@@ -326,7 +326,7 @@ def standing(progress: Progress, position: str) -> Standing:
 def by_concession(progress: Progress) -> bool:
     """True where anything stands as it is because a second person accepted it: a position until it is taken from the
     beginning, a gate until it is passed again."""
-    return bool(progress.conceded) or any(state.conceded for state in progress.positions.values())
+    return bool(progress.conceded) or any(state.conceded_at is not None for state in progress.positions.values())
 
 
 def in_hand(progress: Progress) -> list[InHand]:

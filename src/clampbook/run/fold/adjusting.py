@@ -10,7 +10,7 @@ from typing import Literal
 from msgspec import Struct
 from msgspec.structs import replace
 
-from clampbook.procedure.model import Measure
+from clampbook.procedure.model import Loosen, Measure
 from clampbook.run.fold.again import of_the_joint, points_forgotten
 from clampbook.run.fold.frames import advance, at_hand, lay_on
 from clampbook.run.fold.renewal import needs_renewal
@@ -121,12 +121,15 @@ def times(plan: Plan, progress: Progress, index: int, position: str | None) -> t
 
 def adjust(plan: Plan, progress: Progress, loop: Loop) -> Progress:
     """Back to the first stage of the way: its positions are to be done again, and what was measured on it is forgotten.
-    That the value was outside departs from nothing, for the procedure itself says what follows."""
+    That the value was outside departs from nothing, for the procedure itself says what follows. What was accepted on
+    the way is no longer as it was accepted where it is loosened fully."""
     progress = points_forgotten(plan, progress, loop.first, loop.last)
     reached = max((standing(progress, each).through for each in loop.positions), default=-1)
     positions, passes, begun = progress.positions, progress.passes, progress.begun
+    loosened = _loosened_fully(plan, loop)
     for each in loop.positions:
         state = standing(progress, each)
+        on_the_way = state.conceded_at is not None and state.conceded_at >= loop.first
         again = replace(
             state,
             through=min(state.through, loop.first - 1),
@@ -136,6 +139,7 @@ def adjust(plan: Plan, progress: Progress, loop: Loop) -> Progress:
             outcome="to do again",
             awaiting=None,
             unders=0,
+            conceded_at=None if on_the_way and each in loosened else state.conceded_at,
         )
         positions = positions.insert(each, again)
     for name in loop.steps:
@@ -161,3 +165,10 @@ def adjust(plan: Plan, progress: Progress, loop: Loop) -> Progress:
         gates_from=loop.first,
     )
     return advance(plan, lay_on(plan, progress, frame))
+
+
+def _loosened_fully(plan: Plan, loop: Loop) -> frozenset[str | None]:
+    """The positions that nothing holds any more on the way back."""
+    steps = (step for step in plan.steps[loop.first : loop.last] if step.id in loop.steps and step.kind == "loosen")
+    stages = ((step.position, plan.stage_of(step)) for step in steps)
+    return frozenset(position for position, stage in stages if isinstance(stage, Loosen) and stage.by is None)

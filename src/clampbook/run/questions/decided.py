@@ -121,14 +121,15 @@ def _positions(event: e.Decided, question: Question | None) -> tuple[str, ...]:
 def _remembered(plan: Plan, progress: Progress, event: e.Decided, question: Question | None) -> Progress:
     """A concession stays with its positions whatever is pulled later, until they are taken from the beginning; one
     about the fastener itself accepts it as it is, over or not. One about no position stays with its step."""
-    positions, about = progress.positions, _positions(event, question)
+    positions, about, index = progress.positions, _positions(event, question), _index(plan, event)
     if event.step is not None and plan.group_of.keys().isdisjoint(about):
         progress = replace(progress, conceded=progress.conceded | {event.step})
     for position in about:
         if position in plan.group_of:
             state = standing(progress, position)
             fastener = state.fastener if event.cause in _NOT_THE_METAL else accepted(state.fastener, event.seq)
-            positions = positions.insert(position, replace(state, conceded=True, fastener=fastener))
+            first = index if state.conceded_at is None else min(index, state.conceded_at)
+            positions = positions.insert(position, replace(state, conceded_at=first, fastener=fastener))
     return replace(progress, positions=positions)
 
 

@@ -79,7 +79,7 @@ def _marks(session: Session, of_round: Mapping[str, int]) -> Mapping[str, Mark]:
     for position in session.plan.group_of:
         state = standing(progress, position)
         mark = _of_the_round(session.plan, state, of_round.get(position))
-        found[position] = "concession" if state.conceded and mark in _UNDER_A_CONCESSION else mark
+        found[position] = "concession" if state.conceded_at is not None and mark in _UNDER_A_CONCESSION else mark
     return found
 
 
