@@ -24,7 +24,7 @@ from small_joints import (
     window,
 )
 
-from bench import Bench
+from bench import TOMAS, W2, Bench
 from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import prompts as ask
@@ -296,6 +296,33 @@ def test_a_bolt_to_do_again_keeps_its_joint_from_being_done() -> None:
     assert not joints.row(run.session, run.prompt)[0].done
     walk_to(run, "3.1/2:1", ask.Tighten)
     assert joints.row(run.session, run.prompt)[0].done
+
+
+def test_a_joint_that_is_done_has_the_worst_mark_of_its_bolts() -> None:
+    """One bolt by concession marks injector 1; at injector 2 every reading is within."""
+    run = injectors(tighten(CLAMP))
+    walk_to(run, "1.1/1:1", ask.Tighten)
+    value(run, "34")
+    run.answer(a.Resolve("concession", reason="no spare", person=TOMAS))
+    walk_to(run, "3.1/3:1", ask.Tighten)
+
+    assert ["concession", "within", "to do"] == [joint.mark for joint in joints.row(run.session, run.prompt)]
+
+
+def test_a_joint_done_by_clicks_is_not_called_within() -> None:
+    """Nobody read a value there."""
+    run = injectors(tighten(CLAMP), tools=(W2,))
+    walk_to(run, "2.1/2:1", ask.Tighten)
+
+    assert ["clicked", "to do", "to do"] == [joint.mark for joint in joints.row(run.session, run.prompt)]
+
+
+def test_a_joint_without_pulls_is_done_with_no_value() -> None:
+    """Its play was measured, and nothing is said of its bolts."""
+    run = injectors(measure(1))
+    walk_to(run, "2.1/-", ask.Measure)
+
+    assert ["applied", "to do", "to do"] == [joint.mark for joint in joints.row(run.session, run.prompt)]
 
 
 def test_clamp_loads_are_estimated_at_every_joint() -> None:

@@ -10,19 +10,38 @@ from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, standing
 from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
+from clampbook.run.told.marks import Mark
 
 # What is still to be settled at a bolt, however far the work went on elsewhere.
 _OPEN = frozenset({"skipped", "broken", "unknown", "to do again", "void"})
+# The worst first; a mark that is not here stands at a bolt that is not done.
+_WORST: tuple[Mark, ...] = (
+    "over",
+    "under",
+    "moved",
+    "concession",
+    "clicked",
+    "confirmed",
+    "loosened",
+    "applied",
+    "within",
+)
+_WITHOUT_A_BOLT: Mark = "applied"  # it is done, and nothing was read at a bolt
 
 
 class JointAt(Struct, frozen=True):
-    """A joint by its whole name and by what tells it from the others; `done`: nothing is left to do there, of the stage
-    at hand where stages are interleaved."""
+    """A joint by its whole name and by what tells it from the others; its mark is the worst of its bolts, and "to do"
+    as long as something is left to do there, of the stage at hand where stages are interleaved."""
 
     name: str
     key: str
-    done: bool
+    mark: Mark
     now: bool
+
+    @property
+    def done(self) -> bool:
+        """True where nothing is left to do."""
+        return self.mark != "to do"
 
 
 def at_hand(plan: Plan, prompt: Prompt) -> JointPlanned | None:
@@ -47,7 +66,7 @@ def row(session: Session, prompt: Prompt) -> tuple[JointAt, ...]:
     here = None if where is None else plan.joint_at(where.position, where.stage)
     sweep = _sweep(plan, here, None if where is None else where.stage)
     return tuple(
-        JointAt(joint.name, joint.key, _done(plan, progress, joint, sweep), now=joint == here) for joint in plan.joints
+        JointAt(joint.name, joint.key, _mark(plan, progress, joint, sweep), now=joint == here) for joint in plan.joints
     )
 
 
@@ -58,13 +77,17 @@ def _sweep(plan: Plan, here: JointPlanned | None, stage: int | None) -> int | No
     return here.stages.index(stage)
 
 
-def _done(plan: Plan, progress: Progress, joint: JointPlanned, sweep: int | None) -> bool:
+def _mark(plan: Plan, progress: Progress, joint: JointPlanned, sweep: int | None) -> Mark:
     stages = joint.stages if sweep is None else joint.stages[: sweep + 1]
     last = max((plan.last_of_stage.get(stage, -1) for stage in stages), default=-1)
     if progress.frames[0].next <= last:
-        return False
+        return "to do"
     positions = (position for name in joint.groups for position in plan.group_named[name].positions)
-    return not any(standing(progress, position).outcome in _OPEN for position in positions)
+    states = [standing(progress, position) for position in positions]
+    if any(state.outcome in _OPEN for state in states):
+        return "to do"
+    found = {state.outcome for state in states} | {"concession" for state in states if state.conceded}
+    return next((mark for mark in _WORST if mark in found), _WITHOUT_A_BOLT)
 
 
 def in_words(joints: tuple[JointAt, ...]) -> tuple[str, ...]:

@@ -35,7 +35,7 @@ def _part(joint: JointAt) -> Part:
     label = printable(joint.key)
     if joint.now:
         return f"┃{label}┃", "bold"
-    return (f"{MARKS['within']}{label}", "") if joint.done else (f"{TO_DO}{label}", "quiet")
+    return (f"{TO_DO}{label}", "quiet") if joint.mark == "to do" else (f"{MARKS[joint.mark]}{label}", "")
 
 
 class JointsLine(DrawnRows):
