@@ -5,12 +5,12 @@ A record may have been written by anybody: its own name for itself is not believ
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from msgspec import Struct
 
 from clampbook.archive.foreign import Table, moment, rows, text
-from clampbook.archive.pulls import Pull, pulls
+from clampbook.archive.pulls import NOTHING_NAMED, Pull, pulls
 from clampbook.run_folder import ADDENDUM
 
 _MOST_IN_ALL = 20_000  # characters of all texts of one kind
@@ -42,8 +42,8 @@ class Entry(Struct, frozen=True, kw_only=True, gc=False):
     pulls: tuple[Pull, ...] = ()
 
 
-def entry(run: str, record: Table) -> Entry:
-    """The entry of the run in the folder of this name."""
+def entry(run: str, record: Table, measured: Mapping[int, str] = NOTHING_NAMED) -> Entry:
+    """The entry of the run in the folder of this name; `measured` is what its measure stages name, by their numbers."""
     at = text(record.get("closed_at")) or text(record.get("opened_at"))
     when = moment(at)
     title = text(record.get("title"))
@@ -65,7 +65,7 @@ def entry(run: str, record: Table) -> Entry:
         rest=_joined((run, *_rest(record))),
         of_run=_belongs_to(run, record),
         book=text(record.get("book")),
-        pulls=tuple(pulls(record)),
+        pulls=tuple(pulls(record, measured)),
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
+from types import MappingProxyType
 
 from msgspec import Struct
 
@@ -12,6 +13,8 @@ from clampbook.procedure.naming import own
 
 _MOST = 120  # characters of a text
 _WITH_TARGET = frozenset({"pull", "turn"})
+MEASUREMENT = "measurement"
+NOTHING_NAMED: Mapping[int, str] = MappingProxyType({})
 _KINDS = frozenset(
     {
         "pull",
@@ -19,7 +22,7 @@ _KINDS = frozenset(
         "prevailing torque",
         "final torque",
         "stretch",
-        "measurement",
+        MEASUREMENT,
         "recheck",
         "bad pull",
         "wrong position",
@@ -35,7 +38,8 @@ class Pull(Struct, frozen=True, kw_only=True, gc=False):
     """One row of a record. Numbers are texts, exactly as they stand there; `deviation` is in percent of the target.
 
     `seconds` since the pull before in the same run; None for the first, and after a longer break. `shown` is what is
-    judged, and empty for what gave no number, such as a release, which is no reading.
+    judged, and empty for what gave no number, such as a release, which is no reading. `measured` is what a
+    measure stage names, such as "Crankshaft end play".
     """
 
     line: int
@@ -64,6 +68,7 @@ class Pull(Struct, frozen=True, kw_only=True, gc=False):
     person: str
     deviation: float | None
     seconds: float | None
+    measured: str = ""
 
 
 class _Stage:
@@ -87,16 +92,24 @@ class _Stage:
         return target, "" if target is None else format(target, ".12g")
 
 
-def pulls(record: Table) -> Iterator[Pull]:
-    """Every row of the record that is about a pull, a turn or a measurement, in the order of the daybook."""
+def pulls(record: Table, measured: Mapping[int, str] = NOTHING_NAMED) -> Iterator[Pull]:
+    """Every row of the record that is about a pull, a turn or a measurement, in the order of the daybook.
+
+    `measured` is what each measure stage names, by its number.
+    """
     stages = _stages(record)
     homes, serials = _homes(record), _serials(record)
     before: float | None = None
     for row in rows(record, "reading"):
-        pull = _pull(row, stages, homes, serials, before)
+        pull = _pull(row, stages, homes, serials, before, measured)
         if pull is not None:
             before = pull.time if pull.time is not None else before
             yield pull
+
+
+def has_measured(record: Table) -> bool:
+    """True where a measure stage gave a value."""
+    return any(row.get("kind") == MEASUREMENT for row in rows(record, "reading"))
 
 
 def _pull(
@@ -105,6 +118,7 @@ def _pull(
     homes: Mapping[str, tuple[str, str]],
     serials: Mapping[str, list[tuple[int, str]]],
     before: float | None,
+    measured: Mapping[int, str],
 ) -> Pull | None:
     said = {key: value[:_MOST] for key, value in row.items() if isinstance(value, str)}
     told = said.get
@@ -146,7 +160,14 @@ def _pull(
         person=told("done_by", "") or told("by", ""),
         deviation=_deviation(shown, target) if standing not in _NO_PULL else None,
         seconds=None if time is None or before is None or not 0 < time - before <= LONGEST_PULL else time - before,
+        measured=_measured(row, measured),
     )
+
+
+def _measured(row: Table, measured: Mapping[int, str]) -> str:
+    stage = row.get("stage")
+    named = measured.get(stage, "") if isinstance(stage, int) and row.get("kind") == MEASUREMENT else ""
+    return named[:_MOST]
 
 
 def _deviation(shown: str, target: float | None) -> float | None:

@@ -5,13 +5,17 @@ from __future__ import annotations
 import os
 import stat
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from hashlib import sha256
 from pathlib import Path
+from typing import Any
 
+import msgspec
 from msgspec import Struct
 
 from clampbook.archive.entry import Entry, entry, unreadable
+from clampbook.archive.foreign import text
+from clampbook.archive.pulls import NOTHING_NAMED, has_measured
 from clampbook.ledger.inside import inside, read_file
 from clampbook.ledger.refusals import LedgerFault, refusal
 from clampbook.run_folder import DAYBOOK, RECORD, SEAL, RunFolder, is_id
@@ -20,6 +24,18 @@ RUNS = "runs"
 _MOST_OF_A_RECORD = 50_000_000  # bytes
 _MOST_OF_A_DAYBOOK = 500_000_000
 Stamp = tuple[int, int, int, int]  # of the folder when it was modified; of the record its size, modified, changed
+
+
+class _Stage(Struct, frozen=True):
+    """As much of a stage of a plan as says what it measures."""
+
+    number: int
+    do: str
+    what: Any = None
+
+
+class _Stages(Struct, frozen=True):
+    stages: tuple[_Stage, ...]
 
 
 class Lying(Struct, frozen=True):
@@ -85,10 +101,20 @@ def read(one: Lying, known: bytes | None = None) -> tuple[Entry | None, bytes]:
     if digest == known:
         return None, digest
     try:
-        return entry(run.id, tomllib.loads(data.decode())), digest
+        record = tomllib.loads(data.decode())
+        return entry(run.id, record, _measured(run) if has_measured(record) else NOTHING_NAMED), digest
     except (ValueError, RecursionError) as error:
         why = "too deeply nested" if isinstance(error, RecursionError) else str(error)
         return unreadable(run.id, f"{RECORD} cannot be read: {why}"), digest
+
+
+def _measured(run: RunFolder) -> Mapping[int, str]:
+    """The name that each measure stage gives, by its number, from the frozen plan: the record has only the number."""
+    try:
+        stages = msgspec.json.decode(run.plan(), type=_Stages).stages
+    except (LedgerFault, msgspec.DecodeError, RecursionError):
+        return NOTHING_NAMED
+    return {stage.number: text(stage.what) for stage in stages if stage.do == "measure"}
 
 
 def _bytes(one: Lying) -> bytes:

@@ -8,7 +8,7 @@ from msgspec.structs import astuple
 
 from clampbook.archive.entry import Entry
 
-VERSION = 6
+VERSION = 7
 OURS = 0x436C6D70  # "Clmp", by which the file is known as an index of this program
 
 _SHAPE = """
@@ -29,10 +29,11 @@ CREATE TABLE pull (
     line INTEGER, at TEXT, time REAL, step TEXT, stage TEXT, groupname TEXT, position TEXT, fastener TEXT, kind TEXT,
     outcome TEXT, standing TEXT, value TEXT, unit TEXT, shown TEXT, shown_unit TEXT, target TEXT, low TEXT, high TEXT,
     set_to TEXT, set_to_unit TEXT, tool TEXT, serial TEXT, adapter TEXT, person TEXT,
-    deviation REAL, seconds REAL
+    deviation REAL, seconds REAL, measured TEXT
 );
 CREATE INDEX pull_of_run ON pull (number);
 CREATE INDEX pull_by_tool ON pull (tool, time) WHERE deviation IS NOT NULL;
+CREATE INDEX measured ON pull (measured) WHERE measured <> '';
 CREATE VIRTUAL TABLE words USING fts5 (
     procedure, equipment, people, tools, lots, rest,
     content = 'run', content_rowid = 'number', tokenize = "unicode61 remove_diacritics 2", prefix = '2 3'
@@ -43,7 +44,7 @@ COLUMNS = (
     "run.people, run.tools, run.lots, run.due, run.sealed, run.fault"
 )
 _WORDS = "procedure, equipment, people, tools, lots, rest"
-_PUT_PULL = f"INSERT INTO pull VALUES ({', '.join('?' * 27)})"
+_PUT_PULL = f"INSERT INTO pull VALUES ({', '.join('?' * 28)})"
 _PUT_RUN = f"INSERT INTO run VALUES (NULL, {', '.join('?' * 24)})"
 _PUT_WORDS = f"INSERT INTO words (rowid, {_WORDS}) VALUES (?, ?, ?, ?, ?, ?, ?)"
 _TAKE_WORDS = f"INSERT INTO words (words, rowid, {_WORDS}) SELECT 'delete', number, {_WORDS} FROM run WHERE number = ?"

@@ -10,6 +10,8 @@ import sqlite3
 import statistics
 from collections.abc import Callable, Sequence
 from datetime import UTC, datetime
+from decimal import Decimal
+from typing import TypeVar
 
 from msgspec import Struct
 
@@ -19,7 +21,10 @@ from clampbook.tools.identity import Identity
 REACH = 9  # readings of which a running median is taken: the last one and those before it
 IN_A_ROW = 9  # readings on one side of the median: by chance in 1 of 256 stretches of this length
 _COLUMNS = "run.run, line, at, time, deviation, pull.outcome, seconds, tool, person"
-_SAME = 1e-9  # percent: what lies so close to the median lies on it
+_SAME = 1e-9  # percent, or of the unit: what lies so close to the median lies on it
+
+Each = TypeVar("Each")
+Number = TypeVar("Number", float, Decimal)
 
 
 class Wanted(Struct, frozen=True, kw_only=True):
@@ -70,8 +75,19 @@ class Trend(Struct, frozen=True, kw_only=True):
 
 def points(connection: sqlite3.Connection, wanted: Wanted) -> list[Point]:
     """The readings with a target, by time."""
+    wheres, values = conditions(connection, wanted)
+    found = connection.execute(
+        f"SELECT {_COLUMNS} FROM pull JOIN run USING (number)"
+        f" WHERE deviation IS NOT NULL AND {wheres} ORDER BY time, number, pull.rowid",
+        values,
+    )
+    return [Point(*row) for row in found]
+
+
+def conditions(connection: sqlite3.Connection, wanted: Wanted) -> tuple[str, tuple[str, ...]]:
+    """The conditions on a reading that is wanted, as SQL with its values."""
     sql, values = chosen(wanted.runs)
-    wheres = ["deviation IS NOT NULL", f"number IN ({sql})"]
+    wheres = [f"number IN ({sql})"]
     if wanted.person:
         wheres.append("pull.person = ?")
         values = (*values, wanted.person)
@@ -81,16 +97,11 @@ def points(connection: sqlite3.Connection, wanted: Wanted) -> list[Point]:
         connection.create_function("same_tool", 3, _same(wanted.tool), deterministic=True)
     if wanted.fastener:
         wheres.append("(fastener LIKE ? ESCAPE '!' OR groupname LIKE ? ESCAPE '!')")
-        values = (*values, *2 * (_containing(wanted.fastener),))
+        values = (*values, *2 * (containing(wanted.fastener),))
     if wanted.stage:
         wheres.append("(stage = ? OR stage LIKE ? ESCAPE '!' OR kind = ?)")
         values = (*values, wanted.stage, f"{_plainly(wanted.stage)}.%", wanted.stage)
-    found = connection.execute(
-        f"SELECT {_COLUMNS} FROM pull JOIN run USING (number)"
-        f" WHERE {' AND '.join(wheres)} ORDER BY time, number, pull.rowid",
-        values,
-    )
-    return [Point(*row) for row in found]
+    return " AND ".join(wheres), values
 
 
 def of_that_id(connection: sqlite3.Connection, id: str) -> tuple[tuple[str, str], ...]:
@@ -104,13 +115,12 @@ def trend(found: Sequence[Point]) -> Trend | None:
     if not found:
         return None
     values = [point.deviation for point in found]
-    third = max(len(found) // 3, 1)
-    head, tail = found[:third], found[-third:]
+    head, tail = thirds(found)
     return Trend(
         points=tuple(found),
         running=running_median(values),
         median=statistics.median(values),
-        middle_half=_middle_half(values),
+        middle_half=middle_half(values),
         first=statistics.median(point.deviation for point in head),
         last=statistics.median(point.deviation for point in tail),
         seconds=_pace(found),
@@ -120,12 +130,18 @@ def trend(found: Sequence[Point]) -> Trend | None:
     )
 
 
-def running_median(values: Sequence[float], reach: int = REACH) -> tuple[float, ...]:
+def thirds(found: Sequence[Each]) -> tuple[Sequence[Each], Sequence[Each]]:
+    """The first third of the readings and the last, at least one each."""
+    third = max(len(found) // 3, 1)
+    return found[:third], found[-third:]
+
+
+def running_median(values: Sequence[Number], reach: int = REACH) -> tuple[Number, ...]:
     """For each value the median of it and those before it, at most so many."""
     return tuple(statistics.median(values[max(0, end - reach) : end]) for end in range(1, len(values) + 1))
 
 
-def longest_on_one_side(values: Sequence[float], middle: float) -> int:
+def longest_on_one_side(values: Sequence[Number], middle: Number) -> int:
     """The longest stretch of values that lie all above the middle, or all below; what lies on it is passed over."""
     longest = current = side = 0
     for value in values:
@@ -137,10 +153,10 @@ def longest_on_one_side(values: Sequence[float], middle: float) -> int:
     return longest
 
 
-def _middle_half(values: Sequence[float]) -> float:
+def middle_half(values: Sequence[Number]) -> Number:
     """The width of the band that holds the middle half of the values."""
     if len(values) < 2:
-        return 0.0
+        return values[0] - values[0]
     low, _, high = statistics.quantiles(values, n=4, method="inclusive")
     return high - low
 
@@ -162,7 +178,8 @@ def _in_utc(time: float) -> str:
     return datetime.fromtimestamp(time, UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
 
 
-def _containing(typed: str) -> str:
+def containing(typed: str) -> str:
+    """A text that holds this one, for LIKE with ! before signs that stand for themselves."""
     return f"%{_plainly(typed)}%"
 
 

@@ -15,19 +15,27 @@ from clampbook.record.pages.pages import encoded
 from clampbook.record.pages.proof import grouped
 from clampbook.record.report import Paper, typeset
 
-_MOST_DRAWN = 4000  # marks; of more readings every so manieth is drawn, and those outside always
-_MOST_ROWS = 120  # runs in the table, the latest ones
-_EDGE = 0.04  # of the height, where what lies beyond the chart stands
+MOST_DRAWN = 4000  # marks; of more readings every so manieth is drawn, and those outside always
+MOST_ROWS = 120  # runs in the table, the latest ones
+EDGE = 0.04  # of the height, where what lies beyond the chart stands
 _REST = (
     "What is charted is the deviation of each reading from its target in percent, in the order of the pulls, at equal "
     f"distances (a run chart, ISO 7870-1). The line is the running median of {REACH} readings. Clicks of a setting "
     "tool have no number and are not in it. A reading says what the tool showed, not what was true."
 )
-_LOOKS: dict[str, Look] = {"under": "under", "over": "over", "by concession": "concession"}
+LOOKS: dict[str, Look] = {"under": "under", "over": "over", "by concession": "concession"}
 
 
 def pdf(name: str, found: Trend, *, made: datetime, log_head: str, paper: Paper = "a4") -> bytes:
     """The run chart as PDF/A; `log_head` is the hash of the last line of the book's log when it was made.
+
+    Raises RecordFault where the pages cannot be set.
+    """
+    return set_as_pages(name, tuple(_blocks(name, found)), made=made, log_head=log_head, paper=paper)
+
+
+def set_as_pages(name: str, blocks: tuple[Block, ...], *, made: datetime, log_head: str, paper: Paper) -> bytes:
+    """The blocks of a run chart as PDF/A, with the book's fingerprint on each page.
 
     Raises RecordFault where the pages cannot be set.
     """
@@ -37,7 +45,7 @@ def pdf(name: str, found: Trend, *, made: datetime, log_head: str, paper: Paper 
         run=f"{name}, looked through on {made:%Y-%m-%d}",
         fingerprint=grouped(log_head[:16]),
         made=(at.year, at.month, at.day, at.hour, at.minute, at.second),
-        blocks=tuple(_blocks(name, found)),
+        blocks=blocks,
         attached=(),
         anchor="Last line of the book’s log",
     )
@@ -49,7 +57,7 @@ def _blocks(name: str, found: Trend) -> Iterator[Block]:
         kind="Run chart of readings",
         title=name,
         unit="",
-        outcome=f"{head(name, found).partition(': ')[2]}.",
+        outcome=f"{head(name, found.points).partition(': ')[2]}.",
         ended="",
         notices=(),
     )
@@ -69,45 +77,47 @@ def chart(found: Trend) -> Chart:
     """The chart in shares of its width and height."""
     reach = reach_of([point.deviation for point in found.points])
     count = len(found.points)
-    every = max(1, -(-count // _MOST_DRAWN))
+    every = max(1, -(-count // MOST_DRAWN))
     marks: dict[Look, list[Place]] = {}
     for number, point in enumerate(found.points):
-        look = _LOOKS.get(point.outcome, "within")
+        look = LOOKS.get(point.outcome, "within")
         if look != "within" or number % every == 0:
-            marks.setdefault(look, []).append((_across(number, count), _height(point.deviation, reach)))
+            marks.setdefault(look, []).append((across(number, count), _height(point.deviation, reach)))
     return Chart(
         unit="%",
         bands=(),
         target=0.5,
         marks=tuple(Marks(look, False, tuple(places)) for look, places in sorted(marks.items(), reverse=True)),
         beyond=(),
-        across=tuple(_days(found.points)),
-        upwards=(Tick(_height(reach, reach), signed(reach)), Tick(0.5, "target"), Tick(1 - _EDGE, signed(-reach))),
+        across=tuple(days(found.points[0].at, found.points[-1].at)),
+        upwards=(Tick(_height(reach, reach), signed(reach)), Tick(0.5, "target"), Tick(1 - EDGE, signed(-reach))),
         line=tuple(
-            (_across(number, count), _height(value, reach))
+            (across(number, count), _height(value, reach))
             for number, value in enumerate(found.running)
             if number % every == 0 or number == count - 1
         ),
     )
 
 
-def _across(number: int, count: int) -> float:
+def across(number: int, count: int) -> float:
+    """The place of a reading from left to right, as a share of the width."""
     return round((number + 0.5) / count, 5)
 
 
 def _height(value: float, reach: float) -> float:
-    return round(min(max((reach - value) / (2 * reach), _EDGE), 1 - _EDGE), 5)
+    return round(min(max((reach - value) / (2 * reach), EDGE), 1 - EDGE), 5)
 
 
-def _days(points: Sequence[Point]) -> Iterator[Tick]:
-    yield Tick(0.08, points[0].at[:10])
-    if points[-1].at[:10] != points[0].at[:10]:
-        yield Tick(0.92, points[-1].at[:10])
+def days(first: str, last: str) -> Iterator[Tick]:
+    """The first day and the last under the chart."""
+    yield Tick(0.08, first[:10])
+    if last[:10] != first[:10]:
+        yield Tick(0.92, last[:10])
 
 
 def _rows(points: Sequence[Point]) -> Iterator[tuple[str, ...]]:
     in_runs = [list(some) for _, some in groupby(points, key=lambda point: point.run)]
-    for some in in_runs[-_MOST_ROWS:]:
+    for some in in_runs[-MOST_ROWS:]:
         values = [point.deviation for point in some]
         seconds = [point.seconds for point in some if point.seconds is not None]
         yield (

@@ -1,4 +1,4 @@
-"""A run chart in plain text, in our own marks, and what it shows in sentences."""
+"""A run chart of readings against their targets in plain text, and what it shows in sentences."""
 
 from __future__ import annotations
 
@@ -6,35 +6,22 @@ from collections.abc import Iterator, Sequence
 from math import ceil
 from typing import Any
 
+from clampbook.archive.measured import Value
+from clampbook.archive.run_chart import LABEL, LEVEL, RUNNING, Drawing, Scale, lines, mark
 from clampbook.archive.trend import IN_A_ROW, REACH, Point, Trend
 from clampbook.record.pages.telling import counted
 from clampbook.run.told.marks import MARKS
 
-WIDTH, HEIGHT = 64, 13  # columns and rows of the chart; the middle row is the target
-_ENOUGH = 9  # readings from which on a third of them says something
+ENOUGH = 9  # readings from which on a third of them says something
 _LEAST_REACH = 1.0  # percent above and below the target that are always shown
-_SHOWN_OF_ALL = 0.95  # the share of the readings that the height is made for; others stand at the edge
-_ROOM = 1.15
-_LABEL = 9  # columns left of the chart
-_RUNNING, _TARGET = "─", "┈"
-_GRAVE = (" ", _TARGET, _RUNNING, *(MARKS[outcome] for outcome in ("within", "concession", "under", "over")))
-
-
-def mark(outcome: str) -> str:
-    """The mark of a reading, as everywhere."""
-    match outcome:
-        case "under" | "over":
-            return MARKS[outcome]
-        case "by concession":
-            return MARKS["concession"]
-        case _:
-            return MARKS["within"]
+SHOWN_OF_ALL = 0.95  # the share of the readings that the height is made for; others stand at the edge
+ROOM = 1.15
 
 
 def reach_of(values: Sequence[float]) -> float:
     """Give how many percent above and below the target the chart shows."""
     sizes = sorted(map(abs, values))
-    return max(_LEAST_REACH, _ROOM * sizes[ceil(_SHOWN_OF_ALL * len(sizes)) - 1])
+    return max(_LEAST_REACH, ROOM * sizes[ceil(SHOWN_OF_ALL * len(sizes)) - 1])
 
 
 def beyond(found: Trend) -> tuple[float, ...]:
@@ -44,35 +31,21 @@ def beyond(found: Trend) -> tuple[float, ...]:
     return tuple(value for value in values if abs(value) > reach)
 
 
-def drawn(found: Trend, width: int = WIDTH, height: int = HEIGHT) -> Iterator[str]:
+def drawn(found: Trend) -> Iterator[str]:
     """The chart line by line: readings from left to right as they came, the running median and the target behind."""
     values = [point.deviation for point in found.points]
     reach = reach_of(values)
-    columns = min(width, len(values))
-    cells = [[" "] * columns for _ in range(height)]
-    cells[height // 2] = [_TARGET] * columns
-
-    def put(number: int, value: float, sign: str) -> None:
-        row = round((reach - value) / (2 * reach) * (height - 1))
-        cell, at = cells[min(max(row, 0), height - 1)], number * columns // len(values)
-        if _GRAVE.index(sign) > _GRAVE.index(cell[at]):
-            cell[at] = sign
-
-    for number, value in enumerate(found.running):
-        put(number, value, _RUNNING)
-    for number, point in enumerate(found.points):
-        put(number, point.deviation, mark(point.outcome))
-    labels = {0: f"{reach:+.1f} %", height // 2: "target", height - 1: signed(-reach)}
-    for number, row in enumerate(cells):
-        yield f"{labels.get(number, ''):>{_LABEL}} │{''.join(row)}".rstrip()
-    yield f"{'':>{_LABEL}} └{_days(found.points, columns)}"
-
-
-def _days(points: Sequence[Point], columns: int) -> str:
-    first, last = points[0].at[:10], points[-1].at[:10]
-    if first == last or columns < 2 * len(first) + 2:
-        return first if first == last else f"{first} to {last}"
-    return f"{first}{last:>{columns - len(first)}}"
+    yield from lines(
+        Drawing(
+            values=values,
+            running=found.running,
+            signs=[mark(point.outcome) for point in found.points],
+            scale=Scale(-reach, reach),
+            levels=((0.0, "target"),),
+            edges=(signed(-reach), signed(reach)),
+            days=(found.points[0].at[:10], found.points[-1].at[:10]),
+        )
+    )
 
 
 def sentences(found: Trend) -> Iterator[str]:
@@ -82,17 +55,25 @@ def sentences(found: Trend) -> Iterator[str]:
         f"The middle half of the readings lies within {found.middle_half:.1f} %."
     )
     if farther := beyond(found):
-        lies = "reading is beyond the chart, drawn" if len(farther) == 1 else "readings are beyond the chart, drawn"
-        yield f"{len(farther)} {lies} at its edge, the farthest at {signed(max(farther, key=abs))}."
-    if len(found.points) >= _ENOUGH:
+        yield at_the_edge(len(farther), signed(max(farther, key=abs)))
+    if len(found.points) >= ENOUGH:
         yield f"{_moved(found)}: {signed(found.first)} in the first third, {signed(found.last)} in the last."
-    if found.one_side >= IN_A_ROW:
-        yield (
-            f"{found.one_side} in a row lie on one side of the median. "
-            f"By chance, {IN_A_ROW} do in 1 of {2 ** (IN_A_ROW - 1)}."
-        )
+    yield from in_a_row(found.one_side)
     if found.seconds is not None:
         yield _paced(found)
+
+
+def at_the_edge(count: int, farthest: str) -> str:
+    """Tell that the chart is too low for some."""
+    lies = "reading is beyond the chart, drawn" if count == 1 else "readings are beyond the chart, drawn"
+    return f"{count} {lies} at its edge, the farthest at {farthest}."
+
+
+def in_a_row(one_side: int) -> Iterator[str]:
+    """Tell of a stretch on one side of the median that is too long for chance."""
+    if one_side >= IN_A_ROW:
+        chance = 2 ** (IN_A_ROW - 1)
+        yield f"{one_side} in a row lie on one side of the median. By chance, {IN_A_ROW} do in 1 of {chance}."
 
 
 def _moved(found: Trend) -> str:
@@ -103,16 +84,16 @@ def _moved(found: Trend) -> str:
 
 def _paced(found: Trend) -> str:
     thirds = ""
-    if len(found.points) >= _ENOUGH and found.first_seconds is not None and found.last_seconds is not None:
+    if len(found.points) >= ENOUGH and found.first_seconds is not None and found.last_seconds is not None:
         thirds = f", {found.first_seconds:.0f} s in the first third, {found.last_seconds:.0f} s in the last"
     return f"{found.seconds:.0f} s from one pull to the next (median){thirds}."
 
 
-def head(name: str, found: Trend) -> str:
+def head(name: str, points: Sequence[Point] | Sequence[Value]) -> str:
     """Tell whose readings, how many, from when to when."""
-    runs = len({point.run for point in found.points})
-    days = " to ".join(dict.fromkeys((found.points[0].at[:10], found.points[-1].at[:10])))
-    return f"{name}: {counted(len(found.points), 'reading')} in {counted(runs, 'run')}, {days}"
+    runs = len({point.run for point in points})
+    days = " to ".join(dict.fromkeys((points[0].at[:10], points[-1].at[:10])))
+    return f"{name}: {counted(len(points), 'reading')} in {counted(runs, 'run')}, {days}"
 
 
 def legend(found: Trend) -> str:
@@ -120,16 +101,16 @@ def legend(found: Trend) -> str:
     marks = dict.fromkeys((mark(point.outcome), point.outcome) for point in found.points)
     told = {sign: "within" if sign == MARKS["within"] else word for sign, word in marks}
     shown = "   ".join(f"{sign} {word}" for sign, word in told.items())
-    return f"{shown}   {_RUNNING} median of {REACH}   {_TARGET} target"
+    return f"{shown}   {RUNNING} median of {REACH}   {LEVEL} target"
 
 
 def told(name: str, found: Trend) -> Iterator[str]:
     """Everything, line by line, for a terminal."""
-    yield head(name, found)
+    yield head(name, found.points)
     yield "Deviation from the target in percent, in the order of the pulls:"
     yield ""
     yield from drawn(found)
-    yield f"{'':>{_LABEL}}  {legend(found)}"
+    yield f"{'':>{LABEL}}  {legend(found)}"
     yield ""
     yield from sentences(found)
 

@@ -3,18 +3,22 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Callable
+from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
+from msgspec import Struct
 
 from clampbook.commands.finding import archive_of, filter_options, query_of
 from clampbook.commands.options import as_it_lies, book_option, json_option, say
 from clampbook.streams import json_text
+from clampbook.text import printable
 
 if TYPE_CHECKING:
     from clampbook.archive.index import Archive
-    from clampbook.archive.trend import Trend, Wanted
+    from clampbook.archive.trend import Wanted
     from clampbook.book.book import Book
     from clampbook.tools.identity import Identity
 
@@ -22,6 +26,7 @@ if TYPE_CHECKING:
 @click.command()
 @click.option("--fastener", metavar="WORDS", help="Size such as M10, or a group's name")
 @click.option("--stage", metavar="STAGE", help="Stage number such as 3 or 3.1, or pull, turn")
+@click.option("--measured", metavar="WORDS", help="Chart values of a measure stage, such as end play")
 @click.option("--pdf", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE", help="Save the chart as PDF")
 @click.option("--serial", metavar="NUMBER", help="Serial number, if several tools had this id")
 @filter_options
@@ -30,6 +35,7 @@ if TYPE_CHECKING:
 def trend(
     fastener: str | None,
     stage: str | None,
+    measured: str | None,
     pdf: Path | None,
     serial: str | None,
     folder: Path | None,
@@ -38,26 +44,64 @@ def trend(
 ) -> int:
     """Chart readings over time.
 
-    Each reading against its target. Choose them by tool, person, fastener or stage.
+    Each reading against its target. Choose them by tool, person, fastener or stage. With --measured the values
+    themselves, such as the end play of an engine.
     """
-    from clampbook.archive import trend as trends
-    from clampbook.archive.trend_words import as_data, told
-    from clampbook.text import printable
-
     book = as_it_lies(folder)
-    name = _name(filters, fastener, stage)
+
+    def name(what: str | None) -> str:
+        return _name(filters, what, fastener, stage)
+
     with archive_of(book) as archive:
         wanted = _wanted(book, archive, fastener, stage, serial, filters)
-        found = trends.trend(archive.asked(lambda connection: trends.points(connection, wanted)))
+        if measured is None:
+            charted = _against_target(archive, name(None), wanted)
+        else:
+            charted = _measured(archive, name, wanted, measured)
     if as_json:
-        sys.stdout.write(json_text(as_data(name, found)))
-    elif found is None:
-        click.echo(f"{printable(name)}: no readings with a target. A click is not a reading, so none is charted.")
+        sys.stdout.write(json_text(charted.data))
     else:
-        click.echo("\n".join(printable(line) for line in told(name, found)))
-    if pdf is not None and found is not None:
-        _print(book, name, found, pdf)
+        click.echo("\n".join(printable(line) for line in charted.lines))
+    if pdf is not None and charted.pages is not None:
+        _print(book, charted.pages, pdf)
     return 0
+
+
+class _Charted(Struct, frozen=True):
+    """A chart as an object, as lines, and as what sets its pages; no pages where there is nothing to chart."""
+
+    data: dict[str, Any]
+    lines: tuple[str, ...]
+    pages: Callable[..., bytes] | None = None
+
+
+def _against_target(archive: Archive, name: str, wanted: Wanted) -> _Charted:
+    from clampbook.archive import trend as trends
+    from clampbook.archive.trend_pages import pdf
+    from clampbook.archive.trend_words import as_data, told
+
+    found = trends.trend(archive.asked(lambda connection: trends.points(connection, wanted)))
+    if found is None:
+        none = f"{name}: no readings with a target. A click is not a reading, so none is charted."
+        return _Charted(as_data(name, None), (none, "Chart measured values with --measured."))
+    return _Charted(as_data(name, found), tuple(told(name, found)), partial(pdf, name, found))
+
+
+def _measured(archive: Archive, name: Callable[[str], str], wanted: Wanted, words: str) -> _Charted:
+    """The chart of measured values. Raises UsageError where one chart cannot hold them."""
+    from clampbook.archive import measured as measuring
+    from clampbook.archive.measured_pages import pdf
+    from clampbook.archive.measured_words import as_data, cannot_share, none_found, told
+
+    found = measuring.measured(archive.asked(lambda connection: measuring.values(connection, wanted, words)))
+    match found:
+        case None:
+            return _Charted(as_data(name(words), None), (none_found(name(words), archive.asked(measuring.names)),))
+        case measuring.OtherKind():
+            raise click.UsageError(printable(cannot_share(found)))
+        case measuring.Measured():
+            of = name(found.whats[0] if len(found.whats) == 1 else words)
+            return _Charted(as_data(of, found), tuple(told(of, found)), partial(pdf, of, found))
 
 
 def _wanted(
@@ -100,7 +144,6 @@ def _tool(book: Book, archive: Archive, named: str | None, serial: str | None) -
 def _not_in_the_file(archive: Archive, id: str) -> Identity:
     """A tool that only runs name any more, where they name one. Raises UsageError where they name several."""
     from clampbook.archive.trend import of_that_id
-    from clampbook.text import printable
     from clampbook.tools.identity import Identity, folded
 
     known = archive.asked(lambda connection: of_that_id(connection, id))
@@ -118,20 +161,19 @@ def _person(book: Book, named: str) -> str:
     return found.id if found is not None else named.casefold()
 
 
-def _name(filters: dict[str, str | None], fastener: str | None, stage: str | None) -> str:
+def _name(filters: dict[str, str | None], measured: str | None, fastener: str | None, stage: str | None) -> str:
     """Name in a few words what the chart is of."""
-    given = [filters["tool"], filters["person"], fastener, f"stage {stage}" if stage else None]
+    given = [measured, filters["tool"], filters["person"], fastener, f"stage {stage}" if stage else None]
     given += [filters[name] for name in ("procedure", "equipment", "lot", "outcome")]
     return ", ".join(each for each in given if each) or "All readings"
 
 
-def _print(book: Book, name: str, found: Trend, path: Path) -> None:
-    from clampbook.archive.trend_pages import pdf
+def _print(book: Book, pages: Callable[..., bytes], path: Path) -> None:
     from clampbook.commands.options import now
     from clampbook.ledger import atomic
     from clampbook.ledger.lines import NOTHING_BEFORE, digest
 
     lines = book.log_lines()
     head = digest(lines[-1]) if lines else NOTHING_BEFORE
-    atomic.write(path, pdf(name, found, made=now(), log_head=head, paper=book.paper()), mode=0o644)
+    atomic.write(path, pages(made=now(), log_head=head, paper=book.paper()), mode=0o644)
     say(f"Chart: {path}")
