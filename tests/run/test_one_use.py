@@ -26,6 +26,7 @@ from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.asked import sentence, words
+from clampbook.run.lines import stored as acknowledged
 from clampbook.run.plan import decode, encode
 from clampbook.run.planning import plan
 
@@ -145,6 +146,15 @@ class TestNotNew:
 
         assert "Head bolts: not all new. Never reuse one-use fasteners." == sentence(asked(run, ask.Decide))
         assert ["ask again", "hold", "abandon"] == choices(run)
+
+    def test_a_yes_that_was_a_slip_is_corrected_in_the_same_words(self) -> None:
+        """The answer is no number: "now no" says nothing."""
+        run = run_of()
+        run.answer(a.Value("yes"))
+
+        right = stored(run.answer(a.Correct("no", "from a second look")), e.Corrected)
+
+        assert "Corrected: head bolts, not all new." == acknowledged(right, run.plan, run.tools)
 
     def test_once_new_ones_are_here_it_is_asked_again(self) -> None:
         """And the work begins with a yes."""

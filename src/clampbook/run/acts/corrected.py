@@ -13,7 +13,7 @@ from clampbook.run import events as e
 from clampbook.run.acts.voided import without
 from clampbook.run.fold.acts import DEGREES, NOT_JUDGED, TOO_FAR_APART, Act, Kind
 from clampbook.run.fold.again import revisit
-from clampbook.run.fold.counts import answered
+from clampbook.run.fold.counts import NEW, all_new, answered
 from clampbook.run.fold.fastener import not_over, over_all_the_same, put_right, told_over
 from clampbook.run.fold.fastener import turned as turn
 from clampbook.run.fold.frames import advance, ask, pass_gate
@@ -45,7 +45,7 @@ from clampbook.run.plan import Plan
 from clampbook.run.progress import SPREAD, TOO_MANY, Gate, Outcome, Progress, Question, Standing, Why, standing
 from clampbook.run.questions.items import worked_on
 from clampbook.run.told.marks import marked
-from clampbook.run.told.places import position_of
+from clampbook.run.told.places import position_of, within_a_sentence
 from clampbook.run.told.torques import stroke, with_bolt
 from clampbook.text import started
 from clampbook.units import behind, convert
@@ -328,6 +328,8 @@ def tell(event: e.Corrected, plan: Plan, tools: Tools) -> str:
         shown = show_exactly(Decimal(event.value), event.unit) if event.unit is not None else event.value
         here = f"{started(marked('over'))}: {position_of(event.step, plan)} stays over"
         return f"{here}. {shown} from memory does not count. Ask a second person who saw it."
+    if event.step is None and event.item is not None and event.item.startswith(NEW):
+        return f"Corrected: {within_a_sentence(event.item.removeprefix(NEW))}, {all_new(event.typed)}."
     if event.step is None:
         item = (event.item or "").partition(":")[2] or event.item or "the answer"
         return f"Corrected: {item}, now {event.value}{f' {event.unit}' if event.unit else ''}."

@@ -36,6 +36,11 @@ def answered(
     return _asked(progress, Question(cause=TOO_FEW, about=line, step=0, found=few))
 
 
+def all_new(answer: str | None) -> str:
+    """Tell what was answered of one-use fasteners."""
+    return "all new" if answer == "yes" else "not all new"
+
+
 def one_use(plan: Plan, item: str) -> bool:
     """True where this item counts fasteners that are used once."""
     return any(AT_HAND + each.name == item and bool(counted_new(plan, each)) for each in plan.parts)

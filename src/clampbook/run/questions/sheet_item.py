@@ -14,7 +14,7 @@ from clampbook.procedure.model import Part as Wanted
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, LeaveOut, Plus, Refused, Value
 from clampbook.run.fold.acts import Act
-from clampbook.run.fold.counts import NEW, answered, too_few
+from clampbook.run.fold.counts import NEW, all_new, answered, too_few
 from clampbook.run.fold.line import Line
 from clampbook.run.gather.draft import NONE, Draft, Part
 from clampbook.run.gather.keys import Keys, Types, can_be_typed
@@ -267,7 +267,7 @@ def tell(event: Written, plan: Plan, tools: Tools) -> str:
     del plan, tools
     match event:
         case e.Asked(item=item, typed=typed) if item.startswith(NEW):
-            return f"{item.removeprefix(NEW)}: {'all new' if typed == 'yes' else 'not all new'}."
+            return f"{item.removeprefix(NEW)}: {all_new(typed)}."
         case e.Asked(item=item, typed=typed):
             name = item.partition(":")[2] or item
             name = name if name.endswith("?") else f"{name}:"
