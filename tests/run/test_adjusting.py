@@ -35,7 +35,7 @@ from clampbook.procedure.reader import read
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
-from clampbook.run.asked import details, sentence
+from clampbook.run.asked import details, sentence, where_of
 from clampbook.run.fold.follow import tell
 from clampbook.run.lines import stored as acknowledged
 from clampbook.run.planning import plan
@@ -502,3 +502,49 @@ class TestSeveralJoints:
             for act in tell(run.plan, run.events).acts
             if act.kind == "pull" and act.position in ("1:1", "1:2") and act.counts
         ]
+
+
+class TestHowFar:
+    """ "again 1 of 9" at the first of what is done again, "again 9 of 9" at the last, nothing left out between."""
+
+    def counted(self, run: Bench, last: str) -> list[tuple[int, int]]:
+        """How far each step says that it is, from the way back to the measurement at its end."""
+        value(run, "0.34")
+        run.answer(a.Resolve("adjust"))
+        found: list[tuple[int, int]] = []
+        while True:
+            where = where_of(run.prompt)
+            assert where is not None and where.again is not None
+            found += [] if found[-1:] == [where.again] else [where.again]
+            if where.id == last:
+                return found
+            run.answer(a.Look("yes", inspector=MAUD) if isinstance(run.prompt, ask.Inspect) else run.steady())
+
+    def test_the_gates_of_other_joints_are_not_counted(self) -> None:
+        """Three injectors, each stage at all of them: two bolts, a look and a measurement at the first one."""
+        clamp = bolts(2, "Clamp bolts")
+        several = m.Joints(one="Injector", names=("1", "2", "3"), walk="interleaved")
+        stages = tighten(clamp), inspect(2), measure(3, adjust=THREE)
+        run = bench_for(clamp, *stages, joints=several)
+        now = walk_to_measure(run)
+
+        assert [(1, 4), (2, 4), (3, 4), (4, 4)] == self.counted(run, now)
+
+    def test_what_was_not_drawn_is_not_counted(self) -> None:
+        """Five bolts are tightened, one of them was drawn and is looked at, then it is measured: seven steps."""
+        cap = bolts(5, "Cap bolts")
+        look = inspect(2, cap, asked="each", hold_point=True, sample=m.Sample(least=1))
+        run = bench_for(cap, tighten(cap), look, measure(3, adjust=THREE))
+        while not isinstance(run.prompt, ask.Measure):
+            drawn = isinstance(run.prompt, ask.DrawSample)
+            looked = isinstance(run.prompt, ask.Inspect)
+            run.answer(a.Draw("7", MAUD) if drawn else a.Look("yes", inspector=MAUD) if looked else run.steady())
+
+        assert [(each, 7) for each in range(1, 8)] == self.counted(run, "3.1/-")
+
+
+def walk_to_measure(run: Bench) -> str:
+    """Everything goes well up to the first measurement; its step."""
+    while not isinstance(run.prompt, ask.Measure):
+        run.answer(run.steady())
+    return run.prompt.where.id

@@ -52,16 +52,23 @@ def of_set(plan: Plan, gate: Step, positions: frozenset[str]) -> bool:
     return any(each.name == gate.set and not positions.isdisjoint(each.positions) for each in sets)
 
 
+def belongs(plan: Plan, progress: Progress, frame: Frame, step: Step) -> bool:
+    """True where a step is one of a frame's, done or not: its gates, and what was drawn of its positions."""
+    if step.position is None:
+        return gate_belongs(plan, frame, step)
+    if frame.positions is not None and step.position not in frame.positions:
+        return False
+    return not progress.samples or in_sample(progress, step)
+
+
 def pending(plan: Plan, progress: Progress, frame: Frame, index: int) -> bool:
     """True where the plan step at `index` is still to be done in this frame."""
     step = plan.steps[index]
     position = step.position
+    if not belongs(plan, progress, frame, step):
+        return False
     if position is None:
-        return gate_belongs(plan, frame, step)
-    if frame.positions is not None and position not in frame.positions:
-        return False
-    if progress.samples and not in_sample(progress, step):
-        return False
+        return True
     found = progress.positions.get(position)
     if found is not None and found.through >= index:
         return False
@@ -92,7 +99,7 @@ def advance(plan: Plan, progress: Progress) -> Progress:
             if asked is not None:
                 return asked
         if index != top.next:
-            done = top.done + _counted(plan, top, index)
+            done = top.done + _counted(plan, progress, top, range(top.next, index))
             top = replace(top, next=index, done=done)
             progress = replace(progress, frames=(*frames[:-1], top))
         if index <= top.last or len(frames) == 1:
@@ -100,13 +107,11 @@ def advance(plan: Plan, progress: Progress) -> Progress:
         progress = replace(progress, frames=_without_top(plan, frames))
 
 
-def _counted(plan: Plan, frame: Frame, index: int) -> int:
-    """Count the frame's own steps that lie between where it stood and `index`."""
-    if frame.positions is None:
-        return index - frame.next
-    return sum(
-        1 for each in plan.steps[frame.next : index] if each.position is None or each.position in frame.positions
-    )
+def _counted(plan: Plan, progress: Progress, frame: Frame, places: range) -> int:
+    """Count the frame's own steps among these of the plan."""
+    if frame.reason == "plan":
+        return len(places)
+    return sum(1 for place in places if belongs(plan, progress, frame, plan.steps[place]))
 
 
 def _without_top(plan: Plan, frames: tuple[Frame, ...]) -> tuple[Frame, ...]:
@@ -142,7 +147,7 @@ def lay_on(plan: Plan, progress: Progress, frame: Frame) -> Progress:
     """Lay a frame on top and count what there is to do in it."""
     steps = 0
     if frame.positions is None or frame.positions or frame.first <= frame.last:
-        steps = sum(1 for index in range(frame.first, frame.last + 1) if pending(plan, progress, frame, index))
+        steps = _counted(plan, progress, frame, range(frame.first, frame.last + 1))
     counted = replace(frame, total=len(frame.prologue) + steps)
     return replace(progress, frames=(*progress.frames, counted))
 
