@@ -86,7 +86,7 @@ def _mark(plan: Plan, progress: Progress, joint: JointPlanned, sweep: int | None
     states = [standing(progress, position) for position in positions]
     if any(state.outcome in _OPEN for state in states):
         return "to do"
-    found = {state.outcome for state in states} | {"concession" for state in states if state.conceded}
+    found = {state.outcome for state in states} | {"concession" for state in states if state.conceded_at is not None}
     return next((mark for mark in _WORST if mark in found), _WITHOUT_A_BOLT)
 
 
