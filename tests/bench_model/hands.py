@@ -301,8 +301,10 @@ def _step_state(worker: Worker, prompt: Prompt) -> str:
 
 def _adjusts(worker: Worker, prompt: Prompt) -> None:
     """The way back stands there as long as its times are left, and no longer."""
+    if prompt["id"] is None or prompt["position"] is not None:
+        return
     stage = worker.stage(prompt)
-    if not stage.adjust_at_most or prompt["position"] is not None:
+    if not stage.adjust_at_most:
         return
     done = worker.adjusted[stage.number]
     if ("adjust" in values(prompt)) != (done < stage.adjust_at_most):
