@@ -16,6 +16,7 @@ from clampbook.run import prompts as ask
 from clampbook.run.asked import sentence, words
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.parts import begin, follow, next_part
+from clampbook.run.lines import stored as acknowledged
 
 
 def counting(at_hand: str, **more: Any) -> Bench:
@@ -96,6 +97,14 @@ class TestTooFew:
 
         assert (None if enough else 3) == corrected.needed
         assert enough is not isinstance(run.prompt, ask.Decide)
+
+    def test_a_corrected_count_is_told_with_its_name(self) -> None:
+        """Small within the sentence."""
+        run = counting("2")
+
+        right = stored(run.answer(a.Correct("3", "from a second look")), e.Corrected)
+
+        assert "Corrected: washers, now 3." == acknowledged(right, run.plan, run.tools)
 
     def test_put_right_from_the_menu_it_is_judged_too(self) -> None:
         """Three were typed, two are there."""

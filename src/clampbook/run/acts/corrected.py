@@ -328,11 +328,11 @@ def tell(event: e.Corrected, plan: Plan, tools: Tools) -> str:
         shown = show_exactly(Decimal(event.value), event.unit) if event.unit is not None else event.value
         here = f"{started(marked('over'))}: {position_of(event.step, plan)} stays over"
         return f"{here}. {shown} from memory does not count. Ask a second person who saw it."
-    if event.step is None and event.item is not None and event.item.startswith(NEW):
-        return f"Corrected: {within_a_sentence(event.item.removeprefix(NEW))}, {all_new(event.typed)}."
     if event.step is None:
-        item = (event.item or "").partition(":")[2] or event.item or "the answer"
-        return f"Corrected: {item}, now {event.value}{f' {event.unit}' if event.unit else ''}."
+        kind, _, name = (event.item or "").partition(":")
+        item = within_a_sentence(name or kind) or "the answer"
+        now = all_new(event.typed) if f"{kind}:" == NEW else f"now {event.value}{behind(event.unit)}"
+        return f"Corrected: {item}, {now}."
     shown = as_shown(event) if event.sum is None else stroke(event.value, event.sum)
     if event.at_fastener is not None and event.unit is not None:
         shown = with_bolt(event.value, event.unit, event.at_fastener, event.window, plan)
