@@ -132,6 +132,13 @@ class TestChart:
         assert lines[0].startswith("   +")
         assert "target" in lines[6]
 
+    def test_points_too_far_apart_have_the_mark_for_wrong(self) -> None:
+        """Their values are within, and not over."""
+        text = said(series([0.0, 1.0, 0.0], {1: "too far apart"}))
+
+        assert "! too far apart" in text
+        assert "▀" not in text
+
     @settings(max_examples=50)
     @given(VALUES)
     def test_it_always_fits_a_terminal(self, values: list[float]) -> None:

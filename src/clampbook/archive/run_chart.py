@@ -6,12 +6,18 @@ from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
 
+from clampbook.run.fold.acts import TOO_FAR_APART
 from clampbook.run.told.marks import MARKS
 
 WIDTH, HEIGHT = 64, 13  # columns and rows of the chart
 LABEL = 9  # columns left of it
 RUNNING, LEVEL = "─", "┈"
-_GRAVE = (" ", LEVEL, RUNNING, *(MARKS[outcome] for outcome in ("within", "concession", "under", "over")))
+_GRAVE = (
+    " ",
+    LEVEL,
+    RUNNING,
+    *(MARKS[outcome] for outcome in ("within", "concession", TOO_FAR_APART, "under", "over")),
+)
 
 
 class Scale(Struct, frozen=True):
@@ -44,7 +50,7 @@ class Drawing(Struct, frozen=True, kw_only=True):
 def mark(outcome: str) -> str:
     """The mark of a reading, as everywhere."""
     match outcome:
-        case "under" | "over":
+        case "under" | "over" | "too far apart":
             return MARKS[outcome]
         case "by concession":
             return MARKS["concession"]

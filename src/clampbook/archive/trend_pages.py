@@ -14,6 +14,7 @@ from clampbook.record.pages.blocks import Point as Place
 from clampbook.record.pages.pages import encoded
 from clampbook.record.pages.proof import grouped
 from clampbook.record.report import Paper, typeset
+from clampbook.run.fold.acts import TOO_FAR_APART
 
 MOST_DRAWN = 4000  # marks; of more readings every so manieth is drawn, and those outside always
 MOST_ROWS = 120  # runs in the table, the latest ones
@@ -23,7 +24,12 @@ _REST = (
     f"distances (a run chart, ISO 7870-1). The line is the running median of {REACH} readings. Clicks of a setting "
     "tool have no number and are not in it. A reading says what the tool showed, not what was true."
 )
-LOOKS: dict[str, Look] = {"under": "under", "over": "over", "by concession": "concession"}
+LOOKS: dict[str, Look] = {
+    "under": "under",
+    "over": "over",
+    TOO_FAR_APART: "wrong",
+    "by concession": "concession",
+}
 
 
 def pdf(name: str, found: Trend, *, made: datetime, log_head: str, paper: Paper = "a4") -> bytes:
