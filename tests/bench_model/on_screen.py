@@ -231,7 +231,7 @@ def _same_daybook(seen: Watched, *books: Path) -> None:
 
 
 def _events(book: Path) -> list[dict[str, object]]:
-    passing = {"at", "prev", "run", "book", "log_head", "offset", "clock", "noted", "unit", "gap"}
+    passing = {"at", "prev", "run", "series", "book", "log_head", "offset", "clock", "noted", "unit", "gap"}
     runs = [run for run in (book / "runs").iterdir() if run.name[0] != "."]
     lines = (runs[0] / "daybook.jsonl").read_text(encoding="utf-8").splitlines()
     events = [{key: value for key, value in json.loads(line).items() if key not in passing} for line in lines]
