@@ -26,6 +26,7 @@ from clampbook.run.plan import Plan
 from clampbook.run.session import Session
 from clampbook.tools.aim import Aim
 from clampbook.tools.model import Tool
+from instruments import F1, instrument
 
 INES = Person("ines", "Ines")
 TOMAS = Person("tomas", "Tomas")
@@ -61,33 +62,8 @@ W5 = Tool(
 )
 G1 = Tool(id="g1", name="G1", kind="angle gauge", unit="°", resolution=Decimal(1))
 TOOLS = (W2, W3, W5, G1)
-D1 = Tool(
-    id="d1",
-    name="D1",
-    kind="dial gauge",
-    unit="in",
-    minimum=Decimal(0),
-    maximum=Decimal("0.4"),
-    resolution=Decimal("0.0005"),
-)
-M1 = Tool(
-    id="m1",
-    name="M1",
-    kind="micrometer",
-    unit="mm",
-    minimum=Decimal(50),
-    maximum=Decimal(75),
-    resolution=Decimal("0.01"),
-)
-F1 = Tool(
-    id="f1",
-    name="F1",
-    kind="feeler gauges",
-    unit="mm",
-    minimum=Decimal("0.05"),
-    maximum=Decimal(1),
-    resolution=Decimal("0.05"),
-)
+M1 = instrument("M1", "micrometer", "mm", "50", "75", "0.01")
+D1 = instrument("D1", "dial gauge", "in", "0", "0.4", "0.0005")
 INSTRUMENTS = (M1, F1, D1)
 START = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
 

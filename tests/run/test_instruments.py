@@ -37,53 +37,11 @@ from clampbook.run.session import Session
 from clampbook.tools.against import AnotherBefore
 from clampbook.tools.model import Tool
 from clampbook.units import Quantity
+from instruments import D1, F1, P1, instrument
 
-M1 = Tool(
-    id="m1",
-    name="M1",
-    kind="micrometer",
-    unit="mm",
-    minimum=Decimal(75),
-    maximum=Decimal(100),
-    resolution=Decimal("0.001"),
-)
-M2 = Tool(
-    id="m2",
-    name="M2",
-    kind="micrometer",
-    unit="in",
-    minimum=Decimal(3),
-    maximum=Decimal(4),
-    resolution=Decimal("0.00005"),
-)
+M1 = instrument("M1", "micrometer", "mm", "75", "100", "0.001")
+M2 = instrument("M2", "micrometer", "in", "3", "4", "0.00005")
 M3 = replace(M1, id="m3", name="M3")
-D1 = Tool(
-    id="d1",
-    name="D1",
-    kind="dial gauge",
-    unit="mm",
-    minimum=Decimal(0),
-    maximum=Decimal(10),
-    resolution=Decimal("0.01"),
-)
-F1 = Tool(
-    id="f1",
-    name="F1",
-    kind="feeler gauges",
-    unit="mm",
-    minimum=Decimal("0.05"),
-    maximum=Decimal(1),
-    resolution=Decimal("0.05"),
-)
-P1 = Tool(
-    id="p1",
-    name="P1",
-    kind="pressure gauge",
-    unit="bar",
-    minimum=Decimal(0),
-    maximum=Decimal(400),
-    resolution=Decimal(2),
-)
 
 
 def by_stretch(*instruments: Tool) -> Bench:

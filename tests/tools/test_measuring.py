@@ -15,6 +15,7 @@ from clampbook.tools.measuring import finer, off_scale
 from clampbook.tools.model import Stock, Tool
 from clampbook.tools.ranking import looked_at, rank, ranked, reasons
 from clampbook.tools.reader import read_tools
+from instruments import D1, F1, P1, instrument
 
 MICROMETER = """\
 [[tool]]
@@ -30,43 +31,7 @@ interval_months = 12
 certificate = "HM-C-0501 (invented)"
 uncertainty = "±0.003 mm"
 """
-M1 = Tool(
-    id="m1",
-    name="M1",
-    kind="micrometer",
-    unit="mm",
-    minimum=Decimal(75),
-    maximum=Decimal(100),
-    resolution=Decimal("0.01"),
-    uncertainty=Decimal("0.004"),
-)
-D1 = Tool(
-    id="d1",
-    name="D1",
-    kind="dial gauge",
-    unit="mm",
-    minimum=Decimal(0),
-    maximum=Decimal(10),
-    resolution=Decimal("0.01"),
-)
-F1 = Tool(
-    id="f1",
-    name="F1",
-    kind="feeler gauges",
-    unit="mm",
-    minimum=Decimal("0.05"),
-    maximum=Decimal(1),
-    resolution=Decimal("0.05"),
-)
-P1 = Tool(
-    id="p1",
-    name="P1",
-    kind="pressure gauge",
-    unit="bar",
-    minimum=Decimal(0),
-    maximum=Decimal(400),
-    resolution=Decimal(2),
-)
+M1 = instrument("M1", "micrometer", "mm", "75", "100", "0.01", uncertainty=Decimal("0.004"))
 W1 = Tool(
     id="w1", name="W1", kind="setting", unit="N·m", minimum=Decimal(4), maximum=Decimal(40), resolution=Decimal("0.5")
 )
