@@ -6,10 +6,9 @@ import sys
 from collections.abc import Callable
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple, assert_never
 
 import click
-from msgspec import Struct
 
 from clampbook.commands.finding import archive_of, filter_options, query_of
 from clampbook.commands.options import as_it_lies, book_option, json_option, say
@@ -67,7 +66,7 @@ def trend(
     return 0
 
 
-class _Charted(Struct, frozen=True):
+class _Charted(NamedTuple):
     """A chart as an object, as lines, and as what sets its pages; no pages where there is nothing to chart."""
 
     data: dict[str, Any]
@@ -102,6 +101,8 @@ def _measured(archive: Archive, name: Callable[[str], str], wanted: Wanted, word
         case measuring.Measured():
             of = name(found.whats[0] if len(found.whats) == 1 else words)
             return _Charted(as_data(of, found), tuple(told(of, found)), partial(pdf, of, found))
+        case _ as never:
+            assert_never(never)
 
 
 def _wanted(

@@ -57,22 +57,20 @@ def grown(plan: Plan, progress: Progress, event: e.Event) -> Progress:
 
 def _failure(plan: Plan, progress: Progress, event: e.Event) -> tuple[Step, tuple[str, ...]] | None:
     """The step of a line that tells of a failure, and the positions that failed; None where it tells of none."""
-    match event:
-        case e.Rechecked(step=name):
-            moved = bool(event.moved) and event.method != FIRST_MOVEMENT
-            failed = moved or event.verdict in ("under", "over")
-            positions: tuple[str, ...] = ()
-        case e.Corrected(step=str() as name):
-            failed, positions = event.what == "recheck" and event.verdict in ("under", "over"), ()
-        case e.Decided(step=str() as name):
-            failed = event.cause in _FAILS and event.choice not in _LOOKED_AT_AGAIN
-            asked = next(
-                (each for each in progress.questions if (each.about, each.cause) == (event.about, event.cause)), None
-            )
-            positions = asked.positions if asked is not None else ()
-            positions = positions or ((event.position,) if event.position is not None else ())
-        case _:
-            return None
+    positions: tuple[str, ...] = ()
+    if isinstance(event, e.Rechecked):
+        moved = bool(event.moved) and event.method != FIRST_MOVEMENT
+        name, failed = event.step, moved or event.verdict in ("under", "over")
+    elif isinstance(event, e.Corrected) and event.step is not None:
+        name, failed = event.step, event.what == "recheck" and event.verdict in ("under", "over")
+    elif isinstance(event, e.Decided) and event.step is not None:
+        name, failed = event.step, event.cause in _FAILS and event.choice not in _LOOKED_AT_AGAIN
+        about = (each for each in progress.questions if (each.about, each.cause) == (event.about, event.cause))
+        asked = next(about, None)
+        positions = asked.positions if asked is not None else ()
+        positions = positions or ((event.position,) if event.position is not None else ())
+    else:
+        return None
     step = plan.steps[plan.index_of[name]]
     positions = positions or (() if step.position is None else (step.position,))
     return (step, positions) if failed else None
