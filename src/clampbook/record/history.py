@@ -19,12 +19,14 @@ from clampbook.work.frozen import RecordFault
 
 @dataclass(slots=True)
 class History:
-    """All acts in the order of the daybook; `pulls` are those with a row in the table of pulls, `at_line` by line."""
+    """All acts in the order of the daybook; `pulls` are those with a row in the table of pulls, `at_line` by line;
+    `at_position` are all acts by position."""
 
     progress: Progress
     acts: tuple[Act, ...]
     pulls: list[Pull] = field(default_factory=list)
     at_line: dict[int, list[Pull]] = field(default_factory=dict)
+    at_position: dict[str, list[Act]] = field(default_factory=dict)
     started_over: dict[int, tuple[str, ...]] = field(default_factory=dict)  # as in `Told`
 
 
@@ -40,6 +42,8 @@ def tell(run: Frozen) -> History:
         ) from error
     history = History(told.progress, told.acts, started_over=told.started_over)
     for act in told.acts:
+        if act.position is not None:
+            history.at_position.setdefault(act.position, []).append(act)
         if kind_of_row(act) in ROWS:
             row = Pull(act, run.events[act.line - 1], run.plan.steps[run.plan.index_of[act.step]])
             history.pulls.append(row)

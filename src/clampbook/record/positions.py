@@ -64,17 +64,15 @@ def positions(run: Frozen, history: History) -> list[Row]:
 def outcome_of_each(run: Frozen, history: History) -> Outcomes:
     """Each position, in the order of the groups, with the outcome of each of its steps."""
     at_step = acts_at_steps(run, history)
+    looked_at: dict[str, list[str]] = {}
+    for (at, step), acts in at_step.items():
+        if any(act.kind in ("look", "decision") for act in acts):
+            looked_at.setdefault(at, []).append(step)
     found: Outcomes = []
     for group in run.plan.groups:
         for position in group.positions:
             steps = [run.plan.steps[place].id for place in run.plan.steps_of.get(position, ())]
-            steps += [
-                step
-                for at, step in at_step
-                if at == position
-                and step not in steps
-                and any(act.kind in ("look", "decision") for act in at_step[at, step])
-            ]
+            steps += [step for step in looked_at.get(position, ()) if step not in steps]
             before = _before_this_run(run, position)
             state = standing(history.progress, position)
             words = {step: _outcome(at_step.get((position, step), []), state, before) for step in steps}
@@ -135,7 +133,7 @@ def _holds(run: Frozen, history: History, position: str, state: Standing) -> Row
     held = state.fastener.held
     if held is None or not seated(state.fastener):
         return {}
-    void = [act for act in history.acts if act.line == held.line and act.position == position and not act.counts]
+    void = [act for act in history.at_position.get(position, ()) if act.line == held.line and not act.counts]
     if not void:
         return {}
     return {"holds": format(held.torque, "f"), "holds_unit": run.plan.unit, "holds_by_line": held.line}
@@ -172,11 +170,10 @@ def _found_under(run: Frozen, history: History, position: str) -> bool:
     if run.opened.of_run is None:
         return False
     return any(
-        act.position == position
-        and act.kind == "recheck"
+        act.kind == "recheck"
         and act.verdict == "under"
         and act.why_not in (None, "under, pulled again", "earlier pass")
-        for act in history.acts
+        for act in history.at_position.get(position, ())
     )
 
 
@@ -206,6 +203,7 @@ def _state(run: Frozen, history: History, position: str, outcomes: dict[str, str
 def _broken(history: History, position: str) -> str | None:
     """Tell how it was lost, where it was in the present attempt and nothing has been done with it since."""
     attempt = standing(history.progress, position).attempt
-    own = [act for act in history.acts if act.position == position and act.attempt == attempt and act.counts]
+    here = history.at_position.get(position, ())
+    own = [act for act in here if act.attempt == attempt and act.counts]
     last = next((act for act in reversed(own) if act.kind != "decision"), None)
     return last.outcome if last is not None and last.kind == "broken" else None
