@@ -61,7 +61,7 @@ procedure_status = "released"
 source = "Workshop sheet {number} (invented)"
 trial = false
 run = "{run}"
-unit = "EN-{unit:04}"
+equipment = "EN-{unit:04}"
 sheet_unit = "N·m"
 opened_at = "{day}T09:00:00.000+01:00"
 closed_at = "{day}T09:40:00.000+01:00"
@@ -198,7 +198,7 @@ def _varied(template: dict[str, object], number: int, chance: Random) -> tuple[s
     return f"{day:%Y%m%d}-cover-{drawn()}", {
         **template,
         "title": chance.choice(TITLES),
-        "unit": f"EN-{chance.randrange(500):04}",
+        "equipment": f"EN-{chance.randrange(500):04}",
         "closed_at": f"{day}T09:40:00.000+01:00",
         "person": [{"id": name.lower(), "name": name}],
         "part": [{"part": "Head gasket", "recorded": "lot", "what": f"L-{chance.randrange(2000)}"}],
