@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import json
-import sys
 import tomllib
-from io import BytesIO, StringIO, TextIOWrapper
+from io import BytesIO
 from pathlib import Path
 
 import pypdf
 import pytest
 
-from clampbook import cli
+from line_by_line import printed
 from museum import museum, own
 
 PROPELLER = (Path(__file__).parent / "propeller.toml").read_text(encoding="utf-8")
@@ -36,15 +35,7 @@ def said(book: Path, *words: str, lines: list[str] | None = None) -> str:
 
 def said_as_is(book: Path, *words: str, lines: list[str] | None = None) -> str:
     """The same as it was written."""
-    given = TextIOWrapper(BytesIO("".join(f"{line}\n" for line in lines or []).encode()), encoding="utf-8")
-    out = BytesIO()
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("CLAMPBOOK_CLOCK", CLOCK)
-        patch.setattr(sys, "stdin", given)
-        patch.setattr(sys, "stdout", TextIOWrapper(out, encoding="utf-8", write_through=True))
-        patch.setattr(sys, "stderr", StringIO())
-        cli.status([*words, "--book", str(book)])
-        return out.getvalue().decode()
+    return printed(CLOCK, book, *words, lines=lines)
 
 
 def run_of(book: Path) -> str:

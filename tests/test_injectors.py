@@ -4,15 +4,14 @@ from __future__ import annotations
 
 import csv
 import json
-import sys
 import tomllib
-from io import BytesIO, StringIO, TextIOWrapper
+from io import StringIO
 from pathlib import Path
 
 import pypdf
 import pytest
 
-from clampbook import cli
+from line_by_line import printed
 from museum import museum, own
 
 INJECTORS = (Path(__file__).parent / "injectors.toml").read_text(encoding="utf-8")
@@ -49,15 +48,7 @@ def book(tmp_path: Path) -> Path:
 
 def said(book: Path, *words: str, lines: list[str] | None = None) -> str:
     """The output of a command after these lines."""
-    given = TextIOWrapper(BytesIO("".join(f"{line}\n" for line in lines or []).encode()), encoding="utf-8")
-    out = BytesIO()
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("CLAMPBOOK_CLOCK", CLOCK)
-        patch.setattr(sys, "stdin", given)
-        patch.setattr(sys, "stdout", TextIOWrapper(out, encoding="utf-8", write_through=True))
-        patch.setattr(sys, "stderr", StringIO())
-        cli.status([*words, "--book", str(book)])
-        return out.getvalue().decode()
+    return printed(CLOCK, book, *words, lines=lines)
 
 
 def walked(book: Path, name: str, lines: list[str]) -> str:

@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 import json
-import sys
-from io import BytesIO, StringIO, TextIOWrapper
 from pathlib import Path
 
 import pypdf
 import pytest
 
-from clampbook import cli
+from line_by_line import printed
 from museum import museum, own
 
 UNIONS = (Path(__file__).parent / "unions.toml").read_text(encoding="utf-8")
@@ -38,15 +36,7 @@ def book(tmp_path: Path) -> Path:
 
 def said(book: Path, *words: str, lines: list[str] | None = None) -> str:
     """The output of a command after these lines, in one line."""
-    given = TextIOWrapper(BytesIO("".join(f"{line}\n" for line in lines or []).encode()), encoding="utf-8")
-    out = BytesIO()
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("CLAMPBOOK_CLOCK", CLOCK)
-        patch.setattr(sys, "stdin", given)
-        patch.setattr(sys, "stdout", TextIOWrapper(out, encoding="utf-8", write_through=True))
-        patch.setattr(sys, "stderr", StringIO())
-        cli.status([*words, "--book", str(book)])
-        return " ".join(out.getvalue().decode().split())
+    return " ".join(printed(CLOCK, book, *words, lines=lines).split())
 
 
 def run_of(book: Path) -> str:
