@@ -7,7 +7,7 @@ from msgspec.structs import replace
 from clampbook.run import events as e
 from clampbook.run.fold.passes import FIRST_MOVEMENT, FOUND_UNDER, LOOSE, MOVED
 from clampbook.run.fold.pulls import THIRD_UNDER
-from clampbook.run.fold.sampling import Drawn, after_failure
+from clampbook.run.fold.sampling import after_failure
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import SPREAD, TOO_MANY, Frame, Progress, Why, standing
 
@@ -41,13 +41,13 @@ def grown(plan: Plan, progress: Progress, event: e.Event) -> Progress:
         return progress
     step, failed = found
     sample = progress.samples.get(step.stage)
-    larger = sample if sample is None else after_failure(sample, failed)
-    if sample is None or larger is None or larger is sample:
+    if sample is None or (larger := after_failure(sample, failed)) is sample:
         return progress
+    added = larger.chosen - sample.chosen
     first, last = plan.run_of[plan.index_of[step.id]]
     for place in range(len(progress.frames) - 1, -1, -1):
         frame = progress.frames[place]
-        if _comes_to(plan, progress, frame, _added(sample, larger), first, last):
+        if _comes_to(plan, progress, frame, added, first, last):
             back = min(frame.next, first)
             again = replace(frame, next=back, done=max(frame.done - (frame.next - back), 0))
             frames = (*progress.frames[:place], again, *progress.frames[place + 1 :])
@@ -74,10 +74,6 @@ def _failure(plan: Plan, progress: Progress, event: e.Event) -> tuple[Step, tupl
     step = plan.steps[plan.index_of[name]]
     positions = positions or (() if step.position is None else (step.position,))
     return (step, positions) if failed else None
-
-
-def _added(sample: Drawn, larger: Drawn) -> frozenset[str]:
-    return larger.chosen - sample.chosen
 
 
 def _comes_to(plan: Plan, progress: Progress, frame: Frame, added: frozenset[str], first: int, last: int) -> bool:
