@@ -1,4 +1,4 @@
-"""The paper form for where no laptop can go: the same steps, with room to write."""
+"""The paper form for where no laptop can go: the same steps, with room to write what the walk asks for."""
 
 from __future__ import annotations
 
@@ -12,91 +12,226 @@ import pytest
 
 from clampbook import cli
 from clampbook.procedure.reader import read_file
-from clampbook.record.pages.blank import blocks
-from clampbook.record.pages.blocks import Block, Form, Heading, Title
-from clampbook.record.paper_form import pdf
-from clampbook.run.plan import Plan
+from clampbook.record.form.blocks import Box, Boxes, Ending, Head, Rows, Section, StageHead
+from clampbook.record.form.places import label
+from clampbook.record.paper_form import blocks, pdf
+from clampbook.record.report import Paper
+from clampbook.run.plan import Plan, Step
 from clampbook.run.planning import plan
+from museum import museum
 
-from .flat import flat
-
-SAMPLES = sorted((Path(__file__).parents[2] / "procedures").glob("*.toml"))
+ROOT = Path(__file__).parents[2]
+SAMPLES = sorted((ROOT / "procedures").glob("*.toml"))
+OTHERS = [
+    ROOT / "tests" / f"{name}.toml"
+    for name in ["sampled_flange", "injectors", "unions", "belt", "cap-bolts", "propeller"]
+]
 MADE = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
+LEAST = 8  # points, for a copy of a copy
+PAGES = {  # on A4 and Letter; with a table for each round it was twice as many
+    "shaft-flange-16": (2, 2),
+    "whinchat-coupling-flange": (2, 2),
+    "whinchat-crank-caps": (2, 2),
+    "whinchat-pattern-c-head": (2, 2),
+    "sampled_flange": (2, 2),
+    "injectors": (1, 2),
+    "unions": (1, 1),
+    "belt": (1, 1),
+    "cap-bolts": (1, 1),
+    "propeller": (1, 1),
+}
+PAPERS: tuple[Paper, ...] = ("a4", "letter")
 
 
 def planned(name: str, **terms: bool) -> Plan:
     """The plan of a sample."""
-    path = next(path for path in SAMPLES if name in path.name)
+    path = next(path for path in (*SAMPLES, *OTHERS) if name in path.name)
     return plan(read_file(path)[0], "head", **terms)  # type: ignore[arg-type]
 
 
-def work(found: list[Block]) -> list[Form]:
-    """The tables of the work."""
-    return [each for each in found if isinstance(each, Form) and each.head[0] == "Step"]
+def places(of: Plan) -> list[tuple[set[int], list[str]]]:
+    """The numbers of the stages that stand together, and the names of the rows and boxes below them."""
+    found: list[tuple[set[int], list[str]]] = []
+    below = True
+    for each in blocks(of):
+        match each:
+            case StageHead(text=text):
+                if below:
+                    found.append((set(), []))
+                below = False
+                found[-1][0].update(int(number) for number in text.partition("  ")[0].split(", "))
+            case Rows(head=head, rows=rows, panels=panels) if found:
+                below = True
+                found[-1][1].extend(row[panel * len(head)] for row in rows for panel in range(panels))
+            case Boxes(rows=rows, above=False) if found:
+                below = True
+                found[-1][1].extend(box.label for row in rows for box in row)
+            case _:
+                pass
+    return found
 
 
-@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
-def test_every_step_has_its_row_in_the_order_of_the_plan(path: Path) -> None:
-    """Whatever the procedure, bolt by bolt or round by round."""
-    of = plan(read_file(path)[0], "sheet")
+def has_its_place(step: Step, found: list[tuple[set[int], list[str]]]) -> bool:
+    """A row of its name below its stage, a box of stage and name, a row to name it in, or boxes of its own."""
+    names = [name for stages, below in found if step.stage in stages for name in below]
+    own, boxed = label(step), f"{step.stage} · {label(step)} "
+    alone = step.position is None and {"Answer", "From", "Number", "In mm", "In N·m"} & set(names)
+    of_joint = step.position is None and any(name.startswith(f"{step.stage} ") for name in names)
+    return own in names or any(name.startswith(boxed) for name in names) or bool(alone) or of_joint or "" in names
 
-    rows = [row for table in work(list(blocks(of))) for row in table.rows]
 
-    assert [str(step.number) for step in of.steps] == [row[0] for row in rows]
+@pytest.mark.parametrize("path", (*SAMPLES, *OTHERS), ids=lambda path: path.stem)
+def test_every_step_has_its_place(path: Path) -> None:
+    """Whatever the procedure: bolt by bolt, round by round, set by set, or joint by joint."""
+    of = plan(read_file(path)[0], "form")
+    found = places(of)
+
+    assert [] == [step.id for step in of.steps if not has_its_place(step, found)]
 
 
-def test_target_and_window_stand_in_both_units_and_the_rest_is_empty() -> None:
-    """Reading, tool, time and initials are for the pencil."""
-    first = work(list(blocks(planned("head"))))[0].rows[0]
+def test_a_stage_without_its_rows_would_be_noticed() -> None:
+    """The test above does look."""
+    of = planned("head")
+    found = [(stages, below) for stages, below in places(of) if 5 not in stages]
 
-    torque = (("30.0 N·m", "22.1 lbf·ft"), ("28.0–32.0 N·m", "20.7–23.6 lbf·ft"))
-    assert ("1", "1", *torque, "", "", "", "") == first
+    assert not has_its_place(of.steps[of.first_of_stage[5]], found)
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_it_has_half_the_pages_of_a_table_for_each_round(name: str) -> None:
+    """The caps alone had three on A4, and have two: each of their boxes is a pull of its own."""
+    made = (pdf(planned(name), b"", made=MADE, paper=paper) for paper in PAPERS)
+
+    pages = [pypdf.PdfReader(BytesIO(each)).pages for each in made]
+    assert PAGES[name] == tuple(map(len, pages))
+    assert all(f"page {len(each)} of {len(each)}" in each[-1].extract_text() for each in pages)
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_it_can_be_read_as_a_third_copy(name: str) -> None:
+    """Black on white, and nothing smaller than 8 points."""
+    sizes: set[float] = set()
+    colours: set[tuple[float, ...]] = set()
+    with pikepdf.open(BytesIO(pdf(planned(name), b"", made=MADE))) as opened:
+        for page in opened.pages:
+            for each in pikepdf.parse_content_stream(page):
+                if str(each.operator) == "Tf":
+                    sizes.add(float(each.operands[1]))
+                if str(each.operator) in ("g", "G", "rg", "RG", "sc", "SC", "scn", "SCN", "k", "K"):
+                    colours.add(tuple(float(one) for one in each.operands))
+
+    assert min(sizes) >= LEAST
+    assert all(set(colour) == {0.0} for colour in colours), colours
+
+
+def test_target_window_and_direction_stand_in_words_at_each_stage() -> None:
+    """The whole instruction, in both units."""
+    first = next(each for each in blocks(planned("head")) if isinstance(each, StageHead))
+
+    assert "1  Tighten to 30.0 N·m (22.1 lbf·ft)" == first.text
+    assert "window 28.0 to 32.0 N·m (20.7 to 23.6 lbf·ft) · Head bolts · manual: step 4" == first.aside
+    assert ("Clockwise: pull slowly to one click, or to the target on the scale.",) == first.lines
+
+
+def test_a_left_hand_thread_is_pulled_the_other_way() -> None:
+    """In the head of its stages, and by an L in the picture."""
+    first = next(each for each in blocks(planned("propeller")) if isinstance(each, StageHead))
+
+    assert ("Counterclockwise: pull slowly to one click, or to the target on the scale.",) == first.lines
+    assert "left-hand: counterclockwise, seen from the tool" in first.aside
 
 
 def test_cautions_and_preparations_come_before_the_work_and_signatures_after() -> None:
     """In the order in which they are needed at the bench."""
-    heads = [each.text for each in flat(blocks(planned("head"))) if isinstance(each, Heading) and each.level == 1]
+    found = list(blocks(planned("head")))
+    heads = [each.text for each in found if isinstance(each, Section) and each.text]
+    ending = found[-1]
 
-    assert [
-        "Cautions",
-        "Prepare: Head bolts",
-        "The joint",
-        "Tools",
-        "The work",
-        "Deviations and decisions",
-        "At the end",
-        "Sign-offs",
-    ] == heads
+    assert ["Cautions", "Prepare: Head bolts", "Fasteners", "Tools", "What decides"] == heads
+    assert isinstance(ending, Ending)
+    assert ("Deviations and decisions", "Stage, position", "Time") == (ending.text, *ending.head[:2])
+    assert ["At the end", "Sign-offs"] == [each.text for each in ending.after if isinstance(each, Section)][:2]
+
+
+def test_a_tool_has_room_for_its_zero_before_and_after() -> None:
+    """Whoever types it in later is asked for both."""
+    tools = next(each for each in blocks(planned("head")) if isinstance(each, Rows))
+
+    assert ("Tool", "Serial number", "Unit", "Calibration due", "Zero before", "Zero after") == tools.head
 
 
 def test_a_draft_says_that_it_is_one() -> None:
     """On its first page, as the record would."""
-    title = next(each for each in blocks(planned("head")) if isinstance(each, Title))
+    head = next(each for each in blocks(planned("head")) if isinstance(each, Head))
 
-    assert ("Revision B, draft", ("Draft procedure.",)) == (title.outcome, title.notices)
+    assert ("Revision B, draft", ("Draft procedure.",)) == (head.revision, head.notices)
 
 
 def test_a_trial_says_that_it_is_one() -> None:
     """It is not signed as a final one."""
-    title = next(each for each in blocks(planned("head", trial=True)) if isinstance(each, Title))
+    head = next(each for each in blocks(planned("head", trial=True)) if isinstance(each, Head))
 
-    assert "Trial assembly, not final." in title.notices
+    assert "Trial assembly, not final." in head.notices
+
+
+def test_joints_in_turn_have_a_head_for_a_stage_and_boxes_for_each() -> None:
+    """Six injectors: what to do stands once, where it is written stands six times."""
+    found = list(blocks(planned("injectors")))
+    heads = [each.text for each in found if isinstance(each, StageHead)]
+    boxes = [box.label for each in found if isinstance(each, Boxes) for row in each.rows for box in row]
+
+    assert "1, 5, 9, 13, 17, 21  Tighten to 12.0 N·m (8.85 lbf·ft)" == heads[0]
+    assert ("4, 8, 12, 16, 20, 24  Look: leak-off pipe free?", 4) == (heads[-1], len(heads))
+    assert {f"{stage} · {bolt} reading or ○" for stage in (1, 5, 9, 13, 17, 21) for bolt in (1, 2)} < set(boxes)
+
+
+def test_each_page_with_bolts_shows_the_joint_and_names_the_procedure() -> None:
+    """The picture stands with its stages; the foot says of which bytes the page is, of what, and which one it is."""
+    pages = pypdf.PdfReader(BytesIO(pdf(planned("head"), b"", made=MADE))).pages
+    texts = [" ".join(page.extract_text().split()) for page in pages]
+
+    assert [1, 1] == [text.count("Seen from above. Head bolts: start at 1, then 2, 3, 4 and so on.") for text in texts]
+    for number, text in enumerate(texts, start=1):
+        assert "SHA-256 of the procedure’s file: e3b0 c442 98fc 1c14" in text  # of no bytes at all
+        assert f"page {number} of 2" in text
+        assert "revision B, draft" in text
+        assert all(name in text for name in ("Equipment", "Day", "Run"))
 
 
 def test_it_is_a_pdf_of_either_paper(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    """Letter paper is 612 by 792 points; the footer names the bytes of the procedure."""
+    """Letter paper is 612 by 792 points."""
     into = tmp_path / "head.pdf"
     status = cli.status(["form", str(SAMPLES[-1]), "--into", str(into), "--paper", "letter"])
 
     page = pypdf.PdfReader(into).pages[0]
     assert (0, f"Paper form: {into}\n") == (status, capsys.readouterr().out)
-    assert ([612, 792], True) == (
-        [round(float(end)) for end in page.mediabox[2:]],
-        "SHA-256 of the procedure" in page.extract_text(),
-    )
+    assert [612, 792] == [round(float(end)) for end in page.mediabox[2:]]
 
 
-def test_the_same_sheet_has_the_same_bytes_and_attaches_nothing() -> None:
+def test_chosen_tools_stand_on_the_form_with_what_they_are_set_to(tmp_path: Path) -> None:
+    """By the names that stand on them; their serial numbers and due days are filled in."""
+    into, book = tmp_path / "head.pdf", museum(tmp_path / "book")
+    asked = ["form", "--book", str(book.root), "whinchat-pattern-c-head", "--into", str(into)]
+
+    assert 0 == cli.status([*asked, "--tool", "W2", "--tool", "w1"])
+    text = " ".join(pypdf.PdfReader(into).pages[0].extract_text().split())
+    assert "Set W2 to 22.1 lbf·ft. Pull it slowly clockwise to one click." in text
+    assert "HM-0031" in text
+
+
+def test_a_tool_that_the_book_has_not_is_named(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """With those that it has; nothing is printed."""
+    into, book = tmp_path / "head.pdf", museum(tmp_path / "book")
+    asked = ["form", "--book", str(book.root), "whinchat-pattern-c-head", "--into", str(into)]
+
+    assert 2 == cli.status([*asked, "--tool", "W3"])
+    assert "No tool “W3” in this book. It has W1, W2, W5, W7, W9, G1, R1." in capsys.readouterr().err
+    assert 2 == cli.status([*asked, "--tool", "W7+A9"])
+    assert "No adapter “A9” in this book. It has A1." in capsys.readouterr().err
+    assert not into.exists()
+
+
+def test_the_same_form_has_the_same_bytes_and_attaches_nothing() -> None:
     """It is a form of a day and no record."""
     made = pdf(planned("head"), b"", made=MADE)
 
@@ -105,7 +240,7 @@ def test_the_same_sheet_has_the_same_bytes_and_attaches_nothing() -> None:
         assert {} == dict(opened.attachments)
 
 
-def test_a_file_with_faults_gives_no_sheet(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_file_with_errors_gives_no_form(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """What cannot be walked cannot be done on paper either."""
     faulty = tmp_path / "head.toml"
     faulty.write_text("format = 2\n", encoding="utf-8")
@@ -113,3 +248,10 @@ def test_a_file_with_faults_gives_no_sheet(tmp_path: Path, capsys: pytest.Captur
     assert 2 == cli.status(["form", str(faulty), "--into", str(tmp_path / "head.pdf")])
     assert "title" in capsys.readouterr().err
     assert not (tmp_path / "head.pdf").exists()
+
+
+def test_a_choice_of_answers_has_its_boxes() -> None:
+    """Ticked, not written."""
+    found = [box for each in blocks(planned("crank")) if isinstance(each, Boxes) for row in each.rows for box in row]
+
+    assert Box("Bearing shells", "□ new, standard    □ new, first undersize", 88) in found

@@ -8,13 +8,14 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from clampbook.commands.options import book_option, json_option, named_before, now, open_book, paper_option
+from clampbook.commands.options import book_option, json_option, named_before, now, open_book, paper_option, today
 from clampbook.streams import json_text
 
 if TYPE_CHECKING:
     from decimal import Decimal
 
     from clampbook.book.starting.terms import Work
+    from clampbook.record.form.chosen import Taken
     from clampbook.record.report import Paper
     from clampbook.run.plan import Plan, Step
     from clampbook.tools.aim import Direction
@@ -88,6 +89,7 @@ def plan(file: Path, trial: bool, folder: Path | None, as_json: bool) -> int:
 @click.option("--trial", is_flag=True, help="Leave out what a trial assembly leaves out")
 @click.option("--joint", metavar="NAME", help="Which joint, if the procedure has several")
 @click.option("--follow-up", metavar="TITLE", help="Print the form of this follow-up")
+@click.option("--tool", "tools", multiple=True, metavar="NAME", help="A tool of the book, W2 or W7+A1. Repeat for more")
 @_book_of_names
 @paper_option
 def form(
@@ -96,12 +98,13 @@ def form(
     trial: bool,
     joint: str | None,
     follow_up: str | None,
+    tools: tuple[str, ...],
     folder: Path | None,
     paper: Paper | None,
 ) -> int:
     """Print a paper form to fill in by hand.
 
-    It has the steps of the procedure, for where no laptop can go.
+    It has the steps of the procedure, for where no laptop can go. With --tool it says at each stage what to set.
     """
     from clampbook.ledger import atomic
     from clampbook.record.paper_form import pdf
@@ -114,10 +117,26 @@ def form(
         planned = plan_of(procedure, work.slug, trial=trial, joint=joint, follow_up=follow_up)
     except ValueError as error:
         raise click.UsageError(str(error)) from error
+    taken = _taken(planned, tools, folder)
     path = into if into is not None else Path(f"{slug(file.stem, 'form')}-form.pdf")
-    atomic.write(path, pdf(planned, data, made=now(), paper=paper or "a4"), mode=0o644)
+    atomic.write(path, pdf(planned, data, made=now(), paper=paper or "a4", taken=taken), mode=0o644)
     click.echo(f"Paper form: {path}")
     return 0
+
+
+def _taken(planned: Plan, names: tuple[str, ...], folder: Path | None) -> Taken:
+    """The tools that were named, as they do the stages. Raises UsageError where the book has no such tool."""
+    from clampbook.record.form.chosen import NOTHING, choice, taken
+
+    if not names:
+        return NOTHING
+    from clampbook.book import toolbox
+
+    stock = toolbox.stock(open_book(folder))
+    try:
+        return taken(planned, [choice(each, stock) for each in names], stock, today())
+    except ValueError as error:
+        raise click.UsageError(str(error)) from error
 
 
 @click.command()

@@ -30,7 +30,8 @@ from clampbook.work.frozen import RecordFault
 REPORT = "report.pdf"
 Paper = Literal["a4", "letter"]
 _PAPERS: dict[Paper, str] = {"a4": "a4", "letter": "us-letter"}  # as the typesetter calls them
-_TEMPLATE, _DATA = "report.typ", "data.json"
+LOOK, FORM = "report.typ", "form.typ"  # templates
+_DATA = "data.json"
 _WITH_SIGNATURES = re.compile(r"allowed_signers|facts\.sha256|given-up\.toml|signoff-[0-9]+\.txt(\.sig)?")
 
 
@@ -101,21 +102,21 @@ def print_beside(folder: Path, paper: Paper = "a4") -> str:
     return f"No report: {why}. The record is saved. Try again with: clampbook report {folder.name}"
 
 
-def typeset(data: bytes, attached: Mapping[str, bytes], paper: Paper = "a4") -> bytes:
+def typeset(data: bytes, attached: Mapping[str, bytes], paper: Paper = "a4", template: str = LOOK) -> bytes:
     """Pages (as JSON) and files to attach as PDF/A-3b, set in a folder of their own, which is gone afterwards.
 
     However long it is, its tags tell a screen reader what is a table and what a head.
     """
     import typst
 
-    template = files("clampbook.record").joinpath(_TEMPLATE).read_bytes()
+    look = files("clampbook.record").joinpath(template).read_bytes()
     try:
         with tempfile.TemporaryDirectory(prefix="clampbook-") as name:
             folder = Path(name)
-            for file, content in {**attached, _TEMPLATE: template, _DATA: data}.items():
+            for file, content in {**attached, template: look, _DATA: data}.items():
                 (folder / file).write_bytes(content)
             made = typst.compile(
-                folder / _TEMPLATE,
+                folder / template,
                 root=folder,
                 ignore_system_fonts=True,
                 format="pdf",

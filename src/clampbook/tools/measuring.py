@@ -54,6 +54,11 @@ def against_it(tool: Tool, demand: Demand) -> Iterator[One]:
         yield LessSure(by, width / 2, tool.unit)
 
 
+def coarsest(demand: Demand) -> Decimal | None:
+    """Tell how far apart scale lines need no reason, in the demand's unit; None where no width is known."""
+    return None if demand.width is None else demand.width / FINE_ENOUGH
+
+
 def noted(tool: Tool, demand: Demand) -> Iterator[str]:
     """Yield what is only said: that its lines are coarse, as long as they are fine enough."""
     width, step = _width(tool, demand), tool.resolution

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 import msgspec
+from msgspec import Struct
 
 from clampbook.record.pages.blocks import Block, Pages
 from clampbook.record.pages.clamp_loads import clamp_loads
@@ -46,7 +47,7 @@ def pages(
     return encoded(whole)
 
 
-def encoded(whole: Pages) -> bytes:
+def encoded(whole: Struct) -> bytes:
     """Pages as the template reads them: only texts that the typeface can draw and the columns can hold."""
     return msgspec.json.encode(_shown(msgspec.to_builtins(whole)))
 

@@ -45,13 +45,19 @@ def rounds(stage: Stage) -> int:
     return stage.rounds if isinstance(stage, Tighten | Turn) else 1
 
 
-def aside(stage: Stage, plan: Plan) -> str:
+def aside(stage: Stage, plan: Plan, called: str | None = None) -> str:
     """Give what stands beside the heading: its limits, group or joint, which way round, and where it is in the
-    sheet."""
+    sheet. `called` is another name for the group."""
     group, joint = plan.group_named.get(stage.group or ""), plan.joint_of_stage.get(stage.number)
     named = list(_moved_by(stage, group, guarded=plan.accept == "guarded"))
     named += [f"with {stage.through}"] if isinstance(stage, Pulled) and stage.through else []
-    named += [stage.group] if stage.group else [joint.name] if joint is not None and isinstance(stage, Wait) else []
+    named += (
+        [called or stage.group]
+        if stage.group
+        else [joint.name]
+        if joint is not None and isinstance(stage, Wait)
+        else []
+    )
     if group is not None and group.left_hand and (direction := _direction(stage)) is not None:
         named.append(f"left-hand: {direction}, seen from the tool")
     manual = [f"manual: {stage.manual}"] if stage.manual else []

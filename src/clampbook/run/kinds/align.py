@@ -21,7 +21,7 @@ from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.keys import Keys
 from clampbook.run.in_hand.ask_for import read_at_best, ready_if_in_hand
 from clampbook.run.kinds import beside, pulls
-from clampbook.run.kinds.kind import Outcome, Paper, Planned, Tools
+from clampbook.run.kinds.kind import Column, Outcome, Paper, Planned, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, standing
@@ -165,4 +165,6 @@ def paper(stage: Stage, unit: str) -> Paper:
     """Write on the form how far at most, and what locks it."""
     above = () if stage.at_most is None else (f"not above {show_torque(stage.at_most, unit)}",)
     limits = (*above, f"at most {show(stage.slot, '°')} to the next slot", f"then {stage.lock}")
-    return Paper("Turn on to the next slot, never back", limits, ("torque:", "locked:"), called="align")
+    does = "turn on until the next slot is in line, no further. Write the torque there"
+    columns = (Column("Torque"), Column("Locked", "□", 13))
+    return Paper("Turn on to the next slot, never back", limits, does, ("Tool",), columns)

@@ -15,7 +15,7 @@ from clampbook.run.fold.line import Line
 from clampbook.run.fold.pulls import handled, settle
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.keys import Keys
-from clampbook.run.kinds.kind import Outcome, Paper, Planned, Tools
+from clampbook.run.kinds.kind import Column, Outcome, Paper, Planned, Tools
 from clampbook.run.kinds.pulls import FINISH_WITHIN
 from clampbook.run.kinds.stamping import common
 from clampbook.run.plan import Plan
@@ -119,4 +119,5 @@ def tell(event: e.Applied, plan: Plan, _: Tools) -> str:
 
 def paper(stage: Stage, _: str) -> Paper:
     """Write on the form what is put on."""
-    return Paper(f"Apply {stage.what}")
+    lot = ("Lot",) if stage.lot else ()
+    return Paper(f"Apply {stage.what}", fields=lot, columns=(Column("Applied", "□", 14),))

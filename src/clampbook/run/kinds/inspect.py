@@ -19,7 +19,7 @@ from clampbook.run.fold.pulls import settle
 from clampbook.run.gather.asking import labels, person, reason
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.keys import Keys
-from clampbook.run.kinds.kind import Outcome, Paper, Planned, Tools
+from clampbook.run.kinds.kind import YES_OR_NO, Outcome, Paper, Planned, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.plan import Plan
 from clampbook.run.progress import NO_ONE_POSITION, Progress, Question, standing
@@ -233,4 +233,7 @@ def _asked(step: str, plan: Plan) -> str:
 def paper(stage: Stage, _: str) -> Paper:
     """The question."""
     hold = ("hold point: another person looks",) if stage.hold_point else ()
-    return Paper(f"Look: {stage.ask}", (*hold, *limits(stage.sample)), "□ yes  □ no", called="look")
+    fields = ("Inspector", "Signature") if stage.hold_point else ()
+    found = (*hold, *limits(stage.sample))
+    does = "expected answer: no" if stage.expect == "no" else ""
+    return Paper(f"Look: {stage.ask}", found, does, fields, (YES_OR_NO,))

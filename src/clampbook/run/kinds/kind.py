@@ -14,7 +14,6 @@ from clampbook.run.answers import Accepted, Answer, Refused, Unsure
 from clampbook.run.gather.draft import Part
 from clampbook.tools.model import Tool
 
-Box = str | tuple[str, str]
 Tools = tuple[Tool, ...]
 Next = Part | Refused | Answer
 Outcome = Accepted | Unsure | Refused
@@ -31,13 +30,32 @@ class Planned(Struct, frozen=True):
     unit: str | None = None
 
 
+class Column(Struct, frozen=True):
+    """A column of a form: its head, what is printed in each of its cells, and how wide a pencil needs it, in mm. A
+    `spare` one is room for what is written a second time, which a wide column before it has as well; in one that is
+    `written` there is room in front of what is printed."""
+
+    head: str
+    cell: str = ""
+    wide: int = 16
+    spare: bool = False
+    written: bool = False
+
+
+DONE = Column("Done", "□", 12)
+YES_OR_NO = Column("Answer", "□ yes  □ no", 23)
+READ = (Column("Reading or ○", wide=18), Column("Further pulls", wide=16, spare=True))
+
+
 class Paper(Struct, frozen=True):
-    """A stage on paper: what it wants, its limits, and what there is to tick or to write; `at_the_end` that of its
-    last round, where it is another. `called` is its name in a table of several stages, where it has another than its
-    kind's."""
+    """A stage on paper: what it wants, its limits, how it is done, and the places to write: what is written once for
+    each of its rounds, and a column for each thing that is written at every position, with those of its last round
+    alone at the end. `repeats` counts how often it is gone through again until nothing moves."""
 
     wants: str
     limits: tuple[str, ...] = ()
-    box: Box = "□ done"
-    at_the_end: Box | None = None
-    called: str = ""
+    does: str = ""
+    fields: tuple[str, ...] = ()
+    columns: tuple[Column, ...] = (DONE,)
+    at_the_end: tuple[Column, ...] = ()
+    repeats: int = 1

@@ -16,7 +16,7 @@ from clampbook.run.fold.pulls import handled, settle
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.keys import Keys
 from clampbook.run.kinds import pulls
-from clampbook.run.kinds.kind import Outcome, Paper, Planned, Tools
+from clampbook.run.kinds.kind import Column, Outcome, Paper, Planned, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.plan import Plan
 from clampbook.run.progress import FINISHED, Progress, standing
@@ -126,4 +126,5 @@ def tell(event: e.Loosened, plan: Plan, _: Tools) -> str:
 
 def paper(stage: Stage, _: str) -> Paper:
     """Write on the form how far."""
-    return Paper("Loosen fully" if stage.by is None else f"Loosen by {show(stage.by, '°')}")
+    wants = "Loosen fully" if stage.by is None else f"Loosen by {show(stage.by, '°')}"
+    return Paper(wants, does="without a torque tool", columns=(Column("Loose", "□", 12),))

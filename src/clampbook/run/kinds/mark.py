@@ -11,7 +11,7 @@ from clampbook.run.fold.line import Line
 from clampbook.run.fold.pulls import handled, settle
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.keys import Keys
-from clampbook.run.kinds.kind import Outcome, Paper, Planned, Tools
+from clampbook.run.kinds.kind import Column, Outcome, Paper, Planned, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, standing
@@ -80,4 +80,5 @@ def tell(event: e.Marked, plan: Plan, _: Tools) -> str:
 
 def paper(stage: Stage, _: str) -> Paper:
     """Write on the form what it is marked with."""
-    return Paper(f"Mark head and part across with {within_a_sentence(stage.paint)}", called="mark")
+    wants = f"Mark head and part across with {within_a_sentence(stage.paint)}"
+    return Paper(wants, columns=(Column("Marked", "□", 13),))

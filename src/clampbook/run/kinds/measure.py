@@ -41,7 +41,7 @@ from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.keys import Keys
 from clampbook.run.in_hand.ask_for import ready_instrument
 from clampbook.run.kinds import beside
-from clampbook.run.kinds.kind import Box, Outcome, Paper, Planned, Tools
+from clampbook.run.kinds.kind import Column, Outcome, Paper, Planned, Tools
 from clampbook.run.kinds.measure_words import words as words
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import (
@@ -286,14 +286,18 @@ def paper(stage: Stage, _: str) -> Paper:
         found.append(f"spread at most {units.show(stage.spread.value, stage.spread.unit)}")
     if stage.adjust:
         found.append(f"outside: back to stage {stage.adjust.back_to}, {stage.adjust.at_most} × at most")
-    do = "Count" if stage.unit == COUNT else "Measure"
-    return Paper(f"{do}: {stage.what}", (*found, *limits(stage.sample)), _box(stage), called=stage.what)
+    do, fields = ("Count", ()) if stage.unit == COUNT else ("Measure", ("Instrument",))
+    return Paper(f"{do}: {stage.what}", (*found, *limits(stage.sample)), fields=fields, columns=_columns(stage))
 
 
-def _box(stage: Stage) -> Box:
-    """Room for each time that it may be measured, where adjusting and looking again are foreseen."""
+def _columns(stage: Stage) -> tuple[Column, ...]:
+    """Room for each time that it may be measured, where adjusting and looking again are foreseen; for both values and
+    their difference, where one is taken off."""
+    unit = "Number" if stage.unit == COUNT else f"In {stage.unit}"
+    if stage.minus is not None:
+        return Column(unit), Column(f"Less {stage.minus}"), Column("Difference")
     if not stage.adjust:
-        return ""
-    named = [f"{time}:" for time in range(1, stage.adjust.at_most + 2)]
-    half = (len(named) + 1) // 2
-    return "        ".join(named[:half]), "        ".join(named[half:])
+        return (Column(unit, wide=20),)
+    return tuple(
+        Column(f"{unit}, {time}" if time > 1 else unit, wide=18) for time in range(1, stage.adjust.at_most + 2)
+    )

@@ -7,8 +7,6 @@ from dataclasses import replace as with_
 from clampbook import units
 from clampbook.figures import show_exactly
 from clampbook.ledger.stamp import Stamp
-from clampbook.procedure.both_units import torque as in_both_units
-from clampbook.procedure.both_units import window as window_in_both_units
 from clampbook.procedure.model import Recheck as Stage
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, Refused, Still, Value
@@ -23,14 +21,14 @@ from clampbook.run.gather.keys import Keys
 from clampbook.run.in_hand.aim import not_added
 from clampbook.run.in_hand.ask_for import ready_tool
 from clampbook.run.kinds import pulls
-from clampbook.run.kinds.kind import Box, Outcome, Paper, Planned
+from clampbook.run.kinds.kind import Outcome, Planned
+from clampbook.run.kinds.pulls_on_paper import rechecking
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import Typed, ends, rounded, with_its_unit
 from clampbook.run.progress import FINISHED, standing
 from clampbook.run.prompts import BackAtMark, BackOff, Choice, Prompt, Recheck, Tighten
 from clampbook.run.session import BETWEEN_LINES, Session
 from clampbook.run.told.places import pulled_at, tightened, where
-from clampbook.run.told.samples import limits
 from clampbook.run.told.torques import lever_line, mark_line, target_line, windows
 from clampbook.run.told.words import Field, Words, band_of, window_in
 from clampbook.tools.aim import OPEN, Aim
@@ -278,18 +276,4 @@ def _line(
     )
 
 
-def paper(stage: Stage, unit: str) -> Paper:
-    """At which torque, by which method, and how far it may move."""
-    still, back = stage.still, stage.back_off
-    still_is = "no movement before it releases" if still is None else f"still up to {units.show(still, '°')}"
-    moved = () if still is None and stage.method == FIRST_MOVEMENT else (still_is,)  # there it is to move
-    if back is not None:
-        moved = (f"backed off {units.show(back, '°')}, back at its mark",)
-    window = (f"window {window_in_both_units(stage.window)}",) if stage.window is not None else ()
-    box: Box = ""
-    if back is not None:
-        box = "□ back", "□ short  □ past"
-    elif stage.method == "tighten on":
-        box = "□ none seen", "□ moved"
-    found = (stage.method, *moved, *window, *limits(stage.sample))
-    return Paper(f"Recheck at {in_both_units(stage.target, unit)}", found, box)
+paper = rechecking

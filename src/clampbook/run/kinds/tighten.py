@@ -9,8 +9,6 @@ from clampbook import units
 from clampbook.figures import beside as shown_beside
 from clampbook.figures import show_exactly, show_judging
 from clampbook.ledger.stamp import Stamp
-from clampbook.procedure.both_units import torque as in_both_units
-from clampbook.procedure.both_units import window as window_in_both_units
 from clampbook.procedure.model import Tighten as Stage
 from clampbook.procedure.model import Window
 from clampbook.run import events as e
@@ -25,7 +23,8 @@ from clampbook.run.in_hand.aim import NotAdded, beside_due, not_added, stretched
 from clampbook.run.in_hand.ask_for import ready_tool
 from clampbook.run.in_hand.care import before_a_pull
 from clampbook.run.kinds import beside, pulls
-from clampbook.run.kinds.kind import Outcome, Paper, Planned
+from clampbook.run.kinds.kind import Outcome, Planned
+from clampbook.run.kinds.pulls_on_paper import tightening
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import Typed, ends, rounded, taken_with_unit
 from clampbook.run.plan import Plan
@@ -295,12 +294,4 @@ def _equal(session: Session, prompt: Tighten, read: Typed) -> tuple[str, ...]:
     return ("the same as the reading before",) if fine and same else ()
 
 
-def paper(stage: Stage, unit: str) -> Paper:
-    """To which torque, or until which stretch, and its window."""
-    stretch = stage.stretch
-    if stretch is not None:
-        never = f"never above {in_both_units(stretch.never_above.value, stretch.never_above.unit)}"
-        return Paper(f"Tighten until the stretch is {window_in_both_units(stretch.window)}", (never,), "")
-    of = f" ({stage.share})" if stage.share else ""
-    wants = f"Tighten to {in_both_units(stage.target, unit)}{of}" if stage.target is not None else "Tighten"
-    return Paper(wants, (f"window {window_in_both_units(stage.window)}",), "")
+paper = tightening

@@ -24,7 +24,7 @@ from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.keys import Keys
 from clampbook.run.in_hand.ask_for import MARKS, ready_gauge
 from clampbook.run.kinds import beside, pulls
-from clampbook.run.kinds.kind import Outcome, Paper, Planned, Tools
+from clampbook.run.kinds.kind import Column, Outcome, Paper, Planned, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import Typed, Wrong, asked_again, ends, taken_with_unit, typed_value, unusual_in
 from clampbook.run.plan import Plan
@@ -250,6 +250,11 @@ def paper(stage: Stage, _: str) -> Paper:
     last = stage.final_torque
     limits = (f"window {in_both_units(stage.window)}", *((f"last torque {in_both_units(last)}",) if last else ()))
     wants = f"Turn by {show(stage.target, '°')}"
+    in_strokes = "turn in strokes from the mark. Write each stroke and what they come to"
+    does = in_strokes if stage.in_strokes else "turn from the mark in one go. Write the angle"
+    ended = (Column("Last torque", wide=18),) if last else ()
+    with_what = ("Angle gauge", *(("Torque tool",) if last else ()))
     if stage.judged_by == "mark":
-        return Paper(wants, limits, "□ by the mark")
-    return Paper(wants, limits, "", None if last is None else ("angle:", "last torque:"))
+        by_mark = (Column("By the mark", "□", 20),)
+        return Paper(wants, limits, "turn by the mark", with_what[1:], by_mark, ended)
+    return Paper(wants, limits, does, with_what, (Column("Angle", wide=24),), ended)

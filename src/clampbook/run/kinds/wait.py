@@ -173,7 +173,8 @@ def tell(event: e.WaitBegun | e.Waited, plan: Plan, _: Tools) -> str:
 
 def paper(stage: Stage, _: str) -> Paper:
     """Write on the form how long, and from when."""
-    return Paper(f"Wait {stage.as_written}", (f"from {moment(stage.since)}",) if stage.since else ())
+    since = (f"from {moment(stage.since)}",) if stage.since else ()
+    return Paper(f"Wait {stage.as_written}", since, columns=())
 
 
 def moment(since: str | None) -> str:

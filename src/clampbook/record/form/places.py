@@ -1,0 +1,109 @@
+"""The places of a stage on the form: its columns at each position, with the drag of locking nuts and what it adds to,
+and the boxes that are written once for each round.
+"""
+
+from __future__ import annotations
+
+from msgspec.structs import replace
+
+from clampbook.procedure.model import Group, Measure, Recheck, Stage, Tighten, Wait
+from clampbook.procedure.naming import own
+from clampbook.record.form.blocks import COLUMN, Box
+from clampbook.record.pages.stage_words import rounds
+from clampbook.run import kinds
+from clampbook.run.kinds.kind import Column
+from clampbook.run.plan import Plan, Step
+
+_TIME = Column("Time", wide=14)
+_TOGETHER = 26  # millimetres for a reading and further pulls in one column
+WHEN = (Box("From", wide=15), Box("To", wide=15), Box("Initials", wide=14))
+_ONCE = (Box("Time", wide=15), Box("Initials", wide=14))
+_FULL = COLUMN + 14  # boxes that are only just too many are made narrower
+ALL = "all"
+
+
+def label(step: Step) -> str:
+    """The name of a row: the position as the drawing has it, the set, or the measuring point."""
+    where = own(step.position or "") or step.set or ALL
+    if step.point is None:
+        return where
+    return step.point if step.position is None and step.set is None else f"{where} {step.point}"
+
+
+def repeats(stage: Stage, plan: Plan) -> int:
+    """Count how often each position comes: rounds, or times over until nothing moves."""
+    return max(rounds(stage), kinds.of(stage).paper(stage, plan.unit).repeats)
+
+
+def columns(stage: Stage, plan: Plan, *, together: bool = False) -> tuple[tuple[Column, ...], ...]:
+    """Give the columns of each round; `together` with other columns a reading and further pulls share one."""
+    paper, count = kinds.of(stage).paper(stage, plan.unit), repeats(stage, plan)
+    each = _shared(paper.columns) if together or count > 1 else paper.columns
+    found = [each] * (count - 1) + [(*each, *paper.at_the_end)]
+    group = plan.group_named.get(stage.group or "")
+    if group is None:
+        return tuple(found)
+    found[0] = (*_drag(stage, plan, group), *found[0])
+    if group.finish_within is not None and not isinstance(stage, Measure):
+        found[-1] = (*found[-1], _TIME)
+    return tuple(found)
+
+
+def _shared(each: tuple[Column, ...]) -> tuple[Column, ...]:
+    """The same without spare columns, for which the one before them is made wider."""
+    if not any(column.spare for column in each):
+        return each
+    return tuple(
+        replace(column, wide=_TOGETHER) if after is not None and after.spare else column
+        for column, after in zip(each, (*each[1:], None), strict=True)
+        if not column.spare
+    )
+
+
+def _drag(stage: Stage, plan: Plan, group: Group) -> tuple[Column, ...]:
+    """Room for prevailing torque where it is read, and for what is pulled to where it is added."""
+    if group.prevailing is None or not isinstance(stage, Tighten | Recheck):
+        return ()
+    summed = Column(f"Target + drag, {plan.unit}", wide=18)
+    added = (summed,) if group.prevailing.rule != "included" else ()
+    return (Column(f"Drag, {plan.unit}", wide=13), *added) if reads_drag(stage, plan) else added
+
+
+def reads_drag(stage: Stage, plan: Plan) -> bool:
+    """True of the first tightening of a group of locking nuts, before which their drag is read."""
+    first = next((each for each in plan.stages if isinstance(each, Tighten) and each.group == stage.group), None)
+    return stage is first
+
+
+def fields(stage: Stage, plan: Plan, known: dict[str, str]) -> tuple[Box, ...]:
+    """Give the boxes that are written once; `known` is what is printed in those of these names."""
+    group = plan.group_named.get(stage.group or "")
+    named = kinds.of(stage).paper(stage, plan.unit).fields
+    if group is not None and group.prevailing is not None and reads_drag(stage, plan):
+        named = (*named, "Drag read with")
+    if "Reason" in known:
+        named = (*named, "Reason")
+    drawn = ("Drawn by",) if getattr(stage, "sample", None) is not None else ()
+    return tuple(Box(each, known.get(each, ""), _wide(each)) for each in (*drawn, *named))
+
+
+def _wide(name: str) -> int:
+    return 30 if name in ("Signature", "Reason", "Inspector") else 19
+
+
+def once(stage: Stage) -> tuple[Box, ...]:
+    """Give the boxes for when and by whom; what takes time has a beginning and an end."""
+    return WHEN if stage.at_each or isinstance(stage, Wait) else _ONCE
+
+
+def packed(boxes: tuple[Box, ...]) -> tuple[tuple[Box, ...], ...]:
+    """The boxes in rows, as many in each as the column is wide."""
+    rows: list[list[Box]] = []
+    filled = _FULL
+    for box in boxes:
+        if filled + box.wide > _FULL:
+            rows.append([])
+            filled = 0
+        rows[-1].append(box)
+        filled += box.wide
+    return tuple(map(tuple, rows))

@@ -1,0 +1,120 @@
+"""The head of a stage on the form: the whole instruction in words, as the walk gives it bolt by bolt."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from clampbook.figures import show, show_window
+from clampbook.procedure.both_units import torque
+from clampbook.procedure.model import Align, Group, Inspect, Measure, Recheck, Stage, Tighten, Turn, Wait
+from clampbook.procedure.naming import within_a_sentence
+from clampbook.record.form.blocks import StageHead
+from clampbook.record.form.chosen import Taken
+from clampbook.record.form.places import reads_drag, repeats
+from clampbook.record.pages import stage_words
+from clampbook.run import kinds
+from clampbook.run.plan import Plan
+from clampbook.text import as_sentence
+from clampbook.tools.aim import tightening
+from clampbook.tools.measured import demanded
+from clampbook.tools.measuring import coarsest
+
+
+def head(stage: Stage, plan: Plan, taken: Taken, alike: Sequence[int] = ()) -> StageHead:
+    """Give the head of a stage; `alike` are the numbers of the same stage at other joints."""
+    numbers, joint = ", ".join(map(str, (stage.number, *alike))), plan.joint_of_stage.get(stage.number)
+    lines = (*_heed(stage), *_how(stage, plan, taken), *_drag(stage, plan), *_limits(stage, plan))
+    wants, aside = stage_words.wants(stage, plan.unit), stage_words.aside(stage, plan, _of_all(stage, plan))
+    if joint is not None and alike:  # one head for the stage at every joint
+        wants, aside = wants.replace(f"{joint.name}: ", ""), aside.removesuffix(f" · {joint.name}")
+    return StageHead(
+        text=f"{numbers}  {wants}",
+        aside=aside,
+        lines=lines,
+        mapped=bool(stage.positions),
+    )
+
+
+def _of_all(stage: Stage, plan: Plan) -> str | None:
+    """The name of its group as the file has it, where that of one joint stands for all."""
+    found = (name for name, groups in plan.alike.items() if any(each.name == stage.group for each in groups))
+    return next(found, stage.group)
+
+
+def _heed(stage: Stage) -> Iterator[str]:
+    if stage.caution:
+        yield f"□ Caution: {stage.caution}"
+    if stage.note:
+        yield stage.note
+
+
+def _how(stage: Stage, plan: Plan, taken: Taken) -> Iterator[str]:
+    """Say how it is done: with the tools that were chosen, else with any."""
+    found = taken.lines.get(stage.number, ())
+    does = kinds.of(stage).paper(stage, plan.unit).does
+    group = plan.group_named.get(stage.group or "")
+    if does and not (found and isinstance(stage, Tighten) and stage.stretch is None):
+        way = _way(stage, group)
+        yield as_sentence(f"{way}: {does}" if way else does)
+    yield from found
+
+
+def _way(stage: Stage, group: Group | None) -> str:
+    """Name the direction of a pull or a turn, seen from the tool."""
+    if not isinstance(stage, Tighten | Turn | Align | Recheck):
+        return ""
+    return tightening(left_hand=group is not None and group.left_hand)
+
+
+def _drag(stage: Stage, plan: Plan) -> Iterator[str]:
+    """Say when the drag of a locking nut is read, between what it is taken, and whether it is added."""
+    group = plan.group_named.get(stage.group or "")
+    if group is None or group.prevailing is None or not isinstance(stage, Tighten | Recheck):
+        return
+    least, most = group.prevailing.least, group.prevailing.most
+    if reads_drag(stage, plan):
+        ends = [
+            f"{word} {torque(end.value, end.unit)}" for word, end in (("at least", least), ("at most", most)) if end
+        ]
+        yield f"Drag is the prevailing torque: run each nut down before it seats, and write it{_listed(ends)}."
+    match group.prevailing.rule:
+        case "always":
+            yield "Pull to target + drag. The window moves up by the drag too."
+        case "from a third":
+            third = "" if stage.target is None else f" ({show_window(stage.target / 3, None, plan.unit)})"
+            yield f"A drag of a third of the target or more{third} is added, to target and window. Less is not added."
+        case "included":
+            yield "The target includes the drag: add nothing."
+
+
+def _listed(ends: list[str]) -> str:
+    return f": {', '.join(ends)}" if ends else ""
+
+
+def _limits(stage: Stage, plan: Plan) -> Iterator[str]:
+    """Say what else bounds the stage: its sample, rounds until nothing moves, time, what the instrument must show."""
+    group = plan.group_named.get(stage.group or "")
+    if isinstance(stage, Inspect | Measure | Recheck) and stage.sample is not None:
+        some = stage.sample.of(len(stage.positions))
+        where = "Ring them" if stage.sample.then == "all" else "Write them below"
+        yield f"The inspector names {some} of {len(stage.positions)} positions before anybody looks. {where}."
+    if isinstance(stage, Recheck) and stage.until_still:
+        most = f"{repeats(stage, plan)} × at most"
+        yield f"Reading or ○ at each. Cross □ where it moved. Repeat for all until none moves, {most}."
+    if group is not None and group.finish_within is not None and not isinstance(stage, Measure | Inspect | Wait):
+        within = show(group.finish_within.value, group.finish_within.unit)
+        yield f"Last pull of each within {within} of applying."
+    if isinstance(stage, Measure) or (isinstance(stage, Tighten) and stage.stretch is not None):
+        yield from _instrument(stage, plan)
+
+
+def _instrument(stage: Stage, plan: Plan) -> Iterator[str]:
+    """Say what the scale of an instrument must show, and how far its lines may lie apart."""
+    demand = demanded(plan.stages, stage)
+    if demand is None or demand.unit is None:
+        return
+    shows = [show_window(*demand.window, demand.unit)] if demand.window != (None, None) else []
+    step = coarsest(demand)
+    apart = [f"scale lines {within_a_sentence(show_window(None, step, demand.unit))} apart"] if step else []
+    if shows or apart:
+        yield f"Instrument: {', '.join((*(f'must show {each}' for each in shows), *apart))}."

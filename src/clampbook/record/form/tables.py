@@ -1,0 +1,160 @@
+"""The tables of the work: a row for each position in the order of the work, a column for each thing that is written,
+and boxes where a set or a joint is worked through stage by stage.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import groupby
+from typing import NamedTuple
+
+from clampbook.procedure.model import Sample, Stage, sample_of
+from clampbook.record.form.blocks import COLUMN, Box, Boxes, Rows, Title
+from clampbook.record.form.parts import MOST, NARROWEST, Part, rows
+from clampbook.record.form.places import columns, fields, label, once, packed, repeats
+from clampbook.record.pages.widths import wide
+from clampbook.run.kinds.kind import Column
+from clampbook.run.plan import Plan, Step
+
+_EM = 3.6  # millimetres, of the type of positions
+_PANELS = 4
+_LONGEST = 16  # rows of panels, which are read downwards and stay on a page
+_FEWEST = 3  # rows for which another panel is worth its head
+_MOST_ROUNDS = 10
+_FOOT = ("From", "To", "Initials")
+_TWO_LINES = ("Torques",)  # what is pulled and measured in turn needs room for several
+
+
+class _Place(NamedTuple):
+    """A column of a table, with the stage and the round that it belongs to."""
+
+    stage: Stage
+    round: int
+    column: Column
+
+
+def table(plan: Plan, part: Part) -> Iterator[Boxes | Rows]:
+    """Give the table of stages that are done at the same rows, cut where a column of the page is too narrow for it."""
+    several = len(part.stages) > 1
+    places = [
+        _Place(stage, round, column)
+        for stage in part.stages
+        for round, of_round in enumerate(columns(stage, plan, together=several)[:_MOST_ROUNDS], start=1)
+        for column in of_round
+    ]
+    names = _names(part)
+    by_round = any(repeats(stage, plan) > 1 for stage in part.stages)
+    written = (*dict.fromkeys(names), *(_FOOT if by_round else ()))
+    across = max((NARROWEST, *(round(wide(name) * _EM + 3) for name in written)))
+    for chunk in _chunks(places, MOST + NARROWEST - min(across, COLUMN // 3)):
+        head = tuple(_head(plan, each, several=several) for each in chunk)
+        widths = (across, *(each.column.wide for each in chunk))
+        lines = [(name, *(each.column.cell for each in chunk)) for name in names]
+        foot = [(each, *("",) * len(chunk)) for each in _FOOT] if by_round else []
+        double = any(each.column.head in _TWO_LINES for each in chunk)
+        if foot:
+            written = tuple(place for place, each in enumerate(chunk, start=1) if each.column.written)
+            yield Rows(("Pos.", *head), widths, (*lines, *foot), foot=len(foot), double=double, written=written)
+        else:
+            yield from _in_panels(("Pos.", *head), widths, lines, double=double)
+
+
+def _names(part: Part) -> tuple[str, ...]:
+    """The names of the rows; of a sample they are written by hand, with room for as many again."""
+    found = rows(part)
+    sample: Sample | None = sample_of(part.stages[0])
+    if sample is None or sample.then == "all":
+        return found
+    drawn = sample.of(len(part.stages[0].positions))
+    return ("",) * min(len(found), 2 * drawn)
+
+
+def _chunks(places: Sequence[_Place], most: int) -> Iterator[list[_Place]]:
+    chunk: list[_Place] = []
+    for each in places:
+        if chunk and sum(one.column.wide for one in chunk) + each.column.wide > most:
+            yield chunk
+            chunk = []
+        chunk.append(each)
+    if chunk:
+        yield chunk
+
+
+def _head(plan: Plan, each: _Place, *, several: bool) -> str:
+    """Name a column: by its stage where several stand beside each other, by its round where there are several."""
+    of_stage = f"{each.stage.number} " if several else ""
+    if repeats(each.stage, plan) == 1:
+        return f"{of_stage}{each.column.head}"
+    of_round = f"Round {each.round}"
+    return f"{of_stage}{of_round}" if each.column.written else f"{of_stage}{of_round}: {each.column.head.lower()}"
+
+
+def _in_panels(
+    head: tuple[str, ...],
+    widths: tuple[int, ...],
+    lines: Sequence[tuple[str, ...]],
+    *,
+    double: bool,
+) -> Iterator[Rows]:
+    """Lay rows in panels beside each other where they are narrow, and cut long ones, so that a panel is read downwards
+    on one page."""
+    panels = min(_PANELS, COLUMN // sum(widths), max(1, len(lines) // _FEWEST))
+    if panels <= 1:
+        yield Rows(head, widths, tuple(lines), double=double)
+        return
+    nothing = ("",) * len(head)
+    for begin in range(0, len(lines), _LONGEST * panels):
+        block = lines[begin : begin + _LONGEST * panels]
+        deep = -(-len(block) // panels)
+        laid = (
+            tuple(
+                cell
+                for panel in range(panels)
+                for cell in (block[row + deep * panel] if row + deep * panel < len(block) else nothing)
+            )
+            for row in range(deep)
+        )
+        yield Rows(head, widths, tuple(laid), panels, double=double)
+
+
+def single(plan: Plan, part: Part, known: dict[str, str]) -> Boxes:
+    """Give the boxes of a stage that is done once, without a row of its own."""
+    (stage,) = part.stages
+    places = tuple(
+        Box(column.head, column.cell, max(column.wide, 18)) for each in columns(stage, plan) for column in each
+    )
+    return Boxes(packed((*places, *fields(stage, plan, known), *once(stage))))
+
+
+def is_single(part: Part) -> bool:
+    """True of a wait, or of what is answered or measured once."""
+    return len(part.stages) == 1 and len(part.steps) == 1 and part.steps[0].position is None
+
+
+def boxed(plan: Plan, part: Part) -> Iterator[Title | Boxes]:
+    """Give the boxes of each set, bolt or joint in the order of the work, stage by stage."""
+    for title, members in groupby(part.steps, key=lambda step: _title(plan, step)):
+        if title:
+            yield Title(title)
+        boxes: list[tuple[Box, ...]] = []
+        for stage, steps in groupby(members, key=plan.stage_of):
+            boxes += packed(tuple(_of_stage(plan, stage, tuple(steps))))
+        yield Boxes(tuple(boxes))
+
+
+def _title(plan: Plan, step: Step) -> str:
+    stage, joint = plan.stage_of(step), plan.joint_at(step.position, step.stage)
+    of_set = step.set if stage.each == "set" else None
+    named = [] if joint is None else [joint.name]
+    return ", ".join((*named, *((of_set,) if of_set else ())))
+
+
+def _of_stage(plan: Plan, stage: Stage, steps: Sequence[Step]) -> Iterator[Box]:
+    for step in steps:
+        places = columns(stage, plan, together=True)[step.round - 1]
+        of_round = f" round {step.round}" if repeats(stage, plan) > 1 else ""
+        where = "" if step.position is None and step.point is None else f" · {label(step)}"
+        for column in places:
+            yield Box(f"{stage.number}{where}{of_round} {column.head.lower()}", column.cell, max(22, column.wide))
+    if any(step.position is None for step in steps):
+        yield from (Box(f"{stage.number} {each.label.lower()}", wide=each.wide) for each in once(stage))
