@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 
 import pytest
 
 from at_keyboard import START, Keyboard, at_the_bench, played, shown, steadily
 from clampbook import demo
+from clampbook.book import toolbox
 from clampbook.book.book import Book
+from clampbook.book.due.listing import Span, of_stock_and_procedures
 from clampbook.run import prompts as ask
 from clampbook.screens import bench_lists
 from clampbook.screens.beginning import Beginning
@@ -154,9 +156,10 @@ class TestComingBack:
             assert isinstance(keyboard.app.screen, Page)
             assert "record = 2" in keyboard.app.screen.lines_shown
             await keyboard.press("escape", "escape", "escape")
-            await keyboard.press(*str(number + 1), "enter", "1", "enter")
+            place, text = next((n, text) for n, (_, text) in enumerate(rows, 1) if "Look at it again" in text)
+            await keyboard.press(*str(place), "enter", "1", "enter")
 
-            assert ("Due", "due 2026-03-16") == (rows[number][0], rows[number][1].rpartition(" · ")[2])
+            assert ("Due", "due 2026-03-16") == (rows[place - 1][0], text.rpartition(" · ")[2])
             assert isinstance(keyboard.prompt, ask.Inspect)
 
     @played
@@ -213,10 +216,15 @@ class TestReadingTheBook:
             (date(2026, 2, 2), "W7: calibration overdue since 2026-02-01"),
         ],
     )
-    def test_tools_whose_calibration_runs_out_are_named(self, book: Book, today: date, sentence: str | None) -> None:
-        """From thirty days before on."""
-        assert ([] if sentence is None else [sentence]) == list(bench_lists.looked_over(book, today)[1])
+    def test_tools_whose_calibration_runs_out_are_due(self, book: Book, today: date, sentence: str | None) -> None:
+        """From thirty days before on; and nothing says the same a second time below the tools."""
+        stock = toolbox.stock(book)
+        span = Span(datetime.combine(today, time(12), UTC))
 
-    def test_nothing_is_due_in_a_new_book(self, book: Book) -> None:
+        due = [each.text for each in bench_lists.due_lines(of_stock_and_procedures(stock, {}, span))]
+
+        assert ([] if sentence is None else [sentence], ()) == (due, bench_lists.looked_over(stock, today)[1])
+
+    def test_nothing_is_to_follow_in_a_new_book(self, book: Book) -> None:
         """No run is closed yet."""
-        assert () == bench_lists.due(book, START + timedelta(days=400))
+        assert ((), ()) == bench_lists.follow_ups(book, Span(START + timedelta(days=400)))

@@ -11,11 +11,20 @@ from msgspec import Struct
 
 from clampbook.archive.foreign import Table, moment, rows, text
 from clampbook.archive.pulls import NOTHING_NAMED, Pull, pulls
+from clampbook.run.use import Meter
 from clampbook.run_folder import ADDENDUM
 
 _MOST_IN_ALL = 20_000  # characters of all texts of one kind
 _MOST_DEVIATIONS = 2_000_000_000
 BETWEEN = "\n"  # stands between the people, tools, lots and follow-ups of one run
+
+
+class Later(Struct, frozen=True):
+    """Work that is due after a run: on a day, after so much use, or whichever comes first."""
+
+    title: str
+    due_at: str
+    or_use: str
 
 
 class Entry(Struct, frozen=True, kw_only=True, gc=False):
@@ -37,9 +46,13 @@ class Entry(Struct, frozen=True, kw_only=True, gc=False):
     procedure: str = ""
     rest: str = ""
     of_run: str = ""  # whose addendum it is
+    follows: str = ""  # the run that it follows up
+    follow_up: str = ""  # with which work of that one
     book: str = ""
     fault: str = ""
     pulls: tuple[Pull, ...] = ()
+    later: tuple[Later, ...] = ()
+    meters: tuple[Meter, ...] = ()
 
 
 def entry(run: str, record: Table, measured: Mapping[int, str] = NOTHING_NAMED) -> Entry:
@@ -64,8 +77,12 @@ def entry(run: str, record: Table, measured: Mapping[int, str] = NOTHING_NAMED) 
         procedure=f"{title} {run[9:-9]}",
         rest=_joined((run, *_rest(record))),
         of_run=_belongs_to(run, record),
+        follows="" if _belongs_to(run, record) else text(record.get("of_run")),
+        follow_up=text(record.get("follow_up")),
         book=text(record.get("book")),
         pulls=tuple(pulls(record, measured)),
+        later=tuple(_later(record)),
+        meters=tuple(_meters(record)),
     )
 
 
@@ -120,6 +137,21 @@ def _due(record: Table) -> Iterator[str]:
         at, use = text(row.get("due_at"))[:10], text(row.get("or_use"))
         when = " or ".join(each for each in (f"due {at}" if at else "", f"after {use}" if use else "") if each)
         yield ", ".join(each for each in (text(row.get("title")), when) if each)
+
+
+def _later(record: Table) -> Iterator[Later]:
+    for row in rows(record, "follow_up"):
+        if title := text(row.get("title")):
+            yield Later(title, text(row.get("due_at")), text(row.get("or_use")))
+
+
+def _meters(record: Table) -> Iterator[Meter]:
+    """Yield what counts use, as it was answered last."""
+    for row in rows(record, "answer"):
+        counts = row.get("is") == "usage" and not {"corrected_at_line", "asked_again_at_line"} & row.keys()
+        value = text(row.get("value")) or text(row.get("answer"))
+        if counts and value:
+            yield Meter(text(row.get("asked")), value, text(row.get("unit")))
 
 
 def _rest(record: Table) -> Iterator[str]:

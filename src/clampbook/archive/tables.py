@@ -8,7 +8,7 @@ from msgspec.structs import astuple
 
 from clampbook.archive.entry import Entry
 
-VERSION = 7
+VERSION = 8
 OURS = 0x436C6D70  # "Clmp", by which the file is known as an index of this program
 
 _SHAPE = """
@@ -17,13 +17,18 @@ CREATE TABLE run (
     run TEXT NOT NULL UNIQUE,
     title TEXT, revision TEXT, equipment TEXT, joint TEXT, day TEXT, ended REAL, outcome TEXT, deviations INTEGER,
     people TEXT, tools TEXT, lots TEXT, due TEXT, procedure TEXT, rest TEXT, of_run TEXT, book TEXT,
-    fault TEXT,
+    follows TEXT, follow_up TEXT, fault TEXT,
     sealed INTEGER NOT NULL,
     folder INTEGER NOT NULL, size INTEGER NOT NULL, modified INTEGER NOT NULL, changed INTEGER NOT NULL,
     sha256 BLOB NOT NULL
 );
 CREATE INDEX run_by_end ON run (ended);
 CREATE INDEX addendum ON run (of_run) WHERE of_run <> '';
+CREATE INDEX follow_up ON run (follows) WHERE follows <> '';
+CREATE TABLE later (number INTEGER NOT NULL, title TEXT, due_at TEXT, or_use TEXT);
+CREATE INDEX later_of_run ON later (number);
+CREATE TABLE meter (number INTEGER NOT NULL, name TEXT, value TEXT, unit TEXT);
+CREATE INDEX meter_of_run ON meter (number);
 CREATE TABLE pull (
     number INTEGER NOT NULL,
     line INTEGER, at TEXT, time REAL, step TEXT, stage TEXT, groupname TEXT, position TEXT, fastener TEXT, kind TEXT,
@@ -45,7 +50,10 @@ COLUMNS = (
 )
 _WORDS = "procedure, equipment, people, tools, lots, rest"
 _PUT_PULL = f"INSERT INTO pull VALUES ({', '.join('?' * 28)})"
-_PUT_RUN = f"INSERT INTO run VALUES (NULL, {', '.join('?' * 24)})"
+_PUT_LATER = "INSERT INTO later VALUES (?, ?, ?, ?)"
+_PUT_METER = "INSERT INTO meter VALUES (?, ?, ?, ?)"
+_OF_A_RUN = ("pull", "later", "meter")  # the tables with rows of a run beside its own
+_PUT_RUN = f"INSERT INTO run VALUES (NULL, {', '.join('?' * 26)})"
 _PUT_WORDS = f"INSERT INTO words (rowid, {_WORDS}) VALUES (?, ?, ?, ?, ?, ?, ?)"
 _TAKE_WORDS = f"INSERT INTO words (words, rowid, {_WORDS}) SELECT 'delete', number, {_WORDS} FROM run WHERE number = ?"
 
@@ -77,13 +85,14 @@ def put(connection: Connection, entry: Entry, sealed: bool, stamp: tuple[int, in
     words = (entry.procedure, entry.equipment, entry.people, entry.tools, entry.lots, entry.rest)
     number = connection.execute(_PUT_RUN, (*_row(entry), sealed, *stamp, sha256)).lastrowid
     connection.execute(_PUT_WORDS, (number, *words))
-    connection.executemany(_PUT_PULL, [(number, *astuple(pull)) for pull in entry.pulls])
+    for put_one, found in ((_PUT_PULL, entry.pulls), (_PUT_LATER, entry.later), (_PUT_METER, entry.meters)):
+        connection.executemany(put_one, [(number, *astuple(each)) for each in found])
 
 
 def _row(e: Entry) -> tuple[str | float, ...]:
     ended = (e.day, e.ended, e.outcome, e.deviations)
     several = (e.people, e.tools, e.lots, e.due)
-    where = (e.of_run, e.book, e.fault)
+    where = (e.of_run, e.book, e.follows, e.follow_up, e.fault)
     return (e.run, e.title, e.revision, e.equipment, e.joint, *ended, *several, e.procedure, e.rest, *where)
 
 
@@ -92,7 +101,8 @@ def take_out(connection: Connection, run: str) -> None:
     found = connection.execute("SELECT number FROM run WHERE run = ?", (run,)).fetchone()
     if found is not None:
         connection.execute(_TAKE_WORDS, found)
-        connection.execute("DELETE FROM pull WHERE number = ?", found)
+        for table in _OF_A_RUN:
+            connection.execute(f"DELETE FROM {table} WHERE number = ?", found)
         connection.execute("DELETE FROM run WHERE number = ?", found)
 
 

@@ -1,17 +1,21 @@
 """Notices beside runs that are over: what is known of a tool since, or an addendum; the run itself is never changed.
 
-They stand in notices/<run>/ as facts, one file each, and are told wherever the record is opened or printed.
+They stand in notices/<run>/ as facts, one file each, and are told wherever the record is opened or printed; so is a
+follow-up that was crossed off, which stands in the book's log.
 """
 
 from __future__ import annotations
 
+import contextlib
 import tomllib
-from collections.abc import Mapping, Sequence
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from clampbook.book.book import Book
+from clampbook.book.due.crossed import crossed_off
 from clampbook.ledger import atomic
 from clampbook.ledger.inside import read_file
 from clampbook.ledger.private import make_folder
@@ -45,7 +49,21 @@ def write_notices(book: Book, failure: Failure, tool: str, runs: Sequence[Affect
 
 
 def notices(book: Book, run: str) -> tuple[str, ...]:
-    """Give what is to be said beside a run, a sentence for each notice, in the order of their checks."""
+    """Give what is to be said beside a run, a sentence for each notice, in the order of their checks, and for each
+    follow-up of it that was crossed off."""
+    return beside(book, (run,))[run]
+
+
+def beside(book: Book, runs: Iterable[str]) -> dict[str, tuple[str, ...]]:
+    """The same of several runs, or checks. A log that cannot be read says nothing here: whoever verifies it is told."""
+    crossed: defaultdict[str, list[str]] = defaultdict(list)
+    with contextlib.suppress(LedgerFault):
+        for each in crossed_off(book).values():
+            crossed[each.run].append(f"{each.says}.")
+    return {run: (*_filed(book, run), *crossed[run]) for run in runs}
+
+
+def _filed(book: Book, run: str) -> tuple[str, ...]:
     folder = book.path(NOTICES, run)
     told = []
     for path in sorted(folder.glob("*.toml")) if folder.is_dir() else ():
@@ -79,7 +97,7 @@ def is_suspicion(notice: str) -> bool:
 def in_question(book: Book) -> frozenset[str]:
     """The runs with a tool in question since, by their names."""
     runs = {path.parent.name for path in book.path(NOTICES).glob("*/*.toml")}
-    return frozenset(run for run in runs if any(map(is_suspicion, notices(book, run))))
+    return frozenset(run for run in runs if any(map(is_suspicion, _filed(book, run))))
 
 
 def _notice(failure: Failure, tool: str, run: AffectedRun) -> bytes:

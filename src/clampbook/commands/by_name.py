@@ -13,6 +13,7 @@ PLACES = {  # of each command its module here, and its name there, in the order 
     "new": "making.new",
     "walk": "walking.walk",
     "runs": "bench.runs",
+    "due": "due.due",
     "record": "bench.record",
     "report": "printing.report",
     "find": "finding.find",

@@ -49,7 +49,7 @@ def verify(
 
     Without RUN all closed runs and checks. A run done with a suspect tool gives status 1 too, even if it is intact.
     """
-    from clampbook.book.notices import is_suspicion, notices
+    from clampbook.book.notices import beside, is_suspicion
     from clampbook.book.soundness.verifying import Verifying
     from clampbook.check.folder import CheckFolder
     from clampbook.commands.verified import Logs, as_object, summary, told
@@ -67,13 +67,13 @@ def verify(
             if len(chosen) >= _MANY and sys.stderr.isatty():
                 end = "\n" if number == len(chosen) else ""
                 print(f"\r{number} of {len(chosen)}, Ctrl-C stops", end=end, file=sys.stderr, flush=True)
-    beside = {each.run: notices(book, each.run) for each in found}
+    told_beside = beside(book, (each.run for each in found))
     if as_json:
-        as_object(found, of_the_book, beside, logs)
+        as_object(found, of_the_book, told_beside, logs)
     else:
         checks = sum(isinstance(each, CheckFolder) for each in chosen)
-        click.echo("\n".join((summary(found, of_the_book, checks), *told(found, of_the_book, beside, logs))))
-    fine = all(each.sound and not any(map(is_suspicion, beside[each.run])) for each in found) and not of_the_book
+        click.echo("\n".join((summary(found, of_the_book, checks), *told(found, of_the_book, told_beside, logs))))
+    fine = all(each.sound and not any(map(is_suspicion, told_beside[each.run])) for each in found) and not of_the_book
     return FINE if fine else LOOK_AT_IT
 
 

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Callable
 from datetime import datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, assert_never
 
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.screens.bench import Bench, Chosen, Deed
-from clampbook.screens.bench_lists import Due, OpenCheck, OpenRun, Sheet, Tools, ToSeal
+from clampbook.screens.bench_lists import DueLine, OpenCheck, OpenRun, Sheet, Tools, ToSeal
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
+    from clampbook.book.due.entries import Due
     from clampbook.ledger.stamp import Clock
     from clampbook.people import Person
     from clampbook.screens.app import Clampbook
@@ -73,7 +75,7 @@ def _go_on(app: Clampbook, book: Book, clock: Clock, chosen: OpenCheck, screen: 
     app.push_screen(Dialogue(f"Check of {chosen.tool}", only_who(book.people()), book.person_named, done))
 
 
-def _open(app: Clampbook, book: Book, clock: Clock, chosen: OpenRun | Sheet | Due | Tools | Deed | None) -> None:
+def _open(app: Clampbook, book: Book, clock: Clock, chosen: OpenRun | Sheet | DueLine | Tools | Deed | None) -> None:
     def listed(listing: Listing) -> None:
         app.push_screen(listing, lambda _: app.back_at_the_bench())
 
@@ -94,15 +96,78 @@ def _open(app: Clampbook, book: Book, clock: Clock, chosen: OpenRun | Sheet | Du
             from clampbook.screens.records import Records
 
             app.push_screen(Records(book))
-        case OpenRun() | Sheet() | Due():
+        case "all that is due":
+            from clampbook.screens.due_list import DueList
+
+            def again() -> tuple[Due, ...]:
+                return _due(book, clock)
+
+            def open_entry(entry: Due) -> None:
+                _told_below(app, lambda: _open_due(app, book, clock, entry))
+
+            listed(DueList(book, clock, again, open_entry))
+        case DueLine(entry=entry):
+            _open_due(app, book, clock, entry)
+        case OpenRun() | Sheet():
             from clampbook.screens.opening import begin
 
             app.push_screen(begin(app, book, clock, _wanted(book, chosen)))
 
 
-def _wanted(book: Book, chosen: OpenRun | Sheet | Due) -> Wanted:
+def _due(book: Book, clock: Clock) -> tuple[Due, ...]:
+    """Give what is due now; what cannot be read is told at the bench."""
+    from clampbook.book.due.listing import Span, of_stock_and_procedures
+    from clampbook.book.due.procedures import released
+    from clampbook.book.toolbox import stock_or_fault
+    from clampbook.screens.bench_lists import follow_ups
+
+    span = Span(clock.now())
+    others = of_stock_and_procedures(stock_or_fault(book)[0], released(book, book.procedures()), span)
+    return (*others, *follow_ups(book, span)[0])
+
+
+def _told_below(app: Clampbook, do: Callable[[], None]) -> None:
+    """Do something from a list; what is refused is told there."""
+    from clampbook.faults import Faulty, briefly
+
+    try:
+        do()
+    except LedgerFault as fault:
+        app.screen.tell(fault.sentence)  # type: ignore[attr-defined]
+    except Faulty as faulty:
+        app.screen.tell(briefly(faulty))  # type: ignore[attr-defined]
+
+
+def _open_due(app: Clampbook, book: Book, clock: Clock, entry: Due) -> None:
+    """Open what it is about: the follow-up begins, the tool's page, or the procedure's release."""
+    from clampbook.archive.follow_ups import FollowUp
+    from clampbook.book.due.entries import Comparison
+    from clampbook.screens.opening import Wanted, begin
+    from clampbook.tools.state import Due as OfTool
+
+    match entry.what:
+        case FollowUp(run=run, title=title):
+            from clampbook.book.starting.terms import work_of
+
+            folder = book.run(run)
+            app.push_screen(begin(app, book, clock, Wanted(work=work_of(folder), follow_up=title, of=folder)))
+        case OfTool(tool=tool):
+            from clampbook.screens.tools.tool_page import ToolPage
+
+            app.push_screen(ToolPage(book, tool.id, clock, app.back_at_the_bench))
+        case Comparison(path=path):
+            from clampbook.screens.releasing import Releases
+
+            releases = Releases(book, clock)
+            app.push_screen(releases, lambda _: app.back_at_the_bench())
+            app.call_later(releases.ask_about, path)
+        case _ as never:
+            assert_never(never)
+
+
+def _wanted(book: Book, chosen: OpenRun | Sheet) -> Wanted:
     """Give what is to be walked."""
-    from clampbook.book.starting.terms import work_named, work_of
+    from clampbook.book.starting.terms import work_named
     from clampbook.screens.opening import Wanted
 
     match chosen:
@@ -110,5 +175,3 @@ def _wanted(book: Book, chosen: OpenRun | Sheet | Due) -> Wanted:
             return Wanted(run=run)
         case Sheet(path=path):
             return Wanted(work=work_named(book, path.stem))
-        case Due(title=title, run=run):
-            return Wanted(work=work_of(run), follow_up=title, of=run, joint=None)

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from datetime import datetime
 from decimal import Decimal
 from importlib import import_module
 from typing import TYPE_CHECKING, Literal
 
 from msgspec import Struct
+from msgspec.structs import replace
 from textual import work
 from textual.content import Content
 from textual.worker import get_current_worker
 
 from clampbook.screens import bench_lists
-from clampbook.screens.bench_lists import Due, OpenCheck, OpenRun, Sheet, Tools, ToSeal
+from clampbook.screens.bench_lists import DueLine, OpenCheck, OpenRun, Sheet, Tools, ToSeal
 from clampbook.screens.choosing import choices_shown
 from clampbook.screens.hinting import ACTIONS, HELP
 from clampbook.screens.listing import CHOOSE, KEYS_OF_A_LIST, OPEN
@@ -24,14 +25,16 @@ from clampbook.text import printable
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
+    from clampbook.tools.model import Stock
 
 QUIT = "0"
-Deed = Literal["people and keys", "releases of procedures"]
-Chosen = OpenRun | OpenCheck | Sheet | Due | ToSeal | Tools | Deed | None  # None: the records
+Deed = Literal["people and keys", "releases of procedures", "all that is due"]
+Chosen = OpenRun | OpenCheck | Sheet | DueLine | ToSeal | Tools | Deed | None  # None: the records
 _DEEDS: tuple[Deed, ...] = ("people and keys", "releases of procedures")
 _TEXTS: dict[Deed, str] = {
     "people and keys": "People and keys",
     "releases of procedures": "Procedures: release or withdraw",
+    "all that is due": "Sort this list, or cross off what was done elsewhere",
 }
 _BEGINNING = (  # what beginning a run needs
     "procedure.reader",
@@ -42,6 +45,7 @@ _BEGINNING = (  # what beginning a run needs
     "book.starting.new_run",
     "book.starting.walking",
 )
+_MOST_DUE = 5  # entries of the list of what is due; the rest stands on its own screen
 _LOW = 20  # rows; below that none is spared for an empty line
 _SENTENCE = "What do you want to do?"
 
@@ -52,7 +56,7 @@ class Standing(Struct, frozen=True):
     runs: tuple[OpenRun, ...] = ()
     sheets: tuple[Sheet, ...] = ()
     records: int = 0
-    due: tuple[Due, ...] = ()
+    due: tuple[DueLine, ...] = ()
     tools: Tools = Tools()
     told: tuple[str, ...] = ()
     to_seal: tuple[ToSeal, ...] = ()
@@ -69,10 +73,18 @@ class Standing(Struct, frozen=True):
             ("Tools", self.tools.text, self.tools),
             *records,
             *(("Checks in progress", check.text, check) for check in self.checks),
-            *(("Due", due.text, due) for due in self.due),
+            *(("Due", due.text, due) for due in self.due[:_MOST_DUE]),
+            *self._all_due,
             *(("To sign off", each.text, each) for each in self.to_seal),
             *(("This book", _TEXTS[deed], deed) for deed in _DEEDS),
         )
+
+    @property
+    def _all_due(self) -> tuple[tuple[str, str, Chosen], ...]:
+        more = len(self.due) - _MOST_DUE
+        told = f"{more} more: see the whole list" if more > 0 else _TEXTS["all that is due"]
+        shown = len(self.due) > 1 or any(due.crossed_off for due in self.due)
+        return (("Due", told, "all that is due"),) if shown else ()
 
 
 class Bench(Questions):
@@ -108,10 +120,11 @@ class Bench(Questions):
 
     @work(thread=True, exclusive=True, exit_on_error=False)
     def look_closer(self) -> None:
-        """Find what takes a moment: where each open run stands, what is due, which tools need attention."""
+        """Find what takes a moment: where each open run stands, which tools need attention; then what is due."""
         worker = get_current_worker()
-        found = closer(self.book, self.standing, self._now())
-        if not worker.is_cancelled:
+        for found in closer(self.book, self.standing, self._now(), lambda: worker.is_cancelled):
+            if worker.is_cancelled:
+                return
             self.from_thread(self._known, found)
         if not worker.is_cancelled:
             warm_up()
@@ -178,7 +191,8 @@ HELP_LINES = (
     "Tools: tools and adapters with their state. Check, add, edit, take out of service.",
     "Records: closed runs. Search, read, print again.",
     "Checks in progress: open tool checks. Zero and setting are asked again.",
-    "Due: follow-up work.",
+    "Due: follow-ups, calibrations, checks and procedures to compare again, 30 days ahead. The whole list can be "
+    "sorted, and a follow-up that was done elsewhere crossed off.",
     "To sign off: closed runs and checks that still need a signature, or a seal.",
     "This book: who signs with which key, and which procedures are released.",
     "",
@@ -188,34 +202,45 @@ HELP_LINES = (
 )
 
 
-def closer(book: Book, known: Standing, now: datetime) -> Standing:
-    """The same with what takes a moment to read; what cannot be read is told."""
+def closer(book: Book, known: Standing, now: datetime, left: Callable[[], bool] = bool) -> Iterator[Standing]:
+    """The same with what takes a moment to read, and then with what is due, which may take longer; what cannot be read
+    is told. Where the bench is `left` meanwhile, what was read of the index stays in it."""
+    from clampbook.book.due.listing import Span, of_stock_and_procedures
+    from clampbook.book.due.procedures import released
     from clampbook.book.notices import in_question
+
+    span, held = Span(now), released(book, (each.path for each in known.sheets))
+    stock, wrong = _stock(book)
+    tools, told = bench_lists.looked_over(stock, span.today) if not wrong else (known.tools, wrong)
+    due = of_stock_and_procedures(stock, held, span)
+    standing = Standing(
+        tuple(bench_lists.looked_into(book, run) for run in known.runs),
+        tuple(bench_lists.held_to_its_release(each, held) for each in known.sheets),
+        known.records,
+        bench_lists.due_lines(due),
+        tools,
+        told,
+        bench_lists.to_seal(book),
+        bench_lists.open_checks(book),
+        len(in_question(book)),
+    )
+    yield standing
+    more, wrong = bench_lists.follow_ups(book, span, left)
+    yield replace(standing, due=bench_lists.due_lines((*due, *more)), told=(*told, *wrong))
+
+
+def _stock(book: Book) -> tuple[Stock, tuple[str, ...]]:
+    from clampbook.book.toolbox import stock
     from clampbook.faults import Faulty, show
     from clampbook.ledger.refusals import LedgerFault
+    from clampbook.tools.model import Stock
 
-    told: tuple[str, ...] = ()
-    tools = known.tools
     try:
-        tools, told = bench_lists.looked_over(book, now.date())
+        return stock(book), ()
     except Faulty as faulty:
-        told = tuple(show(fault).splitlines()[0] for fault in faulty.faults)
+        return Stock(), tuple(show(fault).splitlines()[0] for fault in faulty.faults)
     except LedgerFault as fault:
-        told = (fault.sentence,)
-    runs = tuple(bench_lists.looked_into(book, run) for run in known.runs)
-    due = bench_lists.due(book, now)
-    sheets = tuple(bench_lists.held_to_its_release(book, each, now.date()) for each in known.sheets)
-    return Standing(
-        runs,
-        sheets,
-        known.records,
-        due,
-        tools=tools,
-        told=told,
-        to_seal=bench_lists.to_seal(book),
-        checks=bench_lists.open_checks(book),
-        in_question=len(in_question(book)),
-    )
+        return Stock(), (fault.sentence,)
 
 
 def _to_read(records: int, in_question: int) -> str:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 import tomllib
-from datetime import date, datetime, timedelta
+from collections.abc import Callable, Iterable, Mapping
+from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -18,12 +19,16 @@ from clampbook.units import show_day
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
+    from clampbook.book.due.entries import Due
+    from clampbook.book.due.listing import Span
     from clampbook.check.folder import CheckFolder
+    from clampbook.procedure.model import Procedure
+    from clampbook.tools.model import Stock
 
+Released = Mapping[Path, "Procedure | None"]  # of each file that holds a release the procedure; None: it has errors
 NO_PROCEDURES = "No procedures yet. Put one in the folder procedures."
 _HEAD_OF_A_SHEET = 4096  # bytes in which title and revision stand as a rule
 _LINE = re.compile(rb'^(title|revision|status)\s*=\s*("[^"\n]*")', re.MULTILINE)
-_MOST_CLOSED = 200  # runs that are looked through for what is due
 
 
 class OpenRun(Struct, frozen=True):
@@ -58,18 +63,12 @@ class Sheet(Struct, frozen=True):
         return f"{self.title} · revision {self.revision}" if self.revision else self.title
 
 
-class Due(Struct, frozen=True):
-    """A follow-up that was not done yet, of which work of which day, and when it is due."""
+class DueLine(Struct, frozen=True):
+    """An entry of the list of what is due; `crossed_off`: it can be, as it is a follow-up."""
 
-    title: str
-    run: RunFolder
-    of: str
-    when: str
-
-    @property
-    def text(self) -> str:
-        """One line."""
-        return f"{self.title} · {self.of} · {self.when}"
+    text: str
+    entry: Due
+    crossed_off: bool = False
 
 
 class ToSeal(Struct, frozen=True):
@@ -242,29 +241,16 @@ def _sheet(book: Book, path: Path) -> Sheet:
     return Sheet(path, found.get("title", path.stem), revision)
 
 
-def held_to_its_release(book: Book, sheet: Sheet, today: date) -> Sheet:
-    """The same, where its head says that it is released, as it stands: changed meanwhile, or to be compared again."""
-    if not sheet.revision.endswith("released"):
+def held_to_its_release(sheet: Sheet, released: Released) -> Sheet:
+    """The same, where its head says that it is released, as it stands: it may have been changed meanwhile."""
+    if not sheet.revision.endswith("released") or sheet.path not in released:
         return sheet
-    from clampbook.book.approvals import held_to_the_log
-    from clampbook.faults import Faulty
-    from clampbook.procedure.reader import read_file
-    from clampbook.procedure.release import look_again_by
-
-    try:
-        procedure = held_to_the_log(book, read_file(sheet.path)[0])
-    except Faulty:
+    procedure = released[sheet.path]
+    if procedure is None:
         return Sheet(sheet.path, sheet.title, f"{sheet.revision}, errors since")
-    except LedgerFault:
-        return sheet  # that the log cannot be read is told elsewhere
-    again = look_again_by(procedure)
-    if procedure.status != "released":
-        told = f"{procedure.revision}, {procedure.status}: {procedure.lapsed}"
-    elif again is not None and again < today.isoformat():
-        told = f"{procedure.revision}, released, compare it again: due since {again}"
-    else:
+    if procedure.status == "released":
         return sheet
-    return Sheet(sheet.path, sheet.title, told)
+    return Sheet(sheet.path, sheet.title, f"{procedure.revision}, {procedure.status}: {procedure.lapsed}")
 
 
 def closed_runs(book: Book) -> tuple[RunFolder, ...]:
@@ -273,57 +259,50 @@ def closed_runs(book: Book) -> tuple[RunFolder, ...]:
     return tuple(run for run in over if run.addendum_to is None)
 
 
-def due(book: Book, now: datetime) -> tuple[Due, ...]:
-    """Follow-ups of closed runs that nobody has started, the one due first at the top."""
-    from clampbook.book.starting.frozen import first_event, plan_frozen
+def follow_ups(book: Book, span: Span, left: Callable[[], bool] = bool) -> tuple[tuple[Due, ...], tuple[str, ...]]:
+    """The follow-ups that are due, and a sentence where they cannot be read. The records that are new are read into the
+    index first; where the bench is `left` meanwhile, those that were read stay there."""
+    from clampbook.archive.index import Archive
+    from clampbook.book.due import listing
 
-    begun = set()
-    for run in book.runs():
-        first = first_event(run)
-        if first is not None and first.of_run is not None:
-            begun.add((first.of_run.run, first.of_run.follow_up))
-    found: list[tuple[datetime, Due]] = []
-    for run in closed_runs(book)[:_MOST_CLOSED]:
-        last = run.last() or {}
-        if last.get("event") != "closed" or last.get("outcome") not in ("done", "accepted"):
-            continue
+    def go_on(_: int, __: int) -> None:
+        if left():
+            raise _Left
+
+    with Archive(book.root) as archive:
         try:
-            plan = plan_frozen(run)
-            closed = datetime.fromisoformat(str(last.get("at")))
-        except (LedgerFault, ValueError):
-            continue
-        for each in plan.due_later:
-            if (run.id, each.title) in begun:
-                continue
-            at = closed + timedelta(seconds=float(each.after)) if each.after is not None else closed
-            found.append((at, Due(each.title, run, _done(plan.title, closed, now), _when(at, now, each.or_use))))
-    return tuple(each for _, each in sorted(found, key=lambda pair: pair[0]))
+            archive.refresh(go_on)
+            found = listing.follow_ups(book, archive, book.unfinished_runs(), span.now)
+            return listing.still_due(found, span), ()
+        except _Left:
+            return (), ()
+        except LedgerFault as fault:
+            return (), (fault.sentence,)
 
 
-def _done(title: str, closed: datetime, now: datetime) -> str:
-    local = closed.astimezone(now.tzinfo)
-    return f"{title}, done {local:%Y-%m-%d}"
+class _Left(Exception):  # noqa: N818 - nobody waits for the rest any more
+    """The bench was left while records were still read."""
 
 
-def _when(at: datetime, now: datetime, use: str | None) -> str:
-    or_use = f" or after {use} of use" if use else ""
-    local = at.astimezone(now.tzinfo)
-    word = "due since" if at <= now else "due"
-    return f"{word} {local:%Y-%m-%d}{or_use}"
+def due_lines(entries: Iterable[Due]) -> tuple[DueLine, ...]:
+    """List what is due, sorted by day, as the bench lists it."""
+    from clampbook.archive.follow_ups import FollowUp
+    from clampbook.book.due.entries import in_order
+    from clampbook.book.due.words import line
+
+    return tuple(DueLine(line(each), each, isinstance(each.what, FollowUp)) for each in in_order(entries))
 
 
-def looked_over(book: Book, today: date) -> tuple[Tools, tuple[str, ...]]:
-    """The tools of the book in a few words, and one sentence for each that somebody should look at; those that were
-    withdrawn by hand rest. Raises Faulty."""
-    from clampbook.book import toolbox
+def looked_over(stock: Stock, today: date) -> tuple[Tools, tuple[str, ...]]:
+    """The tools of the book in a few words, and one sentence for each thing that somebody should look at and that no
+    list of what is due has; those that were withdrawn by hand rest."""
     from clampbook.screens.tools.telling import summary
     from clampbook.tools.state import state
 
-    stock = toolbox.stock(book)
     told = tuple(
         f"{tool.name}: {told}"
         for tool in stock.tools
         if tool.withdrawn is None
-        for told in state(tool, today, stock.use(tool.id)).because
+        for told in state(tool, today, stock.use(tool.id)).besides
     )
     return Tools(summary(stock, today)), told

@@ -7,6 +7,9 @@ from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from clampbook.book.due.entries import Due, of_procedure, within
+from clampbook.book.due.procedures import released
+from clampbook.book.due.words import when
 from clampbook.faults import Faulty, briefly
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import stamp_of
@@ -22,6 +25,7 @@ from clampbook.screens.questions import Line, Question
 from clampbook.screens.tools.dialogue import Dialogue, Steps
 from clampbook.signing.wire import KeyFault
 from clampbook.text import as_sentence
+from clampbook.tools.state import SOON
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
@@ -52,17 +56,30 @@ class Releases(Listing):
 
     def open(self, place: int) -> None:
         """It is released, or withdrawn."""
+        self.ask_about(self.sheets[place].path)
+
+    def ask_about(self, path: Path) -> None:
+        """The same of the procedure in this file."""
         try:
-            self._ask_about(self.sheets[place].path)
+            self._ask_about(path)
         except (LedgerFault, Faulty) as refused:
             self._refuse(refused)
 
     def read(self) -> Question:
         """The procedures, each as it stands today."""
-        today, found = self.clock.now().date(), bench_lists.sheets(self.book)
-        self.sheets = tuple(bench_lists.held_to_its_release(self.book, each, today) for each in found)
-        rows = tuple(Line(str(number), _as_it_stands(sheet)) for number, sheet in enumerate(self.sheets, 1))
+        found = bench_lists.sheets(self.book)
+        held = released(self.book, (each.path for each in found))
+        self.sheets = tuple(bench_lists.held_to_its_release(each, held) for each in found)
+        rows = tuple(
+            Line(str(number), f"{_as_it_stands(sheet)}{self._again(held.get(sheet.path))}")
+            for number, sheet in enumerate(self.sheets, 1)
+        )
         return Question("procedure", _SENTENCE if rows else bench_lists.NO_PROCEDURES, "choice", rows)
+
+    def _again(self, procedure: Procedure | None) -> str:
+        """Say that it is to be compared again, where it is over."""
+        due = None if procedure is None else of_procedure(Path(), procedure, self.clock.now().date())
+        return f", compare it again: {when(due)}" if due is not None and due.past else ""
 
     def _ask_about(self, path: Path) -> None:
         from clampbook.book.approvals import held_to_the_log
@@ -71,20 +88,24 @@ class Releases(Listing):
 
         procedure = held_to_the_log(self.book, read_file(path)[0])
         people, now = self.book.people(), self.clock.now
-        if procedure.status == "released":
+        due = of_procedure(path, procedure, now().date())
+        if due is not None and within((due,), now().date() + SOON):
+            found = queries(self.book, path)[0].queries
+            steps = again_or_withdrawn(people, procedure, found, due, now)
+        elif procedure.status == "released":
             steps = withdrawal(people, procedure, now)
         else:
             steps = release(people, procedure, queries(self.book, path)[0].queries, now)
-        self.app.push_screen(Dialogue(procedure.title, steps, self.book.person_named, self._give(path, procedure)))
+        self.app.push_screen(Dialogue(procedure.title, steps, self.book.person_named, self._give(path)))
 
-    def _give(self, path: Path, procedure: Procedure) -> Callable[[Given | None], None]:
+    def _give(self, path: Path) -> Callable[[Given | None], None]:
         def done(given: Given | None) -> None:
             from clampbook.book.releases import releasing, withdrawing
 
             if given is None:
                 self.tell("Not released. Change the file, then try again.")
                 return
-            ready = withdrawing if procedure.status == "released" else releasing
+            ready = withdrawing if given.because else releasing
             try:
                 self.app.push_screen(GiveHere(self.book, ready(self.book, path, given), self.again))
             except (LedgerFault, Faulty) as refused:
@@ -172,6 +193,21 @@ def release(
     compared = yield Part("compared", f"{_COMPARED}{source}", "line")
     again = yield from _look_again(now().date())
     return Given(person=person, at=now(), compared_with=str(compared), look_again_by=again, accepted=tuple(accepted))
+
+
+def again_or_withdrawn(
+    people: tuple[Person, ...],
+    procedure: Procedure,
+    queries: tuple[Query, ...],
+    due: Due,
+    now: Callable[[], datetime],
+) -> Steps[Given | None]:
+    """Ask whether a released revision was compared again, or is to be withdrawn."""
+    told = f"Comparison with the manual is {when(due)}. What do you want to do?"
+    ways = numbered({"again": "Compare it again, and release it again", "withdraw": "Withdraw it"})
+    if (yield Part("way", told, "choice", ways)) == "again":
+        return (yield from release(people, procedure, queries, now))
+    return (yield from withdrawal(people, procedure, now))
 
 
 def withdrawal(people: tuple[Person, ...], procedure: Procedure, now: Callable[[], datetime]) -> Steps[Given | None]:

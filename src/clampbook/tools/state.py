@@ -56,8 +56,8 @@ class State(Struct, frozen=True):
     """The word, and all that speaks for it in clauses that follow the tool's name; `due` is the next day due.
 
     A ready tool has clauses too where something is due soon. Of what speaks for it `against` wants a reason before it
-    is taken; `notes` only want to be known. `last` is True where something happened to the tool: then all others that
-    want a reason go before it.
+    is taken; `notes` only want to be known; of `besides` no list of what is due speaks. `last` is True where something
+    happened to the tool: then all others that want a reason go before it.
     """
 
     word: StateWord
@@ -65,6 +65,7 @@ class State(Struct, frozen=True):
     due: str | None = None
     against: tuple[One, ...] = ()
     notes: tuple[str, ...] = ()
+    besides: tuple[str, ...] = ()
     last: bool = False
 
     @property
@@ -84,10 +85,11 @@ class State(Struct, frozen=True):
 
 
 class Due(Struct, frozen=True):
-    """Something that a tool wants by a day (ISO 8601), `what` as the state says it; `past` where that day, or a
-    count, is over already."""
+    """A calibration or a check that a tool wants by a day (ISO 8601), `what` as the state says it; `past` where that
+    day, or a count, is over already."""
 
     tool: Tool
+    kind: Literal["calibration", "check"]
     what: str
     on: str | None
     past: bool
@@ -109,8 +111,10 @@ def state(tool: Tool, today: date, use: Use | None = None) -> State:
     found = [*told, *(("check due", f"check due: {each.says}, use needs a reason") for each in happened), *noted]
     changed = _changed(known)
     if not found:
-        soon = (*changed, *_soon(tool, last_day, today, known.pulls))
-        return State("fit", soon, last_day, notes=soon)
+        nearly = _nearly_used_up(tool, known.pulls)
+        soon = (*changed, *_soon(last_day, today), *nearly)
+        return State("fit", soon, last_day, notes=soon, besides=(*changed, *nearly))
+    besides = (clause(one) for _, one in heavy if not isinstance(one, Overdue | UsedUp))
     word = min((word for word, _ in found), key=STATES.index)
     return State(
         word,
@@ -118,6 +122,7 @@ def state(tool: Tool, today: date, use: Use | None = None) -> State:
         last_day,
         against=(*(one for _, one in heavy), *map(has_happened, happened)),
         notes=(*(told for _, told in noted), *changed),
+        besides=(*besides, *changed),
         last=bool(happened) or word in ("out of service", "withdrawn"),
     )
 
@@ -174,12 +179,12 @@ def _wants(tool: Tool, today: date, until: str, use: Use) -> Iterable[Due]:
     day = due_on(tool)
     past = day is not None and day < today.isoformat()
     if not past and tool.interval_pulls is not None and use.pulls >= tool.interval_pulls:
-        yield Due(tool, clause(UsedUp(use.pulls, tool.interval_pulls)), None, past=True)
+        yield Due(tool, "calibration", clause(UsedUp(use.pulls, tool.interval_pulls)), None, past=True)
     elif day is not None and day <= until:
-        yield Due(tool, overdue(day) if past else f"calibration due {day}", day, past)
+        yield Due(tool, "calibration", overdue(day) if past else f"calibration due {day}", day, past)
     happened = (f"check due: {each.says}" for each in unchecked(tool, use.troubles))
     for told in (*happened, *(told for _, told in _check(tool, use))):
-        yield Due(tool, told, None, past=True)
+        yield Due(tool, "check", told, None, past=True)
 
 
 def _out_of_use(tool: Tool, use: Use) -> Iterable[tuple[StateWord, One]]:
@@ -215,11 +220,12 @@ def _check(tool: Tool, use: Use) -> Iterable[tuple[StateWord, str]]:
         yield "check due", "check due: never checked"
 
 
-def _soon(tool: Tool, last_day: str | None, today: date, pulls: int) -> tuple[str, ...]:
-    found: list[str] = []
-    if last_day is not None and last_day <= (today + SOON).isoformat():
-        found.append(f"calibration due {last_day}")
+def _soon(last_day: str | None, today: date) -> tuple[str, ...]:
+    soon = last_day is not None and last_day <= (today + SOON).isoformat()
+    return (f"calibration due {last_day}",) if soon else ()
+
+
+def _nearly_used_up(tool: Tool, pulls: int) -> tuple[str, ...]:
     most = tool.interval_pulls
-    if most is not None and (most - pulls) * 100 <= most * NEARLY_USED_UP:
-        found.append(f"{most - pulls} pulls left until calibration")
-    return tuple(found)
+    nearly = most is not None and (most - pulls) * 100 <= most * NEARLY_USED_UP
+    return (f"{most - pulls} pulls left until calibration",) if most is not None and nearly else ()

@@ -1,0 +1,56 @@
+"""Use of the equipment by its meters: what one showed at an earlier run, and at how much work is due again."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from msgspec import Struct
+
+from clampbook.units import Quantity, UnitFault, convert, kind_of, number, parse
+
+
+class Meter(Struct, frozen=True):
+    """The answer to what a meter shows: its name in the procedure, the value, and its unit ("" for none)."""
+
+    name: str
+    value: str
+    unit: str = ""
+
+
+class DueByUse(Struct, frozen=True):
+    """Work that is due after so much use: the meter that counts it, and what it shows when the work is due."""
+
+    meter: Meter
+    at: Quantity
+
+
+def shown(meter: Meter) -> Quantity | None:
+    """Give what a meter showed, as a quantity; None where it has no unit, or what was answered is no number."""
+    if not meter.unit:
+        return None
+    try:
+        kind_of(meter.unit)
+        return Quantity(number(meter.value), meter.unit)
+    except (UnitFault, KeyError):
+        return parsed(meter.value)
+
+
+def parsed(text: str) -> Quantity | None:
+    """The quantity of a text such as "10 h"; None where it is none."""
+    try:
+        return parse(text)
+    except UnitFault:
+        return None
+
+
+def due_by_use(meters: Iterable[Meter], after: str) -> DueByUse | None:
+    """Tell when work is due that is due after so much use ("10 h"), by the first meter that counts such use; None
+    where none does, or where nobody wrote down what it showed."""
+    use = parsed(after)
+    if use is None:
+        return None
+    for meter in meters:
+        then = shown(meter)
+        if then is not None and kind_of(then.unit) == kind_of(use.unit):
+            return DueByUse(meter, Quantity(then.value + convert(use.value, use.unit, then.unit), then.unit))
+    return None

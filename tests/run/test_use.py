@@ -1,0 +1,47 @@
+"""Use by meters: at how much work is due that is due after so much use."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import pytest
+
+from clampbook.run.use import Meter, due_by_use
+from clampbook.units import Quantity
+
+HOURS = Meter("Engine hours", "412", "h")
+ODOMETER = Meter("Odometer", "12400", "km")
+
+
+@pytest.mark.parametrize(
+    ("meters", "after", "meter", "at"),
+    [
+        ((HOURS,), "10 h", "Engine hours", Quantity(Decimal(422), "h")),
+        ((HOURS, ODOMETER), "50 km", "Odometer", Quantity(Decimal(12450), "km")),
+        ((Meter("Engine hours", "412.5", "h"),), "30 min", "Engine hours", Quantity(Decimal("413.0"), "h")),
+    ],
+)
+def test_use_is_counted_by_the_meter_that_counts_it(
+    meters: tuple[Meter, ...], after: str, meter: str, at: Quantity
+) -> None:
+    """Hours by the hour meter, a distance by the odometer, in the meter's unit."""
+    found = due_by_use(meters, after)
+
+    assert found is not None
+    assert (meter, at) == (found.meter.name, found.at)
+
+
+@pytest.mark.parametrize(
+    ("meters", "after"),
+    [
+        ((), "10 h"),
+        ((ODOMETER,), "10 h"),
+        ((Meter("Hours", "412", ""),), "10 h"),
+        ((Meter("Engine hours", "not read", "h"),), "10 h"),
+        ((HOURS,), "a while"),
+    ],
+    ids=["no meter", "another meter", "no unit", "no number", "no use"],
+)
+def test_what_nobody_wrote_down_is_not_known(meters: tuple[Meter, ...], after: str) -> None:
+    """Nothing is guessed from a number without a unit."""
+    assert None is due_by_use(meters, after)
