@@ -13,12 +13,13 @@ import pytest
 from clampbook import cli
 from clampbook.procedure.reader import read_file
 from clampbook.record.form.blocks import Box, Boxes, Ending, Head, Rows, Section, StageHead
-from clampbook.record.form.places import label
 from clampbook.record.paper_form import blocks, pdf
 from clampbook.record.report import Paper
-from clampbook.run.plan import Plan, Step
+from clampbook.run.plan import Plan
 from clampbook.run.planning import plan
 from museum import museum
+
+from .on_the_form import rows_and_boxes, without_a_place
 
 ROOT = Path(__file__).parents[2]
 SAMPLES = sorted((ROOT / "procedures").glob("*.toml"))
@@ -49,52 +50,20 @@ def planned(name: str, **terms: bool) -> Plan:
     return plan(read_file(path)[0], "head", **terms)  # type: ignore[arg-type]
 
 
-def places(of: Plan) -> list[tuple[set[int], list[str]]]:
-    """The numbers of the stages that stand together, and the names of the rows and boxes below them."""
-    found: list[tuple[set[int], list[str]]] = []
-    below = True
-    for each in blocks(of):
-        match each:
-            case StageHead(text=text):
-                if below:
-                    found.append((set(), []))
-                below = False
-                found[-1][0].update(int(number) for number in text.partition("  ")[0].split(", "))
-            case Rows(head=head, rows=rows, panels=panels) if found:
-                below = True
-                found[-1][1].extend(row[panel * len(head)] for row in rows for panel in range(panels))
-            case Boxes(rows=rows, above=False) if found:
-                below = True
-                found[-1][1].extend(box.label for row in rows for box in row)
-            case _:
-                pass
-    return found
-
-
-def has_its_place(step: Step, found: list[tuple[set[int], list[str]]]) -> bool:
-    """A row of its name below its stage, a box of stage and name, a row to name it in, or boxes of its own."""
-    names = [name for stages, below in found if step.stage in stages for name in below]
-    own, boxed = label(step), f"{step.stage} · {label(step)} "
-    alone = step.position is None and {"Answer", "From", "Number", "In mm", "In N·m"} & set(names)
-    of_joint = step.position is None and any(name.startswith(f"{step.stage} ") for name in names)
-    return own in names or any(name.startswith(boxed) for name in names) or bool(alone) or of_joint or "" in names
-
-
 @pytest.mark.parametrize("path", (*SAMPLES, *OTHERS), ids=lambda path: path.stem)
 def test_every_step_has_its_place(path: Path) -> None:
     """Whatever the procedure: bolt by bolt, round by round, set by set, or joint by joint."""
     of = plan(read_file(path)[0], "form")
-    found = places(of)
 
-    assert [] == [step.id for step in of.steps if not has_its_place(step, found)]
+    assert [] == without_a_place(of, rows_and_boxes(of))
 
 
 def test_a_stage_without_its_rows_would_be_noticed() -> None:
     """The test above does look."""
     of = planned("head")
-    found = [(stages, below) for stages, below in places(of) if 5 not in stages]
+    found = [each for each in rows_and_boxes(of) if 6 not in each[0]]
 
-    assert not has_its_place(of.steps[of.first_of_stage[5]], found)
+    assert ["6.1/11", "6.1/14", "6.1/12", "6.1/13"] == without_a_place(of, found)
 
 
 @pytest.mark.parametrize("name", PAGES)

@@ -17,11 +17,12 @@ MOST = COLUMN - NARROWEST - 1
 
 class Part(NamedTuple):
     """Stages that stand together. Those of a table are done at all its rows one after the other; `boxed` are worked
-    through in the order of their boxes, which `titles` name."""
+    through in the order of their boxes. Those that are `alike` are one stage, at each of several joints."""
 
     stages: tuple[Stage, ...]
     steps: tuple[Step, ...]
     boxed: bool = False
+    alike: bool = False
 
 
 def parts(plan: Plan) -> Iterator[Part]:
@@ -44,7 +45,7 @@ def _whole(plan: Plan) -> Iterator[Part]:
     in_turn = bool(plan.joints) and not plan.joints_interleaved
     own = {number: place for joint in plan.joints for place, number in enumerate(joint.stages)}
 
-    def of(step: Step) -> tuple[str, object]:
+    def of(step: Step) -> tuple[str, object]:  # what stands together
         joint = plan.joint_at(step.position, step.stage)
         if in_turn and joint is not None:
             return ("joint", joint.name)
@@ -56,7 +57,8 @@ def _whole(plan: Plan) -> Iterator[Part]:
     for (kind, _), members in groupby(plan.steps, key=of):
         steps = tuple(members)
         stages = _stages(plan, steps)
-        yield Part(stages, steps, kind == "joint" or (kind == "block" and not _in_rows(plan, stages)))
+        boxed = kind == "joint" or (kind == "block" and not _in_rows(plan, stages))
+        yield Part(stages, steps, boxed, alike=kind == "stage" and len(stages) > 1)
 
 
 def _stages(plan: Plan, steps: Sequence[Step]) -> tuple[Stage, ...]:
@@ -83,11 +85,11 @@ def _beside(plan: Plan, before: Part, part: Part) -> bool:
         return False
     alike = one.group == other.group and one.group is not None and one.at_each and other.at_each
     unsampled = all(getattr(stage, "sample", None) is None for stage in (one, other))
-    if not alike or not unsampled or rows(before) != rows(part):
+    if not alike or not unsampled or rows(plan, before) != rows(plan, part):
         return False
     return wide(plan, (*before.stages, *part.stages)) <= MOST
 
 
-def rows(part: Part) -> tuple[str, ...]:
+def rows(plan: Plan, part: Part) -> tuple[str, ...]:
     """Give the names of the rows, in their order."""
-    return tuple(dict.fromkeys(label(step) for step in part.steps))
+    return tuple(dict.fromkeys(label(step, plan) for step in part.steps))

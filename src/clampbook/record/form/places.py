@@ -19,12 +19,18 @@ _TOGETHER = 26  # millimetres for a reading and further pulls in one column
 WHEN = (Box("From", wide=15), Box("To", wide=15), Box("Initials", wide=14))
 _ONCE = (Box("Time", wide=15), Box("Initials", wide=14))
 _FULL = COLUMN + 14  # boxes that are only just too many are made narrower
+MOST_AGAIN = 10  # times over until nothing moves that have a place
 ALL = "all"
 
 
-def label(step: Step) -> str:
-    """The name of a row: the position as the drawing has it, the set, or the measuring point."""
-    where = own(step.position or "") or step.set or ALL
+def label(step: Step, plan: Plan) -> str:
+    """The name of a row: the position as the drawing has it, the set, or the measuring point; with its joint where rows
+    of several stand below each other."""
+    joint = plan.joint_at(step.position, step.stage) if plan.joints_interleaved else None
+    if joint is not None and step.position is None:
+        return " ".join(part for part in (joint.name, step.set, step.point) if part)
+    where = (step.position or "") if joint is not None else own(step.position or "")
+    where = where or step.set or ALL
     if step.point is None:
         return where
     return step.point if step.position is None and step.set is None else f"{where} {step.point}"
@@ -36,8 +42,9 @@ def repeats(stage: Stage, plan: Plan) -> int:
 
 
 def columns(stage: Stage, plan: Plan, *, together: bool = False) -> tuple[tuple[Column, ...], ...]:
-    """Give the columns of each round; `together` with other columns a reading and further pulls share one."""
-    paper, count = kinds.of(stage).paper(stage, plan.unit), repeats(stage, plan)
+    """Give the columns of each round that has a place; `together` with other columns a reading and further pulls share
+    one."""
+    paper, count = kinds.of(stage).paper(stage, plan.unit), min(repeats(stage, plan), max(MOST_AGAIN, rounds(stage)))
     each = _shared(paper.columns) if together or count > 1 else paper.columns
     found = [each] * (count - 1) + [(*each, *paper.at_the_end)]
     group = plan.group_named.get(stage.group or "")

@@ -75,5 +75,5 @@ def _moved(stages: list[Stage]) -> Iterator[str]:
     yield (
         "Moved at a recheck: recheck all once more, until none moves. Still moving after the last round: decide."
         if still
-        else "Moved at a recheck: decide. Recheck all once more, or start over."
+        else "Moved at a recheck: start over, or another person accepts it."
     )

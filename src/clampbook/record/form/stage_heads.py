@@ -10,7 +10,7 @@ from clampbook.procedure.model import Align, Group, Inspect, Measure, Recheck, S
 from clampbook.procedure.naming import within_a_sentence
 from clampbook.record.form.blocks import StageHead
 from clampbook.record.form.chosen import Taken
-from clampbook.record.form.places import reads_drag, repeats
+from clampbook.record.form.places import MOST_AGAIN, reads_drag, repeats
 from clampbook.record.pages import stage_words
 from clampbook.run import kinds
 from clampbook.run.plan import Plan
@@ -26,7 +26,8 @@ def head(stage: Stage, plan: Plan, taken: Taken, alike: Sequence[int] = ()) -> S
     lines = (*_heed(stage), *_how(stage, plan, taken), *_drag(stage, plan), *_limits(stage, plan))
     wants, aside = stage_words.wants(stage, plan.unit), stage_words.aside(stage, plan, _of_all(stage, plan))
     if joint is not None and alike:  # one head for the stage at every joint
-        wants, aside = wants.replace(f"{joint.name}: ", ""), aside.removesuffix(f" · {joint.name}")
+        wants = wants.replace(f"{joint.name}: ", "").replace(f"{joint.name} ", "")
+        aside = aside.removesuffix(f" · {joint.name}")
     return StageHead(
         text=f"{numbers}  {wants}",
         aside=aside,
@@ -101,6 +102,8 @@ def _limits(stage: Stage, plan: Plan) -> Iterator[str]:
     if isinstance(stage, Recheck) and stage.until_still:
         most = f"{repeats(stage, plan)} × at most"
         yield f"Reading or ○ at each. Cross □ where it moved. Repeat for all until none moves, {most}."
+        if repeats(stage, plan) > MOST_AGAIN:
+            yield f"Rounds after the {MOST_AGAIN}th: on a second form."
     if group is not None and group.finish_within is not None and not isinstance(stage, Measure | Inspect | Wait):
         within = show(group.finish_within.value, group.finish_within.unit)
         yield f"Last pull of each within {within} of applying."

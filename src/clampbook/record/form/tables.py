@@ -12,6 +12,7 @@ from clampbook.procedure.model import Sample, Stage, sample_of
 from clampbook.record.form.blocks import COLUMN, Box, Boxes, Rows, Title
 from clampbook.record.form.parts import MOST, NARROWEST, Part, rows
 from clampbook.record.form.places import columns, fields, label, once, packed, repeats
+from clampbook.record.pages import stage_words
 from clampbook.record.pages.widths import wide
 from clampbook.run.kinds.kind import Column
 from clampbook.run.plan import Plan, Step
@@ -20,7 +21,6 @@ _EM = 3.6  # millimetres, of the type of positions
 _PANELS = 4
 _LONGEST = 16  # rows of panels, which are read downwards and stay on a page
 _FEWEST = 3  # rows for which another panel is worth its head
-_MOST_ROUNDS = 10
 _FOOT = ("From", "To", "Initials")
 _TWO_LINES = ("Torques",)  # what is pulled and measured in turn needs room for several
 
@@ -35,14 +35,15 @@ class _Place(NamedTuple):
 
 def table(plan: Plan, part: Part) -> Iterator[Boxes | Rows]:
     """Give the table of stages that are done at the same rows, cut where a column of the page is too narrow for it."""
-    several = len(part.stages) > 1
+    stages = part.stages[:1] if part.alike else part.stages
+    several = len(stages) > 1
     places = [
         _Place(stage, round, column)
-        for stage in part.stages
-        for round, of_round in enumerate(columns(stage, plan, together=several)[:_MOST_ROUNDS], start=1)
+        for stage in stages
+        for round, of_round in enumerate(columns(stage, plan, together=several), start=1)
         for column in of_round
     ]
-    names = _names(part)
+    names = _names(plan, part)
     by_round = any(repeats(stage, plan) > 1 for stage in part.stages)
     written = (*dict.fromkeys(names), *(_FOOT if by_round else ()))
     across = max((NARROWEST, *(round(wide(name) * _EM + 3) for name in written)))
@@ -59,13 +60,13 @@ def table(plan: Plan, part: Part) -> Iterator[Boxes | Rows]:
             yield from _in_panels(("Pos.", *head), widths, lines, double=double)
 
 
-def _names(part: Part) -> tuple[str, ...]:
+def _names(plan: Plan, part: Part) -> tuple[str, ...]:
     """The names of the rows; of a sample they are written by hand, with room for as many again."""
-    found = rows(part)
+    found = rows(plan, part)
     sample: Sample | None = sample_of(part.stages[0])
-    if sample is None or sample.then == "all":
+    if sample is None or sample.then == "all" or part.steps[0].point is not None:
         return found
-    drawn = sample.of(len(part.stages[0].positions))
+    drawn = sum(sample.of(len(stage.positions)) for stage in part.stages)
     return ("",) * min(len(found), 2 * drawn)
 
 
@@ -150,11 +151,12 @@ def _title(plan: Plan, step: Step) -> str:
 
 
 def _of_stage(plan: Plan, stage: Stage, steps: Sequence[Step]) -> Iterator[Box]:
+    found, planned = columns(stage, plan, together=True), stage_words.rounds(stage)
     for step in steps:
-        places = columns(stage, plan, together=True)[step.round - 1]
-        of_round = f" round {step.round}" if repeats(stage, plan) > 1 else ""
-        where = "" if step.position is None and step.point is None else f" · {label(step)}"
-        for column in places:
-            yield Box(f"{stage.number}{where}{of_round} {column.head.lower()}", column.cell, max(22, column.wide))
+        where = "" if step.position is None and step.point is None else f" · {label(step, plan)}"
+        for round in (step.round,) if planned > 1 else range(1, len(found) + 1):
+            of_round = f" round {round}" if len(found) > 1 else ""
+            for column in found[round - 1]:
+                yield Box(f"{stage.number}{where}{of_round} {column.head.lower()}", column.cell, max(22, column.wide))
     if any(step.position is None for step in steps):
         yield from (Box(f"{stage.number} {each.label.lower()}", wide=each.wide) for each in once(stage))

@@ -7,13 +7,15 @@ from collections.abc import Iterator
 from clampbook.procedure.model import Stage, Tighten
 from clampbook.record.form.blocks import Block, Boxes, Section
 from clampbook.record.form.chosen import Taken
-from clampbook.record.form.parts import Part, parts
+from clampbook.record.form.parts import Part, parts, rows
 from clampbook.record.form.places import fields, once, packed, repeats
 from clampbook.record.form.stage_heads import head
 from clampbook.record.form.tables import boxed, is_single, single, table
+from clampbook.record.pages import stage_words
 from clampbook.run.plan import Plan
 
-_COLUMN_BY_COLUMN = "Column by column: all positions of one stage before the next."
+_STAGE_BY_STAGE = "Column by column: all positions of one stage before the next."
+_ROUND_BY_ROUND = "Column by column: all positions of one round before the next."
 _FURTHER = "Further pulls beside the first."
 _ROW_BY_ROW = "Row by row: all of one position before the next."
 _BOX_BY_BOX = "Box by box, in this order: stage · position."
@@ -60,8 +62,11 @@ def _written_once(plan: Plan, part: Part, stage: Stage, taken: Taken) -> Iterato
 
 
 def _table(plan: Plan, part: Part) -> Iterator[Block]:
-    by_bolt = part.stages[0].block is not None
-    if len(part.stages) > 1 and len(part.steps) > len(part.stages):
-        further = f" {_FURTHER}" if any(isinstance(stage, Tighten) for stage in part.stages) else ""
-        yield Section("", lines=((_ROW_BY_ROW if by_bolt else _COLUMN_BY_COLUMN) + further,))
+    stages = part.stages[:1] if part.alike else part.stages
+    by_round = max(stage_words.rounds(stage) for stage in stages) > 1
+    if (len(stages) > 1 or by_round) and len(rows(plan, part)) > 1:
+        by_bolt = stages[0].block is not None
+        order = _ROW_BY_ROW if by_bolt else _STAGE_BY_STAGE if len(stages) > 1 else _ROUND_BY_ROUND
+        further = f" {_FURTHER}" if any(isinstance(stage, Tighten) for stage in stages) else ""
+        yield Section("", lines=(order + further,))
     yield from table(plan, part)
