@@ -173,9 +173,11 @@ class TestText:
         """A serial number without a blank is broken, and loses no sign."""
         word = "".join(f"{number:03}" for number in range(600))
 
-        found = text(of(_noted(word)))
+        made = of(_noted(word))
+        lines = [line for page in pypdf.PdfReader(BytesIO(made)).pages for line in page.extract_text().splitlines()]
 
-        assert word in found.replace(" ", "")
+        assert word in text(made).replace(" ", "")
+        assert max(map(len, lines)) < 150  # signs across a page
 
     def test_every_text_of_a_plan_may_be_hostile(self) -> None:
         """Title, unit and joint are as foreign as a note."""
