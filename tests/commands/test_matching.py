@@ -182,3 +182,19 @@ def test_of_tools_whose_scale_starts_too_high_the_lowest_comes_first(
         line for line in out.splitlines() if line.startswith("  W") and "suits from" in line
     ]
     assert "No tool for stage 1 (prevailing torque) shows less than 5 N·m." in out
+
+
+def test_of_several_joints_alike_stages_are_matched_once(capsys: Captured, book: Book) -> None:
+    """Two tightenings of six injectors are two blocks."""
+    injectors = str(Path(__file__).parents[1] / "injectors.toml")
+    out = said(capsys, book, injectors)[1]
+    stages = json.loads(said(capsys, book, injectors, "--json")[1])["stages"]
+
+    heads = [line for line in out.splitlines() if line.startswith("Stage")]
+    assert [
+        "Stage 1 at each of 6 joints: tighten, Clamp bolts, 12 N·m (10.0 to 14.0 N·m)",
+        "Stage 3 at each of 6 joints: tighten, Clamp bolts, 20 N·m (18.0 to 22.0 N·m)",
+    ] == heads
+    assert [(1, 6, "Clamp bolts", 12), (3, 6, "Clamp bolts", 12)] == [
+        (each["stage"], each["joints"], each["group"], len(each["positions"])) for each in stages
+    ]

@@ -175,3 +175,15 @@ def test_a_group_below_its_own_table_is_told() -> None:
     lines = '[group.friction]\nthread = [0.1, 0.2]\nhead = [0.1, 0.2]\nsequence = "numbered"\n'
 
     assert [("group[1].friction.sequence", "E107")] == keys(sheet(group=lines))
+
+
+@pytest.mark.parametrize(
+    ("name", "positions", "one"),
+    [("Castle nut", "1", "Castle nut"), ("Castle nuts", "1", None), ("Row A", "1-2", None)],
+)
+def test_a_single_fastener_is_called_by_its_group(name: str, positions: str, one: str | None) -> None:
+    """A name that is no plural is that of the one there is, "Castle nut 1"; a row has several."""
+    layout = '\n[layout]\nrows = ["1 2"]\n'
+    text = f'{HEAD}{layout}\n[[group]]\nname = "{name}"\npositions = "{positions}"\n{STAGE}'
+
+    assert one == procedure(text).groups[0].one

@@ -4,9 +4,13 @@ from typing import Any
 
 import pytest
 
+from clampbook.record.pages.blocks import Facts
+from clampbook.record.pages.joint import joint
+from clampbook.record.pages.telling import Telling
 from clampbook.run import events as e
 
 from .daybooks import Daybook
+from .flat import flat
 from .head import a_plan
 
 
@@ -187,6 +191,10 @@ class TestSpent:
         found = position(day, "1")
 
         assert (2, 1) == (found["attempts"], found["tightenings"])
+        pages = flat(joint(day.plan, Telling(day.record()), drawn=True))
+        told = [pair for block in pages if isinstance(block, Facts) for pair in block.rows]
+        assert ("Tightened", "1, once since a new one was fitted") in told
+        assert ("Tightened", "2–4, never") in told
 
     def test_a_follow_up_goes_on_from_what_was_spent(self) -> None:
         """Pulling a tight fastener further is no new tightening."""

@@ -363,9 +363,24 @@ class TestBetween:
         told = [row[1] for row in rows(written(day), "Interruptions and notes")]
 
         assert [
-            "Paused: asked",
+            "Paused by Ines",
             "Resumed, clock implausible",
             "Resumed after 1 h 30 min, by Maud, 12 bytes of a torn line",
+        ] == told
+
+    def test_a_hold_says_why_and_nothing_twice(self) -> None:
+        """Tea is reason enough; that an inspection is waited for is said beside it."""
+        day = Daybook()
+        day.add(e.Held, reason="tea", cause="other")
+        day.add(e.Held, reason="Maud comes tomorrow", cause="awaiting inspection")
+        day.add(e.Paused, cause="terminal closed")
+
+        told = [row[1] for row in rows(written(day), "Interruptions and notes")]
+
+        assert [
+            "On hold: tea",
+            "On hold: awaiting inspection: Maud comes tomorrow",
+            "Paused: terminal closed",
         ] == told
 
     def test_an_empty_list_of_cautions_is_no_fault(self) -> None:

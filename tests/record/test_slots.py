@@ -94,3 +94,8 @@ def test_one_that_does_not_align_was_held_against_its_limit_where_a_tool_showed_
     run.answer(a.Resolve("concession", reason="the next washer is as thick", person=OKKE))
 
     assert missing == len(said(run))
+
+
+def test_a_turn_to_a_slot_is_no_turn_by_the_mark() -> None:
+    """No angle is asked for there, so that none is missing."""
+    assert "turns_by_the_mark" not in record(turned_on("turned"))["not_measured"]

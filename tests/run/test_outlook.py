@@ -205,10 +205,10 @@ class TestOnTheStartSheet:
         assert (expected,) == asked(run, ask.StartSheet).notices
 
 
-def test_of_several_joints_the_first_stands_for_all() -> None:
+def test_of_several_joints_a_stage_is_told_once_for_all() -> None:
     """Six injectors are one kind: its two stages are named, and that the others are like it."""
     clamp = bolts(2, "Clamp bolts")
     six = Joints(one="Injector", names=tuple("123456"), walk="one after the other")
     made = plan(procedure((clamp,), (tighten(clamp), tighten(clamp, 2)), joints=six), "invented")
 
-    assert ("Only W7 suits stages 1 and 2 of injector 1, as of the others. There is no spare.",) == said(made, W7)
+    assert ("Only W7 suits stages 1 and 2. There is no spare.",) == said(made, W7)

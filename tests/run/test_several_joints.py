@@ -29,15 +29,15 @@ from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import prompts as ask
 from clampbook.run.acts.another_position import complete as which_bolt
-from clampbook.run.asked import in_short, sentence
+from clampbook.run.asked import in_short, sentence, step_line
 from clampbook.run.gather.draft import Draft, Part, take
 from clampbook.run.lines import stored
 from clampbook.run.planning import plan
 from clampbook.run.questions.items import start_items
 from clampbook.run.told import joints, the_round
 from clampbook.run.told.last_three import last_three
-from clampbook.run.told.places import fasteners, place
-from clampbook.run.told.stages import stages
+from clampbook.run.told.places import fasteners, place, stage_at
+from clampbook.run.told.stages import begins, stages
 
 CLAMP = bolts(2, "Clamp bolts")
 
@@ -146,7 +146,8 @@ def test_interleaved_all_joints_wait_together() -> None:
 
     assert 1 == sum(step.kind == "wait" for step in run.plan.steps)
     waits = walk_to(run, "4.1/-", ask.Wait)
-    assert waits.where.joint is None
+    assert (None, "Stage 2") == (waits.where.joint, place(waits.where))
+    assert [True, True, True] == [joint.done for joint in joints.row(run.session, run.prompt)]
     run.steadily()
 
 
@@ -379,7 +380,7 @@ def test_a_caution_before_a_stage_says_for_which_joint() -> None:
     run = injectors(tighten(CLAMP, caution="Keep clear."))
     cautions = walk_to(run, "3.1/3:1", ask.Confirm)
 
-    assert "Read this before stage 3 (Injector 3)." == sentence(cautions)
+    assert "Read this before stage 1 (Injector 3)." == sentence(cautions)
 
 
 def test_the_stages_shown_are_those_of_the_joint_at_hand() -> None:
@@ -387,7 +388,7 @@ def test_the_stages_shown_are_those_of_the_joint_at_hand() -> None:
     run = injectors(*TWO_STAGES)
     walk_to(run, "3.1/2:1", ask.Tighten)
 
-    assert [(3, "tighten", True), (4, "turn", False)] == [
+    assert [(1, "tighten", True), (2, "turn", False)] == [
         (each.number, each.word, each.now) for each in stages(run.session, run.prompt)
     ]
 
@@ -398,3 +399,34 @@ def test_a_sample_is_drawn_at_each_joint() -> None:
     run = injectors(tighten(CLAMP), drawn)
 
     assert [("2:1", "2:2")] == [stage.positions for stage in run.plan.stages if stage.number == 4]
+
+
+def test_stages_count_from_one_at_each_joint() -> None:
+    """As the procedure's file counts them; the wait for all is the second stage of each."""
+    in_turn = injectors(*TWO_STAGES).plan
+    together = injectors(tighten(CLAMP), wait(2), turn(CLAMP, 3), walk="interleaved").plan
+
+    assert {1: 1, 2: 2, 3: 1, 4: 2, 5: 1, 6: 2} == in_turn.numbered
+    assert {1: 1, 2: 1, 3: 1, 4: 2, 5: 3, 6: 3, 7: 3} == together.numbered
+    assert ("stage 2, injector 3", "stage 2") == (stage_at(in_turn, 6), stage_at(together, 4))
+
+
+def test_a_stage_begins_with_its_number_at_its_joint() -> None:
+    """ "Stage 5 of 6" would be no stage of the file."""
+    run = injectors(*TWO_STAGES)
+    walk_to(run, "5.1/3:1", ask.Tighten)
+    before = run.prompt
+    walk_to(run, "6.1/3:1", ask.Turn)
+
+    assert "Stage 2 of 2, injector 3: turn clamp bolts." == begins(before, run.session, run.prompt)
+    assert step_line(asked(run, ask.Turn).where).endswith("step 11 of 12, stage 2, injector 3")
+
+
+def test_going_back_names_the_stage_of_the_joint() -> None:
+    """At injector 2 it is stage 1 that the play leads back to, not stage 3 of the plan."""
+    run = injectors(tighten(CLAMP), measure(2), count=2)
+    walk_to(run, "4.1/-", ask.Measure)
+    value(run, "0.34")
+    (back,) = (way for way in asked(run, ask.Decide).choices if way.choice == "go back")
+
+    assert ((3, "Stage 1: tighten, Injector 2 clamp bolts (loosen 1, 2 fully)"),) == back.back_to

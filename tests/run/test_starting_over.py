@@ -31,6 +31,7 @@ from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.asked import sentence
+from clampbook.run.questions.resolutions import asked_for
 
 
 def over_at(run: Bench, step: str) -> int:
@@ -334,12 +335,12 @@ class TestGoBack:
         return run
 
     def test_its_groups_start_at_their_first_stage(self) -> None:
-        """Back to the turn means loosening all, last first, and the torque again before the turn."""
+        """Back over the turn means loosening all, last first, and the torque again before the turn."""
         head = bolts(2)
         run = self.outside(tighten(head), turn(head), measure(3), group=head)
         since = len(run.events)
 
-        run.answer(a.Resolve("go back", back_to=2, reason="the shaft was not seated"))
+        run.answer(a.Resolve("go back", back_to=1, reason="the shaft was not seated"))
         run.steadily(until=ask.Finished)
 
         assert [
@@ -355,16 +356,25 @@ class TestGoBack:
         ] == steps_of(run, since)
 
     def test_the_choice_of_a_stage_says_what_it_loosens(self) -> None:
-        """Nobody learns only afterwards that both bolts are loosened, and the first stage comes again."""
+        """Nobody learns only afterwards that the bolts are loosened; wherever they start over at stage 1, that is the
+        one choice."""
         head = bolts(3)
         run = self.outside(tighten(head), measure(2, what="Gap"), tighten(head, 3), measure(4), group=head)
 
         offered = next(way for way in asked(run, ask.Decide).choices if way.choice == "go back")
 
+        assert ((1, "Stage 1: tighten, Head bolts (loosen 1–3 fully)"),) == offered.back_to
+
+    def test_what_comes_before_the_bolts_is_a_choice_of_its_own(self) -> None:
+        """The gap at the bare seat can be measured again, and the bolts start over after it."""
+        head = bolts(2)
+        run = self.outside(measure(1, what="Gap"), tighten(head, 2), turn(head, 3), measure(4), group=head)
+
+        offered = next(way for way in asked(run, ask.Decide).choices if way.choice == "go back")
+
         assert (
-            (1, "Stage 1: tighten, Head bolts (loosen 1–3 fully, start over at stage 1)"),
-            (2, "Stage 2: measure (loosen 1–3 fully, start over at stage 1)"),
-            (3, "Stage 3: tighten, Head bolts (loosen 1–3 fully, start over at stage 1)"),
+            (1, "Stage 1: measure (loosen 1, 2 fully, start over at stage 2)"),
+            (2, "Stage 2: tighten, Head bolts (loosen 1, 2 fully)"),
         ) == offered.back_to
 
     def test_a_stage_that_loosens_nothing_says_nothing_of_it(self) -> None:
@@ -383,11 +393,10 @@ class TestGoBack:
         offered = next(way for way in asked(run, ask.Decide).choices if way.choice == "go back")
         since = len(run.events)
 
-        run.answer(a.Resolve("go back", back_to=2, reason="the shaft was not seated"))
+        run.answer(a.Resolve("go back", back_to=1, reason="the shaft was not seated"))
         walk_to(run, "1.1/1", ask.Tighten)
 
-        told = "Stage 2: turn, Head bolts (loosen 1, 2 fully, fit new fasteners, start over at stage 1)"
-        assert told == dict(offered.back_to)[2]
+        assert {1: "Stage 1: tighten, Head bolts (loosen 1, 2 fully, fit new fasteners)"} == dict(offered.back_to)
         assert ["loosen 2", "loosen 1", "new fastener 1", "new fastener 2"] == steps_of(run, since)
 
     def test_where_nothing_was_pulled_in_between_only_gates_come_again(self) -> None:
@@ -413,6 +422,23 @@ class TestGoBack:
         loosened = [(each.step, each.work) for each in events_of(run, e.Loosened) if each.seq > since]
         assert [("2.1/1", False), ("2.1/2", False)] == loosened
         assert ["measure 3.1/-"] == steps_of(run, since)
+
+    def test_the_reasons_offered_are_those_of_the_way(self) -> None:
+        """Nobody goes back as something is undamaged, or takes a gap as it is for lack of a bolt."""
+        head = bolts(1)
+        run = self.outside(tighten(head), measure(2), group=head)
+        ways = {way.choice: way for way in asked(run, ask.Decide).choices}
+        about = run.session.progress.questions[-1]
+
+        offered = {
+            name: [each.text for each in asked_for("reason", ways[name], run.session, about).choices]
+            for name in ("go back", "concession")
+        }
+
+        assert {
+            "go back": ["an earlier stage was not right", "something moved since"],
+            "concession": ["agreed with the person in charge", "measured twice, the same"],
+        } == offered
 
     def test_going_back_needs_a_stage_and_a_reason(self) -> None:
         """Both stand in the record."""

@@ -222,7 +222,7 @@ class TestDetails:
         """Nothing is done again there."""
         where = replace(WHERE, again=(1, 3), reason="looking back")
 
-        assert "step 3 of 54, stage 1, looking back 1 of 3" == details(replace(READING, where=where))[-1]
+        assert "looking back 1 of 3, then step 3 of 54" == details(replace(READING, where=where))[-1]
 
     def test_an_inspection_never_shows_what_is_expected(self) -> None:
         """The answer is found by looking."""
@@ -237,6 +237,12 @@ class TestDetails:
         wait = ask.Wait(GATE, "2026-03-02T23:55:00.000Z", Decimal(600), "10 min", "the last pull", "+01:00")
 
         assert "Wait 10 min after the last pull, until 01:05." == sentence(wait)
+
+    def test_a_short_wait_says_so_to_the_second(self) -> None:
+        """Of two minutes the next full one would be half."""
+        wait = ask.Wait(GATE, "2026-03-02T18:06:30.250Z", Decimal(120), "2 min", "the last pull", "+00:00")
+
+        assert "Wait 2 min after the last pull, until 18:08:31." == sentence(wait)
 
     def test_cautions_are_read_in_full(self) -> None:
         """Every caution of the block is a line."""

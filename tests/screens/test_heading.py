@@ -59,4 +59,4 @@ def test_in_a_narrow_line_a_look_back_leaves_room_for_the_person() -> None:
         value(run, "30")
     run.resume(gap=3600)
 
-    assert "step 3, looking back 1 of 2 · Ines" == heading(run.prompt, run.session, 36).strip()
+    assert "looking back 1 of 2 · Ines" == heading(run.prompt, run.session, 36).strip()

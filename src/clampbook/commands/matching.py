@@ -60,10 +60,11 @@ def _lines(each: Outlook, names: int) -> list[str]:
     from clampbook.units import show
 
     wanted, demand = each.wanted, each.wanted.demand
+    at_each = f" at each of {wanted.joints} joints" if wanted.joints > 1 else ""
     of = f", {wanted.group}" if wanted.group else ""
     target = f", {show(demand.target, demand.unit)}" if demand.target is not None and demand.unit else ""
     window = f" ({window_words(demand)})" if demand.window != (None, None) or demand.width is not None else ""
-    lines = [f"{stage_words(wanted)}: {wanted.what}{of}{target}{window}{_moved(demand)}{_carrying(demand)}"]
+    lines = [f"{stage_words(wanted)}{at_each}: {wanted.what}{of}{target}{window}{_moved(demand)}{_carrying(demand)}"]
     for ranked in each.ranking:
         lines.append(f"  {ranked.tool.name:<{names}} {_word(ranked, each)}")
         lines += folded((f"{'':{_FURTHER}}{reason}" for reason in _reasons(ranked, each)), 0)
@@ -113,6 +114,7 @@ def _data(each: Outlook) -> dict[str, Any]:
     return {
         "stage": wanted.stage,
         "what": wanted.what,
+        **({"joints": wanted.joints} if wanted.joints else {}),
         "group": wanted.group,
         "positions": list(wanted.positions),
         "need": demand.need,

@@ -71,14 +71,17 @@ def day_there(at: str, offset: str) -> str:
         return at[:10]
 
 
-def clock_there(at: str, offset: str, later: float = 0) -> str | None:
+def clock_there(at: str, offset: str, later: float = 0, *, seconds: bool = False) -> str | None:
     """Hours and minutes at the place of a line, so many seconds after its time; None where that cannot be read.
 
-    A time that is still to come is the next whole minute: whoever looks at a clock then is never early.
+    A time that is still to come is the next whole minute, or second where `seconds` are shown: whoever looks at a
+    clock then is never early.
     """
     try:
         place = datetime.fromisoformat(f"2000-01-01T00:00:00{offset}").tzinfo
         there = datetime.fromisoformat(at).astimezone(place or UTC) + timedelta(seconds=later)
+        if seconds:
+            return f"{there + timedelta(seconds=1) if later and there.microsecond else there:%H:%M:%S}"
         started = later and (there.second or there.microsecond)
         return f"{there + timedelta(minutes=1) if started else there:%H:%M}"
     except ValueError:

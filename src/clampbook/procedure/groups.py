@@ -48,7 +48,7 @@ def _group(reading: Reading, at: KeyPath, table: GroupTable, layout: Layout, pos
     _friction(slips, at, table)
     return Group(
         name=table.name,
-        one=table.one,
+        one=table.one or _alone(table.name, positions),
         positions=positions,
         order=order_of(slips, at, wanted, layout, positions, positions),
         fits=_fits(slips, at, table, positions),
@@ -80,6 +80,11 @@ def _group(reading: Reading, at: KeyPath, table: GroupTable, layout: Layout, pos
         shank=above_zero(reading, (*at, "shank"), table.shank, Kind.LENGTH),
         adapter=table.adapter or UNSET,
     )
+
+
+def _alone(name: str, positions: Sequence[str]) -> str | None:
+    """The name of a single fastener that is no plural stands for itself: "Castle nut", and "Castle nut 1" of it."""
+    return name if len(positions) == 1 and name != UNREAD and not name.endswith("s") else None
 
 
 def time_as_typed(reading: Reading, at: KeyPath, text: str | None) -> Quantity | None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from clampbook.text import started
+
 OF_JOINT = ":"  # between a joint and a position; no label of a file has it
 
 
@@ -18,6 +20,11 @@ def called(one: str | None, name: str) -> str:
 def of_joint(joint: str, name: str) -> str:
     """A name of the procedure at one joint: "Injector 2 clamp bolts"."""
     return f"{joint} {within_a_sentence(name)}"
+
+
+def of_file(name: str, joint: str) -> str:
+    """The name as the procedure has it, without the joint that it is at."""
+    return started(name.removeprefix(f"{joint} "))
 
 
 def own(position: str) -> str:

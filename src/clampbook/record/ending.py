@@ -71,6 +71,12 @@ def _unsure(act: Act, run: Frozen) -> bool:
     return isinstance(event, Voided) and event.clicked is None and act.set_to is not None and act.at_fastener is None
 
 
+def _by_the_mark(act: Act, run: Frozen) -> bool:
+    """Tell whether a turn by an angle was judged by the mark; on to a slot nobody turns by one."""
+    by_an_angle = run.plan.steps[run.plan.index_of[act.step]].kind == "turn"
+    return act.kind == "turn" and act.angle is None and by_an_angle
+
+
 def not_measured(run: Frozen, history: History) -> Row:
     """Count what gave no number, so that nobody takes a setting for a reading; clamp load is never measured."""
     made = [act for act in history.acts if act.about is None]
@@ -81,7 +87,7 @@ def not_measured(run: Frozen, history: History) -> Row:
         "clicks_on_bad_pulls_or_other_bolts": sum(_gave(act) for act in made if act.kind in _LOST) or None,
         "clicks_not_known": sum(_unsure(act, run) for act in made) or None,
         "clicks_confirmed_together": kinds["confirmation"] or None,
-        "turns_by_the_mark": sum(act.kind == "turn" and act.angle is None for act in made) or None,
+        "turns_by_the_mark": sum(_by_the_mark(act, run) for act in made) or None,
         "rechecks_without_torque": sum(act.kind == "recheck" and act.value is None and act.mark is None for act in made)
         or None,
         "accepted_without": dict(missing) or None,

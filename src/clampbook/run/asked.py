@@ -10,7 +10,7 @@ from clampbook.run import kinds, questions
 from clampbook.run.gather.keys import Keys
 from clampbook.run.progress import LOOKING_BACK, OF_PARTS
 from clampbook.run.prompts import Decide, Ended, Finished, Prompt, ReturnTool, SignOff, StartSheet, TakeTool, Where
-from clampbook.run.told.places import briefly
+from clampbook.run.told.places import briefly, within_a_sentence
 from clampbook.run.told.samples import drawn
 from clampbook.run.told.words import Words
 
@@ -107,15 +107,31 @@ def _of_the_step(where: Where) -> tuple[str, ...]:
 
 
 def step_line(where: Where) -> str:
-    """ "step 3 of 54, stage 1", and for inserted work "again 2 of 3" with what it was inserted for."""
-    line = f"step {where.number} of {where.of}, stage {where.stage}"
+    """ "step 3 of 54, stage 1", and for inserted work "again 2 of 3" with what it was inserted for; what is looked back
+    at is of no stage."""
+    if where.again is not None and where.reason == LOOKING_BACK:
+        return step_of(where)
+    line = f"step {where.number} of {where.of}, stage {where.stage_told}{_joint_beside(where)}"
     if where.again is None:
         return line
-    why = f" ({where.reason})" if where.reason not in (None, LOOKING_BACK) else ""
+    why = "" if where.reason is None else f" ({where.reason})"
     return f"{line}, {inserted(where, where.again)}{why}"
+
+
+def _joint_beside(where: Where) -> str:
+    return "" if where.joint is None else f", {within_a_sentence(where.joint)}"
 
 
 def inserted(where: Where, again: tuple[int, int]) -> str:
     """Say how far work is that was inserted before the step: "again 2 of 3"; looking back does nothing again."""
     number, of = again
     return f"{LOOKING_BACK if where.reason == LOOKING_BACK else 'again'} {number} of {of}"
+
+
+def step_of(where: Where) -> str:
+    """ "step 3 of 54"; while looking back that step is still to come, "looking back 1 of 2, then step 3 of 54"."""
+    step = f"step {where.number} of {where.of}"
+    if where.again is None:
+        return step
+    back = where.reason == LOOKING_BACK
+    return f"{inserted(where, where.again)}, then {step}" if back else f"{step}, {inserted(where, where.again)}"

@@ -152,6 +152,16 @@ class Plan(Struct, frozen=True, kw_only=True, dict=True):
         return tuple(each.number for each in self.stages if each.id in ids)
 
     @cached_property
+    def numbered(self) -> dict[int, int]:
+        """The number by which each stage is told: at each of several joints they begin at 1, as in the procedure's
+        file, and a wait for all of them counts with the others."""
+        if not self.joints:
+            return {stage.number: stage.number for stage in self.stages}
+        for_all = [stage.number for stage in self.stages if stage.number not in self.joint_of_stage]
+        at_each = [sorted((*joint.stages, *for_all)) for joint in self.joints]
+        return {number: place for numbers in at_each for place, number in enumerate(numbers, 1)}
+
+    @cached_property
     def joint_of_stage(self) -> dict[int, JointPlanned]:
         """The joint of each stage; of several joints a wait for all has none."""
         return {number: joint for joint in self.joints for number in joint.stages}

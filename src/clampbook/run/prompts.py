@@ -55,6 +55,12 @@ class Where(Struct, frozen=True):
     left_hand: bool = False  # the thread here is tightened counterclockwise
     drawn: tuple[int, int, int] | None = None  # in a sample: its size, of how many positions, and how many were added
     joint: str | None = None  # which of the joints of this run
+    numbered: int | None = None  # the number by which its stage is told, where it is not that of the plan
+
+    @property
+    def stage_told(self) -> int:
+        """The number of its stage as people read it: at each of several joints they begin at 1."""
+        return self.stage if self.numbered is None else self.numbered
 
 
 class Choice(Struct, frozen=True):

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from rich.cells import cell_len
 
-from clampbook.run.asked import inserted, where_of
+from clampbook.run.asked import inserted, step_of, where_of
 from clampbook.run.in_hand.in_question import in_question, name_of
+from clampbook.run.progress import LOOKING_BACK
 from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
 from clampbook.text import printable
@@ -59,10 +60,10 @@ def _step(prompt: Prompt, session: Session, width: int) -> str:
     if where is None:
         return f"{len(session.plan.steps)} steps"
     if where.again is not None and width < _WIDE:  # of how many steps gives way to of how many inserted ones
-        return f"step {where.number}, {inserted(where, where.again)}"
-    again = f", {inserted(where, where.again)}" if where.again is not None else ""
+        back = where.reason == LOOKING_BACK  # at no step, but before one
+        return inserted(where, where.again) if back else f"step {where.number}, {inserted(where, where.again)}"
     rounds = f"round {where.round} of {where.rounds}{BETWEEN}" if where.rounds > 1 and width >= _WIDE else ""
-    return f"{rounds}step {where.number} of {where.of}{again}"
+    return f"{rounds}{step_of(where)}"
 
 
 def _person(session: Session) -> str:

@@ -56,7 +56,7 @@ def _stages(plan: Plan) -> list[str]:
         first = steps[0]
         positions = " ".join(own(step.position) for step in steps if step.position is not None)
         manual = plan.stage_of(first).manual
-        named = f"{first.stage}.{first.round} {first.kind}" + (f", {first.group}" if first.group else "")
+        named = f"{plan.numbered[first.stage]}.{first.round} {first.kind}" + (f", {first.group}" if first.group else "")
         told.append(f"{named}{_values(first)}{f' ({manual})' if manual else ''}")
         if positions:
             told.append(f"  {positions}")

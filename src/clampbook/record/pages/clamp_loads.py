@@ -37,7 +37,7 @@ def clamp_loads(telling: Telling, plan: Plan | None = None) -> Iterator[Block]:
     threads = {row["position"]: _thread(row.get("fits")) for row in telling.rows("position")}
     frozen = {} if plan is None else plan.clamping_at
     proof = {position: each.proof_load for position, each in frozen.items() if each.proof_load}
-    drawn = [tuple(_after(row, threads, proof, several=several)) for row in rows]
+    drawn = [tuple(_after(telling, row, threads, proof, several=several)) for row in rows]
     beside = _beside(rows)
     for at in range(0, len(drawn), beside):
         if beside == 1:
@@ -54,9 +54,11 @@ def _beside(rows: Sequence[Row]) -> int:
     return 2 if most > _MOST_IN_THREE or len(rows) in (2, 4) else 3
 
 
-def _after(row: Row, threads: Mapping[str, str], proof: Mapping[str, float], *, several: bool) -> Iterator[Plain]:
+def _after(
+    telling: Telling, row: Row, threads: Mapping[str, str], proof: Mapping[str, float], *, several: bool
+) -> Iterator[Plain]:
     """One group after one round: how even it is, and its bars."""
-    yield Heading(_named(row, several), level=3)
+    yield Heading(_named(telling, row, several), level=3)
     charted = len(row["at"]) <= _MOST_CHARTED
     missing = row.get("not_estimated_at")
     none_at = (f"None at {', '.join(missing)}, by concession without it.",) if missing else ()
@@ -65,8 +67,8 @@ def _after(row: Row, threads: Mapping[str, str], proof: Mapping[str, float], *, 
         yield _chart(row)
 
 
-def _named(row: Row, several: bool) -> str:
-    text = f"After stage {row['stage']}"
+def _named(telling: Telling, row: Row, several: bool) -> str:
+    text = f"After stage {telling.stage(row['stage'])}"
     if row["rounds"] > 1:
         text += f", round {row['round']} of {row['rounds']}"
     return f"{text}, {row['group']}" if several else text

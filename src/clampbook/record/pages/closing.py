@@ -14,6 +14,8 @@ from clampbook.text import started
 from clampbook.tools.model import SHOWN_BY
 
 Named = tuple[str, str]
+_ASKED = "asked"  # why it was paused: somebody chose to
+_INSPECTION = "awaiting inspection"  # the one thing a run is on hold for that its reason need not say
 
 
 def closing(telling: Telling) -> Iterator[Block]:
@@ -167,8 +169,10 @@ def _before(telling: Telling, row: Row) -> str:
 
 def _interruption(telling: Telling, row: Row) -> str:
     match row["what"]:
-        case "paused" | "held":
-            words = ["on hold" if row["what"] == "held" else "paused", row.get("cause"), row.get("reason")]
+        case "paused":
+            return f"paused by {telling.name(row['by'])}" if row["cause"] == _ASKED else f"paused: {row['cause']}"
+        case "held":
+            words = ["on hold", row["cause"] if row["cause"] == _INSPECTION else None, row.get("reason")]
             return ": ".join(word for word in words if word)
         case "resumed":
             torn = f", {row['torn_bytes']} bytes of a torn line" if "torn_bytes" in row else ""

@@ -203,7 +203,7 @@ def _decision(telling: Telling, row: Row, of: Row) -> str:
     wider = row.get("scope") not in (None, "fastener")
     choice = f"{row['choice']}, {row['scope']}" if wider else row["choice"]
     person = f" by {row['person_name']} ({telling.given_as(row)})" if row.get("person_name") else ""
-    back = f", back to stage {row['back_to_stage']}" if row.get("back_to_stage") else ""
+    back = f", back to stage {telling.stage(row['back_to_stage'])}" if row.get("back_to_stage") else ""
     again = row.get("start_over", ())
     if len(again) > 1 or (back and again):
         back += f", {listed(again)} start over"

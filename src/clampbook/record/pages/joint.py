@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Set
 
 from msgspec.structs import replace
 
@@ -16,6 +16,7 @@ from clampbook.record.positions import FOUND_MOVED, FOUND_UNDER
 from clampbook.run.plan import Plan
 
 Named = tuple[str, str]
+_NEW = "new fastener"  # the look at one that was fitted for another
 _OFTEN = {0: "never", 1: "once", 2: "twice"}
 
 
@@ -100,7 +101,8 @@ def _group(plan: Plan, telling: Telling, name: str, alike: tuple[Group, ...], co
     facts += [("Lubrication", group.lubrication or ""), ("Fasteners", group.fastener)]
     facts += [("Fits", fits) for fits in _fits(here)]
     pulled = any(isinstance(each, Tighten | Turn | Align | Recheck) and each.group in names for each in plan.stages)
-    facts += list(_spent(here, sure=telling.record["outcome"] != "damaged", pulled=pulled))
+    new = {row["position"] for row in telling.rows("inspection") if row.get("work") == _NEW and row["as_expected"]}
+    facts += list(_spent(here, new, sure=telling.record["outcome"] != "damaged", pulled=pulled))
     yield Facts(tuple(pair for pair in facts if pair[1]), columns=columns)
 
 
@@ -113,18 +115,19 @@ def _fits(rows: list[Row]) -> Iterator[str]:
         yield from (f"{fits} at {listed(positions)}" for fits, positions in where.items())
 
 
-def _spent(rows: list[Row], *, sure: bool = True, pulled: bool = True) -> Iterator[Named]:
-    """Tightenings of the fastener that is in it now, and what was started over; of a damaged run, which is not `sure`,
-    no more than is known. Where nothing is `pulled`, as with a tensioner, nobody counts tightenings."""
-    spent: dict[int, list[str]] = {}
+def _spent(rows: list[Row], new: Set[str] = frozenset(), *, sure: bool = True, pulled: bool = True) -> Iterator[Named]:
+    """Tightenings of the fastener that is in it now, at some positions a `new` one, and what was started over; of a
+    damaged run, which is not `sure`, no more than is known. Where nothing is `pulled`, as with a tensioner, nobody
+    counts tightenings."""
+    spent: dict[tuple[int, bool], list[str]] = {}
     for row in rows:
-        spent.setdefault(row["tightenings"], []).append(row["position"])
-    for times, positions in sorted(spent.items()):
-        which = "all" if len(spent) == 1 else listed(positions)
-        often = _OFTEN.get(times, f"{times} times")
+        spent.setdefault((row["tightenings"], row["position"] in new), []).append(row["position"])
+    for (times, renewed), positions in sorted(spent.items()):
+        which = listed(positions) if len(spent) > 1 else "all" if len(rows) > 1 else ""
+        often = _OFTEN.get(times, f"{times} times") + (" since a new one was fitted" if renewed else "")
         known = often if sure else f"at least {often}" if times else "not known"
         if pulled or times:
-            yield "Tightened", f"{which}, {known}"
+            yield "Tightened", f"{which}, {known}" if which else known
     here = [(row["position"], row["attempts"] - row.get("attempts_before_this_run", 1) + 1) for row in rows]
     again = [f"{position} ({counted(attempts, 'attempt')})" for position, attempts in here if attempts > 1]
     if again:

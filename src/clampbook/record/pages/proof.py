@@ -144,7 +144,7 @@ def _looked(telling: Telling, row: Row) -> tuple[str, ...]:
     reason = f": {row['reason']}" if row.get("reason") else ""
     meaning = f"{row['meaning']}{'' if row['as_expected'] else ', not as expected'}{reason}"
     given = telling.given_as(row)
-    asked = f"hold point, stage\u00a0{row['stage']}"
+    asked = f"hold point, stage\u00a0{telling.stage(row['stage'])}"
     return asked, row["inspector_name"], given, meaning, day_and_time(row["at"]), telling.by(row)
 
 

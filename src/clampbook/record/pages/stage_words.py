@@ -5,7 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import assert_never
 
-from clampbook.procedure.model import Align, Group, Loosen, Pulled, Recheck, Stage, Tighten, Turn, Unmoved, Wait
+from msgspec.structs import replace
+
+from clampbook.procedure.model import (
+    Align,
+    Group,
+    Loosen,
+    Measure,
+    Pulled,
+    Recheck,
+    Stage,
+    Tighten,
+    Turn,
+    Unmoved,
+    Wait,
+)
 from clampbook.run import kinds
 from clampbook.run.plan import Plan
 from clampbook.tools.aim import loosening, tightening
@@ -14,6 +28,14 @@ from clampbook.tools.aim import loosening, tightening
 def wants(stage: Stage, unit: str) -> str:
     """Tell what the stage does: "Tighten to 40.0 N·m (29.5 lbf·ft)". `unit` is the sheet's torque unit."""
     return kinds.of(stage).paper(stage, unit).wants
+
+
+def limits(stage: Stage, plan: Plan) -> tuple[str, ...]:
+    """Tell its limits; a stage that it leads back to has the number by which stages are told."""
+    if isinstance(stage, Measure) and stage.adjust:
+        told = replace(stage.adjust, back_to=plan.numbered[stage.adjust.back_to])
+        return kinds.of(stage).paper(replace(stage, adjust=told), plan.unit).limits
+    return kinds.of(stage).paper(stage, plan.unit).limits
 
 
 def _direction(stage: Stage) -> str | None:
@@ -61,4 +83,4 @@ def aside(stage: Stage, plan: Plan, called: str | None = None) -> str:
     if group is not None and group.left_hand and (direction := _direction(stage)) is not None:
         named.append(f"left-hand: {direction}, seen from the tool")
     manual = [f"manual: {stage.manual}"] if stage.manual else []
-    return " · ".join([*kinds.of(stage).paper(stage, plan.unit).limits, *named, *manual])
+    return " · ".join([*limits(stage, plan), *named, *manual])

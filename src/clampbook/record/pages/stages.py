@@ -86,7 +86,7 @@ def _sample(telling: Telling, stage: Stage) -> Iterator[Block]:
 
 
 def _heading(plan: Plan, stage: Stage) -> Heading:
-    text = f"{stage.number}  {stage_words.wants(stage, plan.unit)}"
+    text = f"{plan.numbered[stage.number]}  {stage_words.wants(stage, plan.unit)}"
     return Heading(text, stage_words.aside(stage, plan), level=2)
 
 
@@ -257,7 +257,8 @@ def _adjusted(telling: Telling, stage: Stage) -> Iterator[Block]:
     for row in telling.rows("decision"):
         if row.get("time") and str(row["step"]).startswith(here):
             at = f" at {row['position']}" if row.get("position") else ""
-            told = f"Adjusted{at}, time {row['time']} of {stage.adjust.at_most}: back to stage {row['back_to_stage']}."
+            back = f"back to stage {telling.stage(row['back_to_stage'])}"
+            told = f"Adjusted{at}, time {row['time']} of {stage.adjust.at_most}: {back}."
             yield Sentences((f"{told} {telling.at(row)}, {telling.by(row)}.",))
 
 

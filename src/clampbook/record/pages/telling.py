@@ -24,8 +24,9 @@ _IN_FULL = 10  # seconds
 class Telling:
     """The words of one record: names of people and tools, and times as short as they can be and still be clear."""
 
-    def __init__(self, record: Row, given: Given | None = None) -> None:
+    def __init__(self, record: Row, given: Given | None = None, numbered: Mapping[int, int] | None = None) -> None:
         self.record = record
+        self._numbered = numbered or {}
         self.given = given or Given()
         names = {person["id"]: str(person["name"]) for person in record.get("person", ())}
         twice = Counter(names.values())
@@ -71,9 +72,13 @@ class Telling:
         """ "Head bolt 4, stage 3" """
         named = [self.bolt(row["position"])] if row.get("position") else [row["joint"]] if row.get("joint") else []
         named += [str(row["point"])] if row.get("point") else []
-        named += [f"stage\u00a0{row['stage']}"] if row.get("stage") else []
+        named += [f"stage\u00a0{self.stage(row['stage'])}"] if row.get("stage") else []
         named += [f"round\u00a0{row['round']}"] if row.get("round", 1) > 1 else []
         return started(", ".join(named) or "the run")
+
+    def stage(self, number: int) -> int:
+        """The number by which a stage of the plan is told: at each of several joints they begin at 1."""
+        return self._numbered.get(number, number)
 
     def hand(self, row: Row) -> str:
         """The tool of a row with what was on it: "W7+A1"; nothing where there was none."""

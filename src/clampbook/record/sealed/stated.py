@@ -14,7 +14,7 @@ from clampbook.record.wording import between
 from clampbook.run import events as e
 from clampbook.run.fold.independence import CONCESSION, LOOKED_BEFORE, by_hand
 from clampbook.run.plan import Plan, Step
-from clampbook.run.told.places import bolt_named, named
+from clampbook.run.told.places import bolt_named, named, stage_at
 from clampbook.units import behind
 
 Fact = tuple[str, str]
@@ -61,7 +61,7 @@ def _decided(run: Frozen, event: e.Decided) -> Iterator[Fact]:
     if step is not None and event.position is not None:
         yield "Bolt", _bolt(run.plan, step, event.position)
     elif step is not None:
-        yield "At", f"stage {step.stage}{f', {step.point}' if step.point else ''}"
+        yield "At", f"{stage_at(run.plan, step.stage)}{f', {step.point}' if step.point else ''}"
     about = run.events[event.about - 1] if 0 < event.about < event.seq else None
     if about is not None:
         yield from _value(run, about)
@@ -95,9 +95,8 @@ def _value(run: Frozen, about: e.Event) -> Iterator[Fact]:
 
 def _bolt(plan: Plan, step: Step, position: str) -> str:
     group = plan.group_of.get(position)
-    return (
-        f"{bolt_named(group.name if group else step.group, position, group.one if group else None)}, stage {step.stage}"
-    )
+    bolt = bolt_named(group.name if group else step.group, position, group.one if group else None)
+    return f"{bolt}, stage {plan.numbered[step.stage]}"
 
 
 def _added(run: Frozen) -> Iterator[Fact]:
@@ -152,7 +151,7 @@ def _conceded(run: Frozen) -> Iterator[Fact]:
     for event in run.events:
         if isinstance(event, e.Decided) and event.choice == CONCESSION and event.person is not None:
             step = None if event.step is None else run.step(event, event.step)
-            where = "the run" if step is None else f"stage {step.stage}"
+            where = "the run" if step is None else stage_at(run.plan, step.stage)
             if step is not None and event.position is not None:
                 where = _bolt(run.plan, step, event.position)
             yield "By concession", f"{where}, {event.cause}: {event.person.name}, {event.reason}"

@@ -124,7 +124,8 @@ def _begin_again(progress: Progress, chosen: Iterable[str]) -> Progress:
 def _relieved(frame: Frame, taken: frozenset[str]) -> Frame:
     """A frame without the inserted work of positions that are taken from the beginning once more."""
     left = tuple(work for work in frame.prologue if work.position not in taken)
-    return frame if len(left) == len(frame.prologue) else replace(frame, prologue=left)
+    fewer = len(frame.prologue) - len(left)
+    return replace(frame, prologue=left, total=frame.total - fewer) if fewer else frame
 
 
 def starting_over(plan: Plan, progress: Progress, stage: int, gate: int) -> tuple[str, ...]:

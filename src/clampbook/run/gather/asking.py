@@ -63,6 +63,10 @@ REASONS: dict[str, dict[str, str]] = {
         "spares": "spares were not counted at the start",
     },
     "too few": {"later": "the rest comes later", "agreed": "agreed with the person in charge"},
+    "go back": {"earlier_work": "an earlier stage was not right", "moved": "something moved since"},
+    "the whole joint again": {"not_to_procedure": "a bolt is not to the procedure", "parts": "parts unusable"},
+    "another tool": {"no_other_tool": "no other tool here", "agreed": "agreed with the person in charge"},
+    "as measured": {"agreed": "agreed with the person in charge", "measured_twice": "measured twice, the same"},
     "decision": {"agreed": "agreed with the person in charge", "undamaged": "inspected, undamaged"},
 }
 FINAL_OR_TRIAL = {

@@ -7,6 +7,7 @@ from typing import Literal, assert_never
 from msgspec import Struct
 
 from clampbook.procedure.model import Align, Loosen, Measure, Recheck, Tighten, Turn, Unmoved
+from clampbook.procedure.naming import of_file
 from clampbook.run.in_hand.aim import before_prevailing, wanted
 from clampbook.run.in_hand.measuring import measured
 from clampbook.run.plan import Plan, Step
@@ -18,9 +19,13 @@ What = Literal["tighten", "prevailing torque", "turn", "final torque", "recheck"
 class StageDemand(Struct, frozen=True, kw_only=True):
     """The demand of a stage on a tool: `what` is done with it, at `positions`, first at the plan step `first`
     (from 0).
+
+    Of several joints the same stage of all is one: it is told by its number at each, and `group` by the name that the
+    procedure's file has for it. `joints` says at how many.
     """
 
     stage: int
+    joints: int
     what: What
     demand: Demand
     group: str | None
@@ -31,30 +36,29 @@ class StageDemand(Struct, frozen=True, kw_only=True):
 
 def demands(plan: Plan) -> tuple[StageDemand, ...]:
     """Every demand of a plan once, in the order of its stages, with the positions that have it."""
-    found: dict[tuple[int, What, Demand], StageDemand] = {}
-    positions: dict[tuple[int, What, Demand], dict[str, None]] = {}
+    steps: dict[tuple[int, What, Demand], list[int]] = {}
     for index, step in enumerate(plan.steps):
         for what, demand in _of_step(plan, step):
-            key = (step.stage, what, demand)
-            if key not in found:
-                found[key] = StageDemand(
-                    stage=step.stage, what=what, demand=demand, group=step.group, first=index, positions=()
-                )
-                positions[key] = {}
-            if step.position is not None:
-                positions[key][step.position] = None
-    return tuple(_with_positions(each, tuple(positions[key])) for key, each in found.items())
+            steps.setdefault((plan.numbered[step.stage], what, demand), []).append(index)
+    return tuple(_demand(plan, key, indices) for key, indices in steps.items())
 
 
-def _with_positions(each: StageDemand, positions: tuple[str, ...]) -> StageDemand:
+def _demand(plan: Plan, key: tuple[int, What, Demand], indices: list[int]) -> StageDemand:
+    """One demand, with the steps that have it."""
+    stage, what, demand = key
+    steps = [plan.steps[index] for index in indices]
+    joints = dict.fromkeys(plan.joint_at(step.position, step.stage) for step in steps)
+    joint = next(iter(joints))
+    group = steps[0].group
     return StageDemand(
-        stage=each.stage,
-        what=each.what,
-        demand=each.demand,
-        group=each.group,
-        first=each.first,
-        positions=positions,
-        by_marks=each.what == "turn",
+        stage=stage,
+        joints=0 if joint is None else len(joints),
+        what=what,
+        demand=demand,
+        group=group if group is None or joint is None else of_file(group, joint.name),
+        first=indices[0],
+        positions=tuple(dict.fromkeys(step.position for step in steps if step.position is not None)),
+        by_marks=what == "turn",
     )
 
 

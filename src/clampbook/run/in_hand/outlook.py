@@ -47,18 +47,13 @@ def _lacking(demand: Demand, stock: Stock) -> bool:
 
 
 def notices(plan: Plan, stock: Stock, today: date | None = None) -> tuple[str, ...]:
-    """Stages that no tool suits, and those that have no spare, one sentence each; like ones are joined. Of several
-    joints the stages of the first stand for all: what suits one suits the others."""
+    """Stages that no tool suits, and those that have no spare, one sentence each; like ones are joined."""
     told: dict[tuple[str, str], list[str]] = {}
-    first = plan.joints[0] if plan.joints else None
     for each in outlook(plan, stock, today):
         words = _lack(each)
-        if words is not None and (first is None or each.wanted.stage in first.stages):
+        if words is not None:
             told.setdefault(words, []).append(stage_words(each.wanted))
-    of = "" if first is None else f" of {within_a_sentence(first.name)}, as of the others"
-    return tuple(
-        f"{before} {within_a_sentence(_joined(stages))}{of}{after}" for (before, after), stages in told.items()
-    )
+    return tuple(f"{before} {within_a_sentence(_joined(stages))}{after}" for (before, after), stages in told.items())
 
 
 def _lack(each: Outlook) -> tuple[str, str] | None:

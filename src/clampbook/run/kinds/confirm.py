@@ -69,7 +69,7 @@ def words(prompt: Confirm) -> Words:
 def _sentence(prompt: Confirm) -> str:
     if prompt.pull is None:
         joint = f" ({prompt.where.joint})" if prompt.where.joint is not None else ""
-        return f"Read this before stage {prompt.where.stage}{joint}."
+        return f"Read this before stage {prompt.where.stage_told}{joint}."
     aim, around = prompt.pull.aim, tightened(prompt.where)
     if len(prompt.positions) == 1:
         return tighten.sentence(prompt.pull)

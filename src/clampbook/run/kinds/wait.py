@@ -31,6 +31,7 @@ from clampbook.run.told.places import where
 from clampbook.run.told.words import Facts, Until, Words
 
 _ITS_START = "its start"
+_SHORT = 300  # seconds; a minute on the clock is much of less
 
 
 def plan(stage: Stage, _: str) -> Planned:
@@ -84,10 +85,11 @@ def words(prompt: Wait) -> Words:
 
 
 def _sentence(prompt: Wait) -> str:
-    """ "Wait 10 min after the last pull, until 14:25"; a clock that shows no time is left out."""
+    """ "Wait 10 min after the last pull, until 14:25", a short one to the second; a clock that shows no time is left
+    out."""
     if prompt.since is None:
         return f"Wait {prompt.as_written}. Press + to start."
-    over = clock_there(prompt.since, prompt.offset, float(prompt.lasts))
+    over = clock_there(prompt.since, prompt.offset, float(prompt.lasts), seconds=prompt.lasts < _SHORT)
     after = "" if prompt.counted_from == _ITS_START else f" after {prompt.counted_from}"
     return f"Wait {prompt.as_written}{after}{'' if over is None else f', until {over}'}."
 

@@ -164,12 +164,22 @@ def _go_back(plan: Plan, progress: Progress, question: Question) -> tuple[Decide
         earlier = [stage for stage in earlier if plan.joint_of_stage.get(stage, joint) == joint]
     listed = tuple(
         (stage, _stage_again(plan, progress, stage, question.step) + _too_often(plan, progress, question, stage))
-        for stage in earlier
-        if stage != here
+        for stage in _apart_from_each_other(plan, progress, [each for each in earlier if each != here], question.step)
     )
     if not listed:
         return ()
     return (DecideChoice("go back", "Go back to an earlier stage", ("back to", "reason"), (), listed),)
+
+
+def _apart_from_each_other(plan: Plan, progress: Progress, stages: list[int], gate: int) -> list[int]:
+    """The stages that it makes a difference to go back to: all from which the same bolts start over are the one at
+    which those begin."""
+    found: dict[object, int] = {}
+    for stage in stages:
+        again = starting_over(plan, progress, stage, gate)
+        begins = starts_at(plan, again) if again else stage
+        found.setdefault((again, begins) if stage >= begins else stage, stage)
+    return list(found.values())
 
 
 def _too_often(plan: Plan, progress: Progress, question: Question, stage: int) -> str:
@@ -186,14 +196,17 @@ def _stage_again(plan: Plan, progress: Progress, number: int, gate: int) -> str:
     tight = [each for each in plan.group_of if each in again and not known_loose(standing(progress, each).fastener)]
     loose = f"loosen {named(tight)} fully, " if tight else ""
     new = "fit new fasteners, " if any(spent(plan, progress, each) for each in again) else ""
-    return f"{stage_name(plan, number)} ({loose}{new}start over at stage {starts_at(plan, again)})"
+    begins = starts_at(plan, again)
+    at = "" if begins == number else f"start over at stage {plan.numbered[begins]}"
+    does = f"{loose}{new}{at}".removesuffix(", ")
+    return stage_name(plan, number) + (f" ({does})" if does else "")
 
 
 def stage_name(plan: Plan, number: int) -> str:
     """A stage in few words: its number, what is done, and to which group."""
     step = plan.steps[plan.first_of_stage[number]]
     stage = plan.stage_of(step)
-    name = f"Stage {number}: {step.kind}"
+    name = f"Stage {plan.numbered[number]}: {step.kind}"
     if stage.id:
         name += f" ({stage.id})"
     return name + (f", {stage.group}" if stage.group else "")
@@ -287,7 +300,7 @@ def _adjust(plan: Plan, progress: Progress, question: Question) -> tuple[DecideC
     loop = adjustable(plan, progress, question)
     if loop is None:
         return ()
-    back = f"back to stage {loop.stage}"
+    back = f"back to stage {plan.numbered[loop.stage]}"
     text = f"Adjust, time {loop.time} of {loop.at_most}: {back}"  # short, so that its cost has room beside it
     return (DecideChoice(ADJUST, text, back_to=((loop.stage, back),), costs=of_adjusting(plan, loop).told),)
 

@@ -336,11 +336,11 @@ def tell(event: e.Decided, plan: Plan, tools: Tools) -> str:
     if event.choice == "concession":
         word = started(marked("concession"))
     if event.back_to is not None:
-        word = f"Back to stage {event.back_to}"
-    if event.time is not None and event.choice != ADJUST:
-        word = f"Back to stage {event.back_to}, adjusting for time {event.time}"
-    elif event.time is not None:
-        word = f"Adjusting, time {event.time}, from stage {event.back_to}"
+        back_to = plan.numbered[event.back_to]
+        word = f"Back to stage {back_to}"
+        if event.time is not None:
+            adjusting = f"Adjusting, time {event.time}, from stage {back_to}"
+            word = adjusting if event.choice == ADJUST else f"{word}, adjusting for time {event.time}"
     about = (bolt_at(event.position, plan),) if event.position else ()
     by = (event.person.name,) if event.person is not None and event.choice == "concession" else ()
     named = ", ".join((*about, *by))

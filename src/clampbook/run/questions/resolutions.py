@@ -10,11 +10,12 @@ from clampbook.run.answers import Resolve
 from clampbook.run.fold.independence import second_person, tied
 from clampbook.run.gather.asking import WHY_ABANDON, WHY_HOLD, did, numbered, person, reason
 from clampbook.run.gather.draft import Part
-from clampbook.run.progress import OF_PARTS, Question
+from clampbook.run.progress import OF_PARTS, SPREAD, TOO_MANY, Question
 from clampbook.run.prompts import Choice, DecideChoice
 from clampbook.run.questions.costs import Cost, of_going_back, of_starting_over
 from clampbook.run.session import Session
 
+_MEASURED = ("outside", SPREAD, TOO_MANY)
 _REACH = {
     "fastener": "only this one",
     "neighbours": "with its neighbours",
@@ -47,10 +48,18 @@ def asked_for(need: str, way: DecideChoice, session: Session, about: Question) -
             worked = tied(session.progress.shares, session.progress.at_it)
             return person("person", f"Who accepts it?{_not_by(session, worked)}", session, worked=worked)
         case _:
-            usual: str = about.cause if about.cause in OF_PARTS else "decision"
-            if way.choice in ("hold", "concession", "abandon"):
-                usual = way.choice
-            return reason(usual, _WHY.get(way.choice, "Why?"))
+            return reason(_usual(way, about), _WHY.get(way.choice, "Why?"))
+
+
+def _usual(way: DecideChoice, about: Question) -> str:
+    """The usual reasons for it: those of the way, else those of what is asked about."""
+    if way.choice == "concession" and not about.positions:  # another fastener would change nothing
+        return "as measured" if about.cause in _MEASURED else "decision"
+    if way.choice in ("hold", "concession", "abandon", "go back", "the whole joint again"):
+        return way.choice
+    if about.cause in ("zero wrong", "zero unknown"):
+        return "another tool"
+    return about.cause if about.cause in OF_PARTS else "decision"
 
 
 def _scopes(way: DecideChoice, session: Session, about: Question) -> tuple[Choice, ...]:

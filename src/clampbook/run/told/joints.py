@@ -64,21 +64,15 @@ def row(session: Session, prompt: Prompt) -> tuple[JointAt, ...]:
     plan, progress = session.plan, session.progress
     where = where_of(prompt)
     here = None if where is None else plan.joint_at(where.position, where.stage)
-    sweep = _sweep(plan, here, None if where is None else where.stage)
+    sweep = None if where is None or not plan.joints_interleaved else where.stage_told
     return tuple(
         JointAt(joint.name, joint.key, _mark(plan, progress, joint, sweep), now=joint == here) for joint in plan.joints
     )
 
 
-def _sweep(plan: Plan, here: JointPlanned | None, stage: int | None) -> int | None:
-    """The place of the stage that each joint goes through now; None where each joint goes through all of them."""
-    if here is None or not plan.joints_interleaved or stage not in here.stages:
-        return None
-    return here.stages.index(stage)
-
-
 def _mark(plan: Plan, progress: Progress, joint: JointPlanned, sweep: int | None) -> Mark:
-    stages = joint.stages if sweep is None else joint.stages[: sweep + 1]
+    """The mark of a joint up to the stage `sweep` that all go through now; None: each goes through all stages."""
+    stages = [number for number in joint.stages if sweep is None or plan.numbered[number] <= sweep]
     last = max((plan.last_of_stage.get(stage, -1) for stage in stages), default=-1)
     if progress.frames[0].next <= last:
         return "to do"

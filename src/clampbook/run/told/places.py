@@ -74,6 +74,7 @@ def where(plan: Plan, progress: Progress, index: int, position: str | None = Non
         kind=kind(group, who) if group and who else "",
         left_hand=_left_hand(plan, step.group, group),
         joint=None if joint is None else joint.name,
+        numbered=plan.numbered[step.stage],
         estimate=planned(plan, step) if position is None else None,
         drawn=_drawn(progress, step) if position is None else None,
     )
@@ -163,7 +164,7 @@ def place(where: Where) -> str:
         return started(where.point) if where.joint is None else f"{where.joint} at {where.point}"
     if where.set is not None:
         return started(where.set)
-    return f"Stage {where.stage}" if where.joint is None else where.joint
+    return f"Stage {where.stage_told}" if where.joint is None else where.joint
 
 
 def way(direction: Direction, where: Where) -> str:
@@ -184,7 +185,13 @@ def position_of(step: str | None, plan: Plan) -> str:
     what = within_a_sentence(stage.what) if isinstance(stage, Measure) else None
     if at is None and (found.point is None or found.stage in plan.joint_of_stage):
         at = what
-    return " at ".join(part for part in (at, found.point) if part) or f"stage {found.stage}"
+    return " at ".join(part for part in (at, found.point) if part) or stage_at(plan, found.stage)
+
+
+def stage_at(plan: Plan, number: int) -> str:
+    """A stage by the number that its file gives it, and of several joints by its joint: "stage 2, injector 3"."""
+    joint = plan.joint_of_stage.get(number)
+    return f"stage {plan.numbered[number]}" + ("" if joint is None else f", {within_a_sentence(joint.name)}")
 
 
 def bolt_at(position: str, plan: Plan) -> str:

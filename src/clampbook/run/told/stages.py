@@ -5,6 +5,7 @@ from __future__ import annotations
 from msgspec import Struct
 
 from clampbook.procedure.model import Apply
+from clampbook.procedure.naming import of_file
 from clampbook.run.asked import about_a_line, where_of
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, standing
@@ -37,12 +38,17 @@ def stages(session: Session, prompt: Prompt) -> tuple[StageAt, ...]:
             continue
         last = plan.last_of_stage[number]
         done = min(max(here - first, 0), last - first + 1)
-        found.append(StageAt(number, plan.steps[first].kind, done, last - first + 1, plan.steps[here].stage == number))
+        found.append(
+            StageAt(
+                plan.numbered[number], plan.steps[first].kind, done, last - first + 1, plan.steps[here].stage == number
+            )
+        )
     return tuple(sorted(found, key=lambda each: each.number))
 
 
 def begins(before: Prompt, session: Session, prompt: Prompt) -> str | None:
-    """Say which stage, or which of its rounds, a prompt begins: "Stage 5 of 9, round 2 of 2: turn head bolts."
+    """Say which stage, or which of its rounds, a prompt begins: "Stage 5 of 9, round 2 of 2: turn head bolts." or,
+    of several joints, "Stage 2 of 2, injector 3: tighten clamp bolts."
 
     None where the prompt `before` was of it already, once some of it is done, in work that was inserted, and where
     something is to be decided first.
@@ -68,7 +74,10 @@ def _untouched(plan: Plan, progress: Progress, index: int) -> bool:
 
 def _told(plan: Plan, here: Where, index: int) -> str:
     step = plan.steps[index]
-    stage, group = plan.stage_of(step), within_a_sentence(step.group) if step.group else ""
+    stage, joint = plan.stage_of(step), plan.joint_of_stage.get(step.stage)
+    named = "" if step.group is None else step.group if joint is None else of_file(step.group, joint.name)
+    group = within_a_sentence(named)
     what = f"apply {stage.what}" if isinstance(stage, Apply) else f"{step.kind} {group}".rstrip()
     which = f", round {here.round} of {here.rounds}" if here.rounds > 1 else ""
-    return f"Stage {here.stage} of {len(plan.stages)}{which}: {what}."
+    at = "" if joint is None else f", {within_a_sentence(joint.name)}"
+    return f"Stage {plan.numbered[step.stage]} of {max(plan.numbered.values())}{which}{at}: {what}."
