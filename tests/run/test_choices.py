@@ -186,7 +186,7 @@ TABLE = (
     Says("ReturnTool", "left set", "left_set", {"event": "tool_returned", "wound_down": False}),
     Says("ReturnTool", "put away", "put_away", {"event": "tool_returned", "wound_down": None}),
     *(
-        Says(question, f"{one.name}(, worked on this run)?", one.id, {"person": one.id})
+        Says(question, f"{one.name}(, worked on this run| again)?", one.id, {"person": one.id})
         for one in (INES, TOMAS, MAUD)
         for question in ("SignOff", "person")
     ),
@@ -224,6 +224,7 @@ TABLE = (
     Says("item", "Abandon the run", "abandon", {"event": "abandoned"}),
     Says("item", "Help", "help", {}),
     Says("item", "Flag a tool as suspect", "suspect_tool", {"event": "tool_suspected"}),
+    Says("DrawSample", ".* again", "same", {"event": "sample_drawn"}),
     Says("item", "Write a note", "note", {"event": "noted"}),
     Says("how", "it broke", "broke", {"how": "broken"}),
     Says("how", "its thread stripped", "stripped", {"how": "stripped"}),

@@ -9,6 +9,8 @@ from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
+from clampbook.run.gather.draft import Draft, Part, take
+from clampbook.run.gather.parts import next_part
 
 
 def at_the_hold_point() -> Bench:
@@ -161,3 +163,44 @@ def test_a_concession_at_a_hold_point_needs_somebody_else_than_who_works() -> No
     assert "concession" in choices(run)
     assert "Ask a second person" in refused(run.answer(a.Resolve("concession", reason="agreed", person=INES)))
     stored(run.answer(a.Resolve("concession", reason="agreed", person=OKKE)), e.Decided)
+
+
+class TestTheNextJoint:
+    """Whoever looked at one joint mostly looks at the next."""
+
+    def at_the_first_look(self) -> Bench:
+        """The first of two injectors, tightened."""
+        clamp = bolts(2, name="Clamp bolts")
+        two = m.Joints(one="Injector", names=("1", "2"), walk="one after the other")
+        run = bench_for(clamp, tighten(clamp), inspect(2, hold_point=True), joints=two)
+        walk_to(run, "2.1/-", ask.Inspect)
+        return run
+
+    def who(self, run: Bench) -> Part:
+        """The question for whoever looked."""
+        part = next_part(run.prompt, run.session, Draft("begun", begun=a.Look("yes")))
+        assert isinstance(part, Part)
+        return part
+
+    def test_the_one_who_looked_before_is_offered_first(self) -> None:
+        """+ and Enter name Maud again; at the first joint there is nobody to offer."""
+        run = self.at_the_first_look()
+        assert ["1", "2", "3"] == [each.key for each in self.who(run).choices]
+        run.answer(a.Look("yes", inspector=MAUD))
+        walk_to(run, "4.1/-", ask.Inspect)
+        part = self.who(run)
+        named = take(Draft("begun", begun=a.Look("yes")), part, "+", lambda _: INES)
+
+        assert ("+", "Maud again") == (part.choices[0].key, part.choices[0].text)
+        assert isinstance(named, Draft)
+        assert MAUD == named.person("person")
+
+    def test_not_once_that_one_has_a_share_in_the_work(self) -> None:
+        """Maud pulled at the second injector, and is another person there no longer."""
+        run = self.at_the_first_look()
+        run.answer(a.Look("yes", inspector=MAUD))
+        walk_to(run, "3.1/2:1", ask.Tighten)
+        run.answer(a.HandTo(MAUD))
+        walk_to(run, "4.1/-", ask.Inspect)
+
+        assert ["1", "2", "3"] == [each.key for each in self.who(run).choices]

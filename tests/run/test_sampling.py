@@ -12,12 +12,14 @@ from msgspec.structs import replace
 from small_joints import asked, bench_for, bolts, inspect, measure, recheck, refused, stored, tighten, value, window
 
 from bench import INES, OKKE, Bench
-from clampbook.procedure.model import Sample
+from clampbook.procedure.model import Joints, Sample
 from clampbook.run import answers as a
 from clampbook.run import asked as of_prompt
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.fold.sampling import in_order
+from clampbook.run.gather.draft import Draft, Part
+from clampbook.run.gather.parts import begin, next_part
 from clampbook.run.recount import recounted
 
 HEAD = "4569ac9e277799f8fdbabf2ea64af17ce3996a8e620286607739d5a492bbb455"
@@ -356,3 +358,26 @@ class TestWhatIsAFailure:
         run.answer(a.Still(True, "30"))
 
         assert {*drawn.sample, *drawn.if_one_fails[:2]} == self.rechecked(run)
+
+
+def test_the_inspector_of_the_joint_before_is_offered() -> None:
+    """Okke inspects two injectors: one key names him again, the number is typed anew."""
+    clamp = bolts(4, name="Clamp bolts")
+    look = inspect(2, clamp, asked="each", hold_point=True, sample=Sample(least=1))
+    two = Joints(one="Injector", names=("1", "2"), walk="one after the other")
+    run = bench_for(clamp, tighten(clamp), look, joints=two)
+    run.steadily(ask.DrawSample)
+    first = asked(run, ask.DrawSample)
+    draw(run)
+    looked_at(run)
+    run.steadily(ask.DrawSample)
+    again = asked(run, ask.DrawSample)
+
+    assert (None, OKKE) == (first.last, again.last)
+    assert [("+", "Okke again")] == [(each.key, each.text) for each in of_prompt.keys(again).choices]
+    begun = begin(again, "+")
+    assert isinstance(begun, Draft)
+    part = next_part(again, run.session, begun)
+    assert isinstance(part, Part)
+    assert "Okke, type any whole number. It draws the sample." == part.text
+    assert (a.Draw("42", OKKE),) == next_part(again, run.session, begun.adding("number", "42"))

@@ -11,6 +11,7 @@ from typing import Literal
 from msgspec import Struct
 from rpds import HashTrieMap
 
+from clampbook.people import Person
 from clampbook.procedure.model import Scope
 from clampbook.run.fold.fastener import Fastener
 from clampbook.run.fold.independence import Shares
@@ -270,6 +271,7 @@ class Progress(Struct, frozen=True, kw_only=True):
     begun: HashTrieMap[str, str] = HashTrieMap()  # waits that count from a beginning of their own
     recent: tuple[str, ...] = ()  # up to three positions completed last
     shares: Shares = Shares()  # who did what
+    inspector: Person | None = None  # who looked at a hold point, or drew a sample, last
     last_pull: str | None = None
     last_reading: tuple[str, str] | None = None  # tool and value of the reading before, for equal ones
     last_answer: int = 0  # line of the last one that can be corrected

@@ -433,6 +433,7 @@ class DrawSample(Struct, frozen=True):
     size: int
     of: int
     then: AfterFailure
+    last: Person | None = None  # who inspected last in this run, and is still another person than those at the work
 
 
 class ReturnTool(Struct, frozen=True):

@@ -8,6 +8,7 @@ from msgspec.structs import replace
 
 from clampbook.run import asked
 from clampbook.run.acts.at_hand import is_pull
+from clampbook.run.gather.keys import PLUS
 from clampbook.run.in_hand.in_question import told
 from clampbook.run.kinds.pulls import FINISH_WITHIN
 from clampbook.run.prompts import (
@@ -44,7 +45,7 @@ def _asked(prompt: Prompt, session: Session) -> Shown:
     words, where = asked.words(prompt), asked.where_of(prompt)
     people = asked.keys(prompt).people
     own = choices_at(prompt, session)
-    listed = own if people else tuple(choice for choice in own if choice.key.isdecimal())
+    listed = tuple(choice for choice in own if (people and choice.key != PLUS) or choice.key.isdecimal())
     field = words.field.label if words.field is not None else "number" if listed else None
     return Shown(
         words.sentence,

@@ -107,6 +107,11 @@ def second_person(shares: Shares, at_it: tuple[str | None, ...], person: str) ->
     return tie(shares, at_it, person) or ("is at the work" if person in at_it else None)
 
 
+def still_apart(last: Person | None, shares: Shares, at_it: tuple[str | None, ...]) -> Person | None:
+    """Whoever inspected the time before; None once that person has a share in the work, or where nobody has yet."""
+    return None if last is None or tie(shares, at_it, last.id) is not None else last
+
+
 def tied(shares: Shares, at_it: tuple[str | None, ...]) -> tuple[str, ...]:
     """Everybody who is not independent, by id."""
     found = {*shares.pulled, *shares.typed, *shares.signed}

@@ -130,11 +130,20 @@ def person(
     nobody: str | None = None,
     worked: Collection[str] = (),
     of: tuple[Person, ...] | None = None,
+    last: Person | None = None,
 ) -> Part:
     """A question for a person: by number from the book's people (only `of` these, if given), or by a name; `nobody`
-    allows naming none. Of those who `worked` that is told, where another person is wanted."""
+    allows naming none. Of those who `worked` that is told, where another person is wanted; `last` is who was named
+    the time before, and is offered first."""
     listed = people_listed(session.people if of is None else of, worked)
+    if last in session.people and last is not None:
+        listed = (Choice("+", again(last), last.id), *listed)
     return Part(name, text, "person", (*listed, *((Choice(NONE, nobody, NOBODY),) if nobody else ())), session.people)
+
+
+def again(person: Person) -> str:
+    """The one who was named the time before, as a choice."""
+    return f"{person.name} again"
 
 
 def people_listed(people: tuple[Person, ...], worked: Collection[str] = ()) -> tuple[Choice, ...]:

@@ -13,7 +13,7 @@ from clampbook.run.fold.acts import AS_EXPECTED, NOT_AS_EXPECTED, Act
 from clampbook.run.fold.fastener import LOOSE, not_known, taken_out
 from clampbook.run.fold.frames import ask as ask_about
 from clampbook.run.fold.frames import finish_work, pass_gate
-from clampbook.run.fold.independence import SAME_PERSON, given, meaning_of_look, tie, tied
+from clampbook.run.fold.independence import SAME_PERSON, given, meaning_of_look, still_apart, tie, tied
 from clampbook.run.fold.line import Line
 from clampbook.run.fold.pulls import settle
 from clampbook.run.gather.asking import labels, person, reason
@@ -86,7 +86,8 @@ def complete(prompt: Inspect, session: Session, begun: Answer, draft: Draft) -> 
     sample = session.progress.samples.get(prompt.where.stage)
     inspector = draft.person("person") if sample is None else sample.inspector
     if inspector is None:
-        return person("person", "Who looked?", session, worked=tied(shares, at_it))
+        last = still_apart(session.progress.inspector, shares, at_it)
+        return person("person", "Who looked?", session, worked=tied(shares, at_it), last=last)
     why = tie(shares, at_it, inspector.id)
     given_before = sample.reason if sample is not None else None
     if why is not None and not draft.has("reason") and given_before is None:
@@ -148,6 +149,8 @@ def fold(plan: Plan, progress: Progress, event: e.Inspected | e.LookedBack) -> P
     """As expected goes on; if not, it is asked about the positions that were named."""
     if isinstance(event, e.LookedBack):
         return _looked_back(plan, progress, event)
+    if event.inspector is not None:
+        progress = replace(progress, inspector=event.inspector)
     if event.meaning == SAME_PERSON:
         progress = replace(progress, deviations=progress.deviations + 1)
     if event.work is not None:

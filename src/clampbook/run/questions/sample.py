@@ -14,20 +14,20 @@ from clampbook import text as foreign
 from clampbook.ledger.stamp import Stamp
 from clampbook.procedure.model import Sample, Stage, sample_of
 from clampbook.run import events as e
-from clampbook.run.answers import Accepted, Answer, Draw, Refused, Value
+from clampbook.run.answers import Accepted, Answer, Draw, Plus, Refused, Value
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.frames import advance
-from clampbook.run.fold.independence import tie, tied
+from clampbook.run.fold.independence import still_apart, tie, tied
 from clampbook.run.fold.line import Line
 from clampbook.run.fold.sampling import drawn, in_order
-from clampbook.run.gather.asking import did, person, reason
+from clampbook.run.gather.asking import again, did, person, reason
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.keys import Keys
 from clampbook.run.kinds.kind import Outcome, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
-from clampbook.run.prompts import DrawSample
+from clampbook.run.prompts import Choice, DrawSample
 from clampbook.run.session import Session
 from clampbook.run.told.places import bolts_named, where, within_a_sentence
 from clampbook.run.told.words import Field, Words
@@ -38,13 +38,16 @@ _LONGEST_NUMBER = 40
 def ask(session: Session, index: int, stage: Stage, sample: Sample) -> DrawSample:
     """Ask who inspects, before the first step of the stage."""
     place = replace(where(session.plan, session.progress, index), position=None, point=None, fits=None, kind="")
-    return DrawSample(place, sample.of(len(stage.positions)), len(stage.positions), sample.then)
+    size, of = sample.of(len(stage.positions)), len(stage.positions)
+    progress = session.progress
+    last = still_apart(progress.inspector, progress.shares, progress.at_it)
+    return DrawSample(place, size, of, sample.then, last)
 
 
 def keys(prompt: DrawSample) -> Keys:
-    """A name."""
-    del prompt
-    return Keys((), types="text", wanted="your name or its number", deliberate=True, people=True)
+    """A name; + for whoever inspected last."""
+    last = () if prompt.last is None else (Choice("+", again(prompt.last), "same", Plus()),)
+    return Keys(last, types="text", wanted="your name or its number", deliberate=True, people=True)
 
 
 def words(prompt: DrawSample) -> Words:
@@ -72,10 +75,9 @@ def _bolts(prompt: DrawSample) -> str:
 
 def complete(prompt: DrawSample, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
     """Ask who inspects, why that is no other person, and for the number."""
-    del prompt
-    if not isinstance(begun, Value):
+    if not isinstance(begun, Value | Plus):
         return begun
-    inspector = draft.person("person")
+    inspector = prompt.last if isinstance(begun, Plus) else draft.person("person")
     shares, at_it = session.progress.shares, session.progress.at_it
     if inspector is None:
         return person("person", "Who inspects?", session, worked=tied(shares, at_it))
@@ -121,6 +123,7 @@ def fold(plan: Plan, progress: Progress, event: e.SampleDrawn) -> Progress:
     of_it = replace(
         progress,
         samples=progress.samples.insert(event.stage, found),
+        inspector=event.person,
         deviations=progress.deviations + (not event.independent),
     )
     return advance(plan, of_it)
