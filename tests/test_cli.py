@@ -17,6 +17,7 @@ from clampbook.demo import samples
 from covers import TIGHTENED, cover
 from museum import museum
 
+HERE = Path(__file__).parent
 HEAD = next(path for path in samples() if path.stem == demo.HEAD)
 Command = Callable[..., tuple[int, str, str]]
 BROKEN = cover(TIGHTENED.replace("30 N·m", "30").replace("within", "withn"))
@@ -142,6 +143,40 @@ class TestPlan:
 
         assert 0 == status
         assert "   1  1.1/1       tighten  round 1 of Head bolts  position 1  30.0 N·m  (28.0–32.0 N·m)" in out
+
+    def test_each_stage_tells_its_limits_in_the_words_of_the_report(self, command: Command) -> None:
+        """Slot and torque at a castle nut, and how often a belt is adjusted from where; a stage stands before its first
+        step."""
+        nuts, belt = command("plan", HERE / "propeller.toml")[1], command("plan", HERE / "belt.toml")[1]
+
+        assert (
+            "Stage 2: Turn on to the next slot, never back · not above 85.0 N·m · "
+            "at most 60° to the next slot · then split pin · Propeller nuts · "
+            "left-hand: counterclockwise, seen from the tool\n   2  2.1/1"
+        ) in nuts
+        assert "Measure: Belt deflection · window 8 to 12 mm · outside: back to stage 1, 2 × at most" in belt
+
+    def test_a_script_has_the_limits_of_each_stage(self, command: Command) -> None:
+        """As values, not as words."""
+        (pull, slot, *_) = json.loads(command("plan", HERE / "propeller.toml", "--json")[1])["stages"]
+        belt = json.loads(command("plan", HERE / "belt.toml", "--json")[1])["stages"]
+
+        assert {"stage": 1, "kind": "tighten", "group": "Propeller nuts"} == pull
+        assert ({"value": 60.0, "unit": "°"}, {"value": 85.0, "unit": "N·m"}, "split pin") == (
+            slot["slot"],
+            slot["at_most"],
+            slot["lock"],
+        )
+        assert {"back_to": 1, "at_most": 2} == belt[3]["adjust"]
+
+    def test_of_several_joints_a_stage_has_its_number_at_each(self, command: Command) -> None:
+        """ "Stage 12 of 24" stands in no procedure; the names of steps stay."""
+        out = command("plan", HERE / "injectors.toml")[1]
+        stages = json.loads(command("plan", HERE / "injectors.toml", "--json")[1])["stages"]
+
+        assert "Stage 3, injector 2: Tighten to 20.0 N·m" in out
+        assert "7.1/2:1     tighten" in out
+        assert (7, "Injector 2", 3) == tuple(stages[6][key] for key in ("stage", "joint", "stage_at_joint"))
 
     def test_a_faulty_file_is_not_planned(self, command: Command, tmp_path: Path) -> None:
         """The faults are told on standard error."""

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from decimal import Decimal
 
     from clampbook.book.starting.terms import Work
+    from clampbook.procedure.model import Stage
     from clampbook.record.form.chosen import Taken
     from clampbook.record.report import Paper
     from clampbook.run.plan import Plan, Step
@@ -73,12 +74,16 @@ def plan(file: Path, trial: bool, folder: Path | None, as_json: bool) -> int:
     work = _work(file, folder)
     planned = plan_of(work.procedure, work.slug, trial=trial)
     if as_json:
-        _print(
-            {"title": planned.title, "revision": planned.revision, "steps": [_data(planned, s) for s in planned.steps]}
-        )
+        from clampbook.commands.stage_objects import of_stage
+
+        stages = [of_stage(planned, planned.stages[number - 1]) for number in sorted(planned.first_of_stage)]
+        steps = [_data(planned, step) for step in planned.steps]
+        _print({"title": planned.title, "revision": planned.revision, "stages": stages, "steps": steps})
         return 0
     click.echo(f"{planned.title}, revision {planned.revision}, {planned.status}: {len(planned.steps)} steps")
-    for step in planned.steps:
+    for index, step in enumerate(planned.steps):
+        if planned.first_of_stage[step.stage] == index:
+            click.echo(_heading(planned, planned.stage_of(step)))
         click.echo(_line(planned, step))
     return 0
 
@@ -151,6 +156,17 @@ def schema(of_tools: bool) -> int:
 
     _print(of_the_tools() if of_tools else of_a_procedure())
     return 0
+
+
+def _heading(planned: Plan, stage: Stage) -> str:
+    """The stage before its first step, in the words of the report."""
+    from clampbook.record.pages.stage_words import aside, wants
+    from clampbook.run.told.places import stage_at
+    from clampbook.text import started
+
+    beside = aside(stage, planned)
+    named = f"{started(stage_at(planned, stage.number))}: {wants(stage, planned.unit)}"
+    return f"{named} · {beside}" if beside else named
 
 
 def _line(planned: Plan, step: Step) -> str:
