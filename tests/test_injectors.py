@@ -11,6 +11,7 @@ from pathlib import Path
 import pypdf
 import pytest
 
+from clampbook import cli
 from line_by_line import printed
 from museum import museum, own
 
@@ -51,9 +52,9 @@ def said(book: Path, *words: str, lines: list[str] | None = None) -> str:
     return printed(CLOCK, book, *words, lines=lines)
 
 
-def walked(book: Path, name: str, lines: list[str]) -> str:
+def walked(book: Path, name: str, lines: list[str], *more: str) -> str:
     """The walk line by line, in one line."""
-    return " ".join(said(book, "walk", name, "--plain", "--as", "Ines", lines=lines).split())
+    return " ".join(said(book, "walk", name, *more, "--plain", "--as", "Ines", lines=lines).split())
 
 
 def folder_of(book: Path, name: str) -> Path:
@@ -142,3 +143,66 @@ def test_the_review_reads_one_injector(book: Path) -> None:
     told = said(book, "review", str(book / "procedures" / "doubtful.toml"))
 
     assert 1 == told.count("W401")
+
+
+SOME = ["+", "2", "+", "1", *in_turn(2), *ENDED]  # two washers
+
+
+class TestOnlySome:
+    """Two of the six today: the others are left to another run, and every paper says so."""
+
+    def test_the_others_are_neither_walked_nor_counted(self, book: Path) -> None:
+        """Nothing of injector 3 is asked, and two washers are enough."""
+        told = walked(book, "injectors", SOME, "--only", "2, 5")
+        record = tomllib.loads((folder_of(book, "injectors") / "record.toml").read_text(encoding="utf-8"))
+
+        assert "Sealing washer: how many? 2 needed" in told
+        assert "Injector 5 clamp bolt 2: pull W1 slowly" in told
+        assert "Injector 3" not in told
+        assert (["Injector 2", "Injector 5"], "done") == (record["joints"], record["outcome"])
+        assert [f"Injector {number}" for number in (1, 3, 4, 6)] == record["joints_left_out"]
+
+    def test_the_report_says_so_in_its_headline(self, book: Path) -> None:
+        """Nobody takes two injectors for six."""
+        walked(book, "injectors", SOME, "--only", "2, 5")
+        name = folder_of(book, "injectors").name
+        said(book, "report", name, "--into", str(book / "report.pdf"))
+        pages = [" ".join(page.extract_text().split()) for page in pypdf.PdfReader(book / "report.pdf").pages]
+
+        assert "Done, no deviations, 4 joints left out" in pages[0]
+        assert "Left out, not done in this run: Injector 1, Injector 3, Injector 4, Injector 6." in pages[0]
+        assert f"{name}: sealed, intact" in said(book, "verify", name)
+
+    def test_all_of_them_is_what_enter_means(self, book: Path) -> None:
+        """Then nothing is left out, and nothing is said of it."""
+        told = said(book, "walk", "injectors", "--plain", lines=["1", "", "+"])
+        assert "Which joints today? Press Enter for all." in told
+        plan = json.loads((folder_of(book, "injectors") / "plan.json").read_bytes())
+
+        assert 6 == len(plan["several"]["joints"])
+        assert "left_out" not in plan["several"]
+
+    def test_a_joint_that_is_none_is_refused(self, book: Path) -> None:
+        """Typed at the question it is asked again."""
+        told = said(book, "walk", "injectors", "--plain", lines=["1", "7", "3", "+"])
+        plan = json.loads((folder_of(book, "injectors") / "plan.json").read_bytes())
+
+        assert "“7” is not a joint here." in told
+        assert ["Injector 3"] == [joint["name"] for joint in plan["several"]["joints"]]
+
+    def test_the_follow_up_is_on_the_same_ones(self, book: Path) -> None:
+        """What was not done is not looked at again either."""
+        later = '\n[[follow_up]]\ntitle = "Again"\nafter = "1 d"\n\n[[follow_up.stage]]\ndo = "inspect"\nask = "Dry?"\n'
+        own(book, "again", INJECTORS + later)
+        walked(book, "again", SOME, "--only", "2, 5")
+        first = folder_of(book, "again")
+        others = ["walk", "--of", first.name, "--follow-up", "Again", "--only", "3", "--book", str(book)]
+        assert 2 == cli.status(others)
+        again = ("--of", first.name, "--follow-up", "Again", "--plain", "--as", "Ines")
+        told = said(book, "walk", *again, lines=["+", "1", "1"])
+        (second,) = (folder for folder in (book / "runs").glob("*-again-*") if folder != first)
+        plan = json.loads((second / "plan.json").read_bytes())
+
+        assert "Injector 2: dry?" in told
+        assert "Injector 5: dry?" in told
+        assert ["Injector 2", "Injector 5"] == [joint["name"] for joint in plan["several"]["joints"]]

@@ -92,6 +92,21 @@ class TestWalk:
         (run,) = book.runs()
         assert ("starboard side", True) == (plan_frozen(run).joint, plan_frozen(run).trial)
 
+    def test_some_of_several_joints(self, book: Book) -> None:
+        """Typed on a numeric pad, with a comma between; Enter alone would be all of them."""
+        own(book.root, "covers", cover(TIGHTENED) + '\n[joints]\none = "Cover"\ncount = 3\n')
+        with terminal(book.root, "walk", "covers", size=SIZE) as person:
+            person.wait_for(r"Who are you\?")
+            person.press("1\r")
+            person.wait_for("Which joints today")
+            for key in ("1", ",", "3", "\r"):
+                person.press(key)
+            person.wait_for("torque tool")
+            stopped(person)
+
+        (run,) = book.runs()
+        assert ("Cover 2",) == plan_frozen(run).joints_left_out
+
     def test_at_40_by_15(self, book: Book) -> None:
         """The same questions on the smallest screen."""
         with terminal(book.root, "walk", "twins", size=(40, 15)) as person:

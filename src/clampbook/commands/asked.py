@@ -9,6 +9,7 @@ if TYPE_CHECKING:
     from clampbook.book.book import Book
     from clampbook.people import Person
     from clampbook.plain.lines import Lines
+    from clampbook.procedure.model import Procedure
     from clampbook.run_folder import RunFolder
 
 
@@ -23,6 +24,7 @@ class Asked:
     done_by: str | None = None
     trial: bool = False
     joint: str | None = None
+    only: str | None = None  # the joints of several that are done
     equipment: str | None = None
     follow_up: str | None = None
     of: str | None = None
@@ -43,6 +45,28 @@ def named_run(book: Book, name: str) -> RunFolder | None:
     if not open_ones:
         raise LedgerFault("No open runs. Start one with: clampbook walk PROCEDURE")
     return open_ones[0] if len(open_ones) == 1 else None
+
+
+def of_joints(procedure: Procedure, names: str | None) -> tuple[str, ...]:
+    """The joints that were named, of those that one run does; none where nothing was named. Raises UsageError."""
+    import click
+
+    from clampbook.run.answers import Refused
+    from clampbook.run.gather.asking import which_joints
+    from clampbook.run.gather.draft import JOINTS, Draft, take
+
+    if names is None:
+        return ()
+    if procedure.joints is None:
+        raise click.UsageError("--only names some of several joints, and this procedure has none. Leave it out.")
+    found = take(Draft("begin"), which_joints(procedure.joints), names, _nobody)
+    if isinstance(found, Refused):
+        raise click.UsageError(found.sentence.partition(", or * ")[0].removesuffix(".") + ".")
+    return found.positions(JOINTS)
+
+
+def _nobody(name: str) -> Person:
+    raise AssertionError(name)  # no joint is a person
 
 
 def given(book: Book, name: str | None, lines: Lines, *, new: bool) -> Person | None:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
 
-from clampbook.commands.asked import Asked, given, named_run
+from clampbook.commands.asked import Asked, given, named_run, of_joints
 from clampbook.commands.exit_status import FINE, INTERRUPTED, LOOK_AT_IT
 from clampbook.commands.options import Unforeseen, clock_said, in_this_book, say, today
 from clampbook.text import TextFault, printable
@@ -97,11 +97,13 @@ def _terms(book: Book, asked: Asked, beginning: Beginning, lines: Lines, work: W
 
     procedure = work.procedure
     person, done_by = _who(book, asked, beginning, lines)
+    asks = asked.of is None and asked.by is None
     return Terms(
         person=person,
         done_by=done_by,
-        trial=asked.trial or (asked.of is None and asked.by is None and beginning.trial(procedure)),
+        trial=asked.trial or (asks and beginning.trial(procedure)),
         joint=asked.joint if asked.joint is not None or asked.of is not None else beginning.joint(procedure),
+        only=of_joints(procedure, asked.only) if asked.only or not asks else beginning.only(procedure),
         equipment=asked.equipment,
         follow_up=asked.follow_up,
         of=book.run(asked.of) if asked.of is not None else None,

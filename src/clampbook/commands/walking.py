@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from clampbook.commands.asked import Asked, given, named_run
+from clampbook.commands.asked import Asked, given, named_run, of_joints
 from clampbook.commands.exit_status import FINE
 from clampbook.commands.keys import lines
 from clampbook.commands.line_by_line import walk_in
@@ -40,6 +40,7 @@ def _as_kept(_: click.Context, option: click.Parameter, text: str | None) -> str
 @click.option("--done-by", metavar="PERSON", help="Who pulls, if not you")
 @click.option("--trial", is_flag=True, help="Make a trial assembly, without the stages that it leaves out")
 @click.option("--joint", metavar="NAME", help="Which joint, if the procedure has several")
+@click.option("--only", metavar="NAMES", help="Only these of the joints that one run does, such as 1,3")
 @click.option("--follow-up", metavar="TITLE", help="Do this follow-up work")
 @click.option("--of", metavar="RUN", help="The run to follow up")
 @click.option("--reason", metavar="TEXT", callback=_as_kept, help="Why use a withdrawn procedure anyway")
@@ -105,6 +106,7 @@ def _on_screen(book: Book, asked: Asked) -> int:
         done_by=done_by,
         trial=asked.trial or (False if person is not None else None),
         joint=asked.joint,
+        only=of_joints(work.procedure, asked.only) if asked.only or person is not None else None,
         equipment=asked.equipment,
         follow_up=asked.follow_up,
         of=of,
@@ -123,7 +125,9 @@ def _hold_together(asked: Asked) -> None:
     """Options that exclude or need each other. Raises UsageError."""
     if (asked.follow_up is None) != (asked.of is None):
         raise click.UsageError("Give --follow-up and --of together: which work, and after which run.")
-    if asked.resume is not None and (asked.procedure or asked.trial or asked.joint or asked.follow_up):
+    if asked.of is not None and asked.only is not None:
+        raise click.UsageError("A follow-up is on the joints of its run. Leave out --only.")
+    if asked.resume is not None and (asked.procedure or asked.trial or asked.joint or asked.only or asked.follow_up):
         raise click.UsageError("--resume keeps the terms of the run. Leave out the procedure and other terms.")
     if asked.resume is None and asked.procedure is None and asked.of is None:
         raise click.UsageError("Name a procedure of the book or a file, or use --resume.")

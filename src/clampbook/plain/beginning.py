@@ -1,4 +1,4 @@
-"""Questions before a run exists: who, final or trial, which joint. Asking stores nothing."""
+"""Questions before a run exists: who, final or trial, which joint or joints. Asking stores nothing."""
 
 from __future__ import annotations
 
@@ -7,8 +7,8 @@ from clampbook.plain.face import Face
 from clampbook.plain.lines import Lines
 from clampbook.procedure.model import Procedure
 from clampbook.run.answers import Refused
-from clampbook.run.gather.asking import WHICH_RUN, despite, final_or_trial, named, which_joint, who
-from clampbook.run.gather.draft import Draft, Named, Part, take
+from clampbook.run.gather.asking import WHICH_RUN, despite, final_or_trial, named, which_joint, which_joints, who
+from clampbook.run.gather.draft import JOINTS, Draft, Named, Part, take
 
 
 class NothingBegun(Exception):  # noqa: N818 - the person went no further
@@ -47,6 +47,10 @@ class Beginning:
         if not procedure.repeat:
             return None
         return self._asked(which_joint(procedure)).text("joint")
+
+    def only(self, procedure: Procedure) -> tuple[str, ...]:
+        """Ask which of several joints are done in this run."""
+        return () if procedure.joints is None else self._asked(which_joints(procedure.joints)).positions(JOINTS)
 
     def run(self, ids: tuple[str, ...]) -> str:
         """Ask for one of several open runs, by its id."""

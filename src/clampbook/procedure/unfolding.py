@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence, Set
 from itertools import groupby
 from typing import assert_never
 
-from msgspec import Struct
+from msgspec import UNSET, Struct, UnsetType
 from msgspec.structs import replace
 
 from clampbook.procedure.model import (
@@ -44,11 +44,13 @@ class JointPlanned(Struct, frozen=True, kw_only=True):
 
 
 class Several(Struct, frozen=True, kw_only=True):
-    """All joints of a run in their order; `groups` are the names of the groups as the file has them."""
+    """All joints of a run in their order; `groups` are the names of the groups as the file has them, `left_out` the
+    whole names of the joints that this run leaves to another; absent where it does all."""
 
     walk: str
     groups: tuple[str, ...]
     joints: tuple[JointPlanned, ...]
+    left_out: tuple[str, ...] | UnsetType = UNSET
 
 
 class Unfolded(Struct, frozen=True):
@@ -60,9 +62,16 @@ class Unfolded(Struct, frozen=True):
     several: Several
 
 
-def unfolded(groups: Sequence[Group], stages: Sequence[Stage], parts: Sequence[Part], several: Joints) -> Unfolded:
-    """Each group and stage once for each joint, in the order in which the joints are walked."""
-    named = [(called(several.one, name), key_of(name)) for name in several.names]
+def unfolded(
+    groups: Sequence[Group],
+    stages: Sequence[Stage],
+    parts: Sequence[Part],
+    several: Joints,
+    left_out: Sequence[str] = (),
+) -> Unfolded:
+    """Each group and stage once for each joint, in the order in which the joints are walked; none for those `left_out`,
+    by their names in the file."""
+    named = [(called(several.one, name), key_of(name)) for name in several.names if name not in left_out]
     laid = list(_interleaved(stages, len(named)) if several.walk == "interleaved" else _in_turn(stages, len(named)))
     for_all = frozenset(stage.id for stage, place, _ in laid if place is None)
     found: list[Stage] = []
@@ -96,6 +105,7 @@ def unfolded(groups: Sequence[Group], stages: Sequence[Stage], parts: Sequence[P
                 )
                 for (joint, key), numbers in zip(named, own, strict=True)
             ),
+            left_out=tuple(called(several.one, name) for name in left_out) or UNSET,
         ),
     )
 

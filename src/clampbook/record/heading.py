@@ -47,6 +47,7 @@ def heading(run: Frozen, record: int, deviations: int, told: tuple[int | None, i
         "series": opened.series,
         "joint": plan.joint,
         "joints": [joint.name for joint in plan.joints] or None,
+        "joints_left_out": list(plan.joints_left_out) or None,
         "joints_walked": plan.joints_walked,
         "follow_up": plan.follow_up,
         "of_run": opened.of_run.run if opened.of_run else None,

@@ -123,6 +123,11 @@ class Plan(Struct, frozen=True, kw_only=True, dict=True):
         return () if self.several is UNSET else self.several.joints
 
     @property
+    def joints_left_out(self) -> tuple[str, ...]:
+        """The whole names of the joints of the procedure that this run leaves to another; none where it does all."""
+        return () if self.several is UNSET else self.several.left_out or ()
+
+    @property
     def joints_walked(self) -> str | None:
         """The order in which joints are walked, in the words of the file; None in a run that does only one."""
         return None if self.several is UNSET else self.several.walk

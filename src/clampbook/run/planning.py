@@ -21,6 +21,7 @@ from clampbook.procedure.model import (
     Procedure,
     Stage,
 )
+from clampbook.procedure.naming import called
 from clampbook.procedure.unfolding import Several, unfolded
 from clampbook.run import kinds
 from clampbook.run.one_use import asked_new
@@ -49,17 +50,20 @@ def plan(
     trial: bool = False,
     joint: str | None = None,
     follow_up: str | None = None,
+    only: Sequence[str] = (),
 ) -> Plan:
-    """The plan of one run; `joint` is one of `repeat`, `follow_up` the title of one of the follow-ups.
+    """The plan of one run; `joint` is one of `repeat`, `follow_up` the title of one of the follow-ups, `only` the
+    joints of several that are done; none named means all.
 
-    Raises ValueError with a sentence where the joint or the follow-up is not one of the procedure's.
+    Raises ValueError with a sentence where a joint or the follow-up is not one of the procedure's.
     """
     _is_one_of_its_joints(procedure, joint)
+    left_out = _left_out(procedure, only)
     work = _follow_up(procedure, follow_up) if follow_up is not None else None
     stages, groups, parts = work.stages if work else procedure.stages, procedure.groups, procedure.parts
     several: Several | UnsetType = UNSET
     if procedure.joints is not None:
-        every = unfolded(groups, stages, parts, procedure.joints)
+        every = unfolded(groups, stages, parts, procedure.joints, left_out)
         stages, groups, parts, several = every.stages, every.groups, every.parts, every.several
     # A follow-up begins with whatever the first run left, of which its own stages say nothing.
     clamping = () if work else clampings(groups, stages, procedure.unit, trial=trial)
@@ -99,6 +103,17 @@ def _is_one_of_its_joints(procedure: Procedure, joint: str | None) -> None:
     if joint is not None and joint not in procedure.repeat:
         known = ", ".join(procedure.repeat) or "one only"
         raise ValueError(f"{procedure.title} has no joint {joint!r}; it has {known}.")
+
+
+def _left_out(procedure: Procedure, only: Sequence[str]) -> tuple[str, ...]:
+    """The joints that are not among those named, by their names in the file; each may be named in whole as well."""
+    several = procedure.joints
+    known = {} if several is None else {called(several.one, name): name for name in several.names}
+    strange = next((name for name in only if name not in known and name not in known.values()), None)
+    if strange is not None:
+        there = ", ".join(known) or "one only"
+        raise ValueError(f"{procedure.title} has no joint {strange!r}; it has {there}.")
+    return tuple(name for whole, name in known.items() if only and name not in only and whole not in only)
 
 
 def _follow_up(procedure: Procedure, title: str) -> FollowUp:

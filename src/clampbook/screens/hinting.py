@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from clampbook.run.gather.draft import JOINTS
 from clampbook.screens.key_meaning import BACK, Asked
 from clampbook.screens.widgets.bottom_line import KeyHint
 
@@ -41,7 +42,7 @@ def before_field(asked: Asked) -> str:
         case "person":
             return "number or name" if asked.choices else "name"
         case "positions":
-            return "positions"
+            return "joints" if asked.name == JOINTS else "positions"
 
 
 def keys_of(asked: Asked) -> tuple[KeyHint, ...]:

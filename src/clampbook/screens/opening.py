@@ -37,6 +37,7 @@ class Wanted(Struct, frozen=True, kw_only=True):
     done_by: Person | None = None
     trial: bool | None = None
     joint: str | None = None
+    only: tuple[str, ...] | None = None
     equipment: str | None = None
     follow_up: str | None = None
     of: RunFolder | None = None
@@ -80,7 +81,7 @@ def _settled(wanted: Wanted) -> Settled:
     told = f"{procedure.title} · revision {procedure.revision}, {procedure.status}"
     if wanted.of is not None:
         return Settled(f"{wanted.follow_up} · {told}", person=wanted.person)
-    return Settled(told, procedure, wanted.person, wanted.trial, wanted.joint, wanted.despite)
+    return Settled(told, procedure, wanted.person, wanted.trial, wanted.joint, wanted.only, wanted.despite)
 
 
 def _begun(app: Clampbook, book: Book, clock: Clock, wanted: Wanted, settled: Settled | None) -> None:
@@ -115,6 +116,7 @@ def take(book: Book, clock: Clock, wanted: Wanted, settled: Settled) -> Taken:
         done_by=wanted.done_by,
         trial=bool(settled.trial),
         joint=settled.joint if wanted.of is None else wanted.joint,
+        only=settled.only or (),
         equipment=wanted.equipment,
         follow_up=wanted.follow_up,
         of=wanted.of,

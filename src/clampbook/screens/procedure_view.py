@@ -36,7 +36,8 @@ def _joints(plan: Plan) -> tuple[str, ...]:
     """The joints of the run, and how they are walked."""
     if not plan.joints:
         return ()
-    return ("# Joints", f"{', '.join(joint.name for joint in plan.joints)}: {plan.joints_walked}", "")
+    left_out = (f"left out in this run: {', '.join(plan.joints_left_out)}",) if plan.joints_left_out else ()
+    return ("# Joints", f"{', '.join(joint.name for joint in plan.joints)}: {plan.joints_walked}", *left_out, "")
 
 
 def _groups(plan: Plan) -> list[str]:

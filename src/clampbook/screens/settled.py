@@ -7,8 +7,8 @@ from msgspec.structs import replace
 
 from clampbook.people import Person
 from clampbook.procedure.model import Procedure
-from clampbook.run.gather.asking import despite, final_or_trial, which_joint, who
-from clampbook.run.gather.draft import Draft, Part
+from clampbook.run.gather.asking import despite, final_or_trial, which_joint, which_joints, who
+from clampbook.run.gather.draft import JOINTS, Draft, Part
 
 
 class Settled(Struct, frozen=True):
@@ -19,6 +19,7 @@ class Settled(Struct, frozen=True):
     person: Person | None = None
     trial: bool | None = None
     joint: str | None = None
+    only: tuple[str, ...] | None = None
     despite: str | None = None
 
     @property
@@ -48,7 +49,8 @@ def next_part(settled: Settled, people: tuple[Person, ...]) -> Part | None:
         return final_or_trial()
     if settled.asks_joint and settled.procedure is not None:
         return which_joint(settled.procedure)
-    return None
+    several = settled.procedure.joints if settled.procedure is not None else None
+    return None if several is None or settled.only is not None else which_joints(several)
 
 
 def settle(settled: Settled, given: Draft) -> Settled:
@@ -61,4 +63,6 @@ def settle(settled: Settled, given: Draft) -> Settled:
         return replace(settled, trial=given.text("trial") == "trial")
     if given.has("joint"):
         return replace(settled, joint=given.text("joint"))
+    if given.has(JOINTS):
+        return replace(settled, only=given.positions(JOINTS))
     return settled

@@ -82,12 +82,14 @@ def open_beside(book: Book, work: Work, terms: Terms) -> tuple[Alongside, ...]:
 
 
 class _Followed(msgspec.Struct, frozen=True, kw_only=True):
-    """The run that a follow-up follows: how it left its positions, what it was on, and which joint of it."""
+    """The run that a follow-up follows: how it left its positions, what it was on, and which joint of it, or which of
+    several where it left others out."""
 
     opened: Opened
     earlier: Earlier
     worked_on: str | None
     joint: str | None
+    only: tuple[str, ...]
 
     def carried(self, terms: Terms) -> Terms:
         """The terms with the thing and the joint of the first run. Raises LedgerFault where others were named."""
@@ -97,7 +99,8 @@ class _Followed(msgspec.Struct, frozen=True, kw_only=True):
                 raise LedgerFault(
                     f"{run} was {what} {printable(known)}, not {printable(named)}. A follow-up is on the same one"
                 )
-        return msgspec.structs.replace(terms, equipment=self.worked_on or terms.equipment, joint=self.joint)
+        on = self.worked_on or terms.equipment
+        return msgspec.structs.replace(terms, equipment=on, joint=self.joint, only=self.only)
 
 
 def _followed_up(terms: Terms) -> _Followed | None:
@@ -122,6 +125,7 @@ def _followed_up(terms: Terms) -> _Followed | None:
         ),
         worked_on=progress.worked_on,
         joint=plan.joint,
+        only=tuple(joint.name for joint in plan.joints) if plan.joints_left_out else (),
     )
 
 

@@ -27,12 +27,13 @@ class Work(msgspec.Struct, frozen=True):
 
 class Terms(msgspec.Struct, frozen=True, kw_only=True):
     """The terms settled before a run exists. `of` is the run that a follow-up follows, `despite` why it is begun
-    though its procedure is withdrawn."""
+    though its procedure is withdrawn, `only` the joints of several that are done; none named means all."""
 
     person: Person
     done_by: Person | None = None
     trial: bool = False
     joint: str | None = None
+    only: tuple[str, ...] = ()
     equipment: str | None = None
     follow_up: str | None = None
     of: RunFolder | None = None
@@ -75,6 +76,13 @@ def plan_for(work: Work, terms: Terms) -> Plan:
     from clampbook.run.planning import plan as plan_of
 
     try:
-        return plan_of(work.procedure, work.slug, trial=terms.trial, joint=terms.joint, follow_up=terms.follow_up)
+        return plan_of(
+            work.procedure,
+            work.slug,
+            trial=terms.trial,
+            joint=terms.joint,
+            follow_up=terms.follow_up,
+            only=terms.only,
+        )
     except ValueError as error:
         raise LedgerFault(str(error)) from error

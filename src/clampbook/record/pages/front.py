@@ -71,6 +71,8 @@ def _headline(record: Row) -> str:
     headline = _OUTCOMES.get(record["outcome"], started(record["outcome"]))
     if record["outcome"] == "done":
         headline += f", {_deviations(record)}"
+    if record.get("joints_left_out"):
+        headline += f", {counted(len(record['joints_left_out']), 'joint')} left out"
     if record["outcome"] == "not accepted" and record.get("reason"):
         headline += f": {record['reason']}"
     states = [row["state"] for row in record.get("position", ())]
@@ -140,6 +142,8 @@ def _notices(plan: Plan, record: Row) -> Iterator[str]:
     if record.get("pulled_not_signed"):
         names = record["pulled_not_signed"]
         yield f"{listed(names)} pulled and did not sign off."
+    if record.get("joints_left_out"):
+        yield f"Left out, not done in this run: {', '.join(record['joints_left_out'])}."
     if record["trial"]:
         yield "Trial assembly: no final sign-off. Its tightenings count."
     if record["outcome"] not in _FOR_GOOD:

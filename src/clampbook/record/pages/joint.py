@@ -31,6 +31,8 @@ def joint(plan: Plan, telling: Telling, *, drawn: bool) -> Iterator[Block]:
     if plan.joints:
         yield Heading("The joints", "each position at the end")
         yield from _pictures(plan, telling)
+        if plan.joints_left_out:
+            yield Sentences((f"Left out, not done in this run: {', '.join(plan.joints_left_out)}.",))
     elif drawn:
         yield Heading("The joint")
     else:

@@ -36,7 +36,7 @@ def stated(run: Frozen, line: int, *, at_the_end: bool) -> tuple[Fact, ...]:
         return tuple(_looked(run, event))
     if isinstance(event, e.Decided):
         return tuple(_decided(run, event))
-    return (*_added(run), *_pulled(run), *_conceded(run)) if at_the_end else ()
+    return (*_added(run), *_left_out(run), *_pulled(run), *_conceded(run)) if at_the_end else ()
 
 
 def _looked(run: Frozen, event: e.Inspected) -> Iterator[Fact]:
@@ -104,6 +104,12 @@ def _added(run: Frozen) -> Iterator[Fact]:
     if run.plan.steps:
         return
     yield from (("Added", " ".join(event.text.split())) for event in run.events if isinstance(event, e.Noted))
+
+
+def _left_out(run: Frozen) -> Iterator[Fact]:
+    """State which joints of the procedure another run is to do."""
+    if run.plan.joints_left_out:
+        yield "Left out", ", ".join(run.plan.joints_left_out)
 
 
 def _pulled(run: Frozen) -> Iterator[Fact]:

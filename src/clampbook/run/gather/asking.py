@@ -7,11 +7,11 @@ from collections.abc import Callable, Collection, Mapping
 from msgspec.structs import replace
 
 from clampbook.people import Person
-from clampbook.procedure.model import Procedure
-from clampbook.procedure.naming import OF_JOINT, joint_key, own
+from clampbook.procedure.model import Joints, Procedure
+from clampbook.procedure.naming import OF_JOINT, called, joint_key, key_of, own
 from clampbook.run.answers import Correct, Known, KnownOfATool, Refused, TakeUp
 from clampbook.run.fold.independence import Tie
-from clampbook.run.gather.draft import NONE, Draft, Part
+from clampbook.run.gather.draft import ALL, JOINTS, NONE, Draft, Part
 from clampbook.run.in_hand.offers import ToolWay, another_serial, sentences
 from clampbook.run.prompts import Choice, ToolOffer
 from clampbook.run.session import Session
@@ -120,6 +120,18 @@ def final_or_trial() -> Part:
 def which_joint(procedure: Procedure) -> Part:
     """Ask for one of the joints that the procedure makes several times."""
     return Part("joint", "Which joint is this?", "choice", named(procedure.repeat))
+
+
+def which_joints(several: Joints) -> Part:
+    """Ask which of several joints are done in this run; Enter alone means all."""
+    each = tuple(Choice(key_of(name), called(several.one, name), name) for name in several.names)
+    return Part(
+        JOINTS,
+        "Which joints today? Press Enter for all.",
+        "positions",
+        (*each, Choice(ALL, "all of them", ALL)),
+        enter=ALL,
+    )
 
 
 def person(

@@ -19,6 +19,8 @@ from clampbook.text import TextFault, as_sentence, clean, quoted
 BACK = "*"
 _GO_BACK = f"or {BACK} to go back"
 NONE = "-"
+ALL = "all"  # typed for several at once
+JOINTS = "joints"  # the part that asks which of several joints are done
 ESCAPE = "\x1b"
 LONGEST_LINE = 500
 
@@ -194,14 +196,15 @@ def _meant(draft: Draft, part: Part, about: Part, text: str, named: Named) -> Dr
 
 
 def _positions(draft: Draft, part: Part, text: str) -> Draft | Refused:
-    labels = tuple(choice.value for choice in part.choices)
-    if text.casefold() == "all":
+    labels = tuple(choice.value for choice in part.choices if choice.value != ALL)
+    if text.casefold() == ALL:
         return draft.adding(part.name, labels)
     found: list[str] = []
     for word in _BETWEEN_POSITIONS.split(text):
         chosen = _chosen(part, word)
         if chosen is None:
-            return Refused(f"{quoted(word)} is not a position here. {_allowed(part)}")
+            what = "joint" if part.name == JOINTS else "position"
+            return Refused(f"{quoted(word)} is not a {what} here. {_allowed(part)}")
         found.append(chosen.value)
     return draft.adding(part.name, tuple(dict.fromkeys(found)))
 
