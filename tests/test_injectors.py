@@ -131,10 +131,10 @@ def test_the_paper_form_has_a_block_for_each_injector(book: Path, tmp_path: Path
     form = " ".join(" ".join(page.extract_text().split()) for page in pypdf.PdfReader(tmp_path / "form.pdf").pages)
 
     for number in range(1, 7):
-        assert 1 == form.count(f"Injector {number} joint {number} of 6")
+        assert 1 == form.count(f"Injector {number} 1 · 1 reading")
     assert "Sealing washer: count, 6 needed" in form
     assert 1 == form.count("Bore and seat clean, new washer in.")
-    assert "Each of the 6 joints" in form
+    assert "The same at each of the 6 joints." in form
 
 
 def test_the_review_reads_one_injector(book: Path) -> None:

@@ -46,10 +46,10 @@ def without_a_place(of: Plan, found: Found) -> list[str]:
 
 
 def _has_one(step: Step, of: Plan, found: Found) -> bool:
-    below = [(rows, boxes) for stages, rows, boxes in found if step.stage in stages]
+    below = [(rows, boxes) for stages, rows, boxes in found if of.numbered[step.stage] in stages]
     if len(below) != 1:
         return False
     (rows, boxes), name = below[0], name_of(step, of)
-    boxed = any(box.startswith(f"{step.stage} · {name} ") for box in boxes)
+    boxed = any(box.startswith(f"{of.numbered[step.stage]} · {name} ") for box in boxes)
     once = step.position is None and step.point is None and not rows and bool(boxes)
     return name in rows or "" in rows or boxed or once

@@ -149,9 +149,9 @@ def test_joints_in_turn_have_a_head_for_a_stage_and_boxes_for_each() -> None:
     heads = [each.text for each in found if isinstance(each, StageHead)]
     boxes = [box.label for each in found if isinstance(each, Boxes) for row in each.rows for box in row]
 
-    assert "1, 5, 9, 13, 17, 21  Tighten to 12.0 N·m (8.85 lbf·ft)" == heads[0]
-    assert ("4, 8, 12, 16, 20, 24  Look: leak-off pipe free?", 4) == (heads[-1], len(heads))
-    assert {f"{stage} · {bolt} reading or ○" for stage in (1, 5, 9, 13, 17, 21) for bolt in (1, 2)} < set(boxes)
+    assert "1  Tighten to 12.0 N·m (8.85 lbf·ft)" == heads[0]
+    assert ("4  Look: leak-off pipe free?", 4) == (heads[-1], len(heads))
+    assert [6] * 4 == [boxes.count(f"{stage} · {bolt} reading or ○") for stage in (1, 3) for bolt in (1, 2)]
 
 
 def test_each_page_with_bolts_shows_the_joint_and_names_the_procedure() -> None:

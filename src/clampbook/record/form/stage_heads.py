@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from clampbook.figures import show, show_window
 from clampbook.procedure.both_units import torque
@@ -20,16 +20,16 @@ from clampbook.tools.measured import demanded
 from clampbook.tools.measuring import coarsest
 
 
-def head(stage: Stage, plan: Plan, taken: Taken, alike: Sequence[int] = ()) -> StageHead:
-    """Give the head of a stage; `alike` are the numbers of the same stage at other joints."""
-    numbers, joint = ", ".join(map(str, (stage.number, *alike))), plan.joint_of_stage.get(stage.number)
+def head(stage: Stage, plan: Plan, taken: Taken, *, for_all: bool = False) -> StageHead:
+    """Give the head of a stage; `for_all`: it is that of the same stage at every joint."""
+    joint = plan.joint_of_stage.get(stage.number)
     lines = (*_heed(stage), *_how(stage, plan, taken), *_drag(stage, plan), *_limits(stage, plan))
     wants, aside = stage_words.wants(stage, plan.unit), stage_words.aside(stage, plan, _of_all(stage, plan))
-    if joint is not None and alike:  # one head for the stage at every joint
+    if joint is not None and for_all:
         wants = wants.replace(f"{joint.name}: ", "").replace(f"{joint.name} ", "")
         aside = aside.removesuffix(f" · {joint.name}")
     return StageHead(
-        text=f"{numbers}  {wants}",
+        text=f"{plan.numbered[stage.number]}  {wants}",
         aside=aside,
         lines=lines,
         mapped=bool(stage.positions),

@@ -83,7 +83,7 @@ def _chunks(places: Sequence[_Place], most: int) -> Iterator[list[_Place]]:
 
 def _head(plan: Plan, each: _Place, *, several: bool) -> str:
     """Name a column: by its stage where several stand beside each other, by its round where there are several."""
-    of_stage = f"{each.stage.number} " if several else ""
+    of_stage = f"{plan.numbered[each.stage.number]} " if several else ""
     if repeats(each.stage, plan) == 1:
         return f"{of_stage}{each.column.head}"
     of_round = f"Round {each.round}"
@@ -152,11 +152,12 @@ def _title(plan: Plan, step: Step) -> str:
 
 def _of_stage(plan: Plan, stage: Stage, steps: Sequence[Step]) -> Iterator[Box]:
     found, planned = columns(stage, plan, together=True), stage_words.rounds(stage)
+    number = plan.numbered[stage.number]
     for step in steps:
         where = "" if step.position is None and step.point is None else f" · {label(step, plan)}"
         for round in (step.round,) if planned > 1 else range(1, len(found) + 1):
             of_round = f" round {round}" if len(found) > 1 else ""
             for column in found[round - 1]:
-                yield Box(f"{stage.number}{where}{of_round} {column.head.lower()}", column.cell, max(22, column.wide))
+                yield Box(f"{number}{where}{of_round} {column.head.lower()}", column.cell, max(22, column.wide))
     if any(step.position is None for step in steps):
-        yield from (Box(f"{stage.number} {each.label.lower()}", wide=each.wide) for each in once(stage))
+        yield from (Box(f"{number} {each.label.lower()}", wide=each.wide) for each in once(stage))

@@ -30,7 +30,7 @@ def work(plan: Plan, taken: Taken) -> Iterator[Block]:
                 continue
             alike = _alike(plan, stage)
             told |= {stage.number, *alike}
-            yield head(stage, plan, taken, alike)
+            yield head(stage, plan, taken, for_all=bool(alike))
             if part.boxed or not is_single(part):
                 yield from _written_once(plan, part, stage, taken)
             if part.boxed and stage is part.stages[-1]:
