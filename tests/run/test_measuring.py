@@ -718,7 +718,7 @@ class TestCorrectedPoint:
         line = stored(run.answer(a.Correct("1.28", "from a second look")), e.Corrected)
 
         assert ("0.08", "over") == (line.spread, line.verdict)
-        told = "Points front and rear are 0.08 mm apart, 0.05 mm allowed. Correct the wide side, rear."
+        told = "Points front and rear are 0.08 mm apart, 0.05 mm allowed. The larger is at rear."
         assert told == sentence(asked(run, ask.Decide))
         assert "measure all points again" in choices(run)
 

@@ -109,4 +109,4 @@ class TestPoints:
         """1.28 at the rear is 0.08 mm from the front."""
         told = sentence(asked(self.run("1.20", "1.22", "1.28"), ask.Decide))
 
-        assert "Points front and rear are 0.08 mm apart, 0.05 mm allowed. Correct the wide side, rear." == told
+        assert "Points front and rear are 0.08 mm apart, 0.05 mm allowed. The larger is at rear." == told

@@ -331,7 +331,8 @@ class Aligned(EventBase, frozen=True, kw_only=True, tag="aligned"):
 
 
 class Loosened(EventBase, frozen=True, kw_only=True, tag="loosened"):
-    """A position was loosened: a step of the plan, or work before starting over (`work`)."""
+    """A position was loosened: a step of the plan, or work before starting over (`work`);
+    `let_down`: from its tensioner."""
 
     handles: ClassVar[bool] = True
 
@@ -339,6 +340,7 @@ class Loosened(EventBase, frozen=True, kw_only=True, tag="loosened"):
     position: str
     attempt: int
     work: bool = False
+    let_down: bool | None = None
 
 
 class Measured(EventBase, frozen=True, kw_only=True, tag="measured"):
@@ -709,4 +711,5 @@ def fields(event: Event) -> dict[str, Any]:
     counted = ("needed",) if isinstance(event, PartRecorded | Corrected) else ()
     measured = ("spread",) if isinstance(event, Corrected) else ()
     adjusted = ("time",) if isinstance(event, Decided) else ()
-    return event_fields(event, "done_by", "late", *asked, *counted, *measured, *adjusted)
+    loosened = ("let_down",) if isinstance(event, Loosened) else ()
+    return event_fields(event, "done_by", "late", *asked, *counted, *measured, *adjusted, *loosened)

@@ -73,6 +73,8 @@ def _inserted(session: Session) -> ask.Prompt:
     match work.work:
         case "loosen":
             return ask.Loosen(place, work.position, work=True)
+        case "let down":
+            return ask.Loosen(place, work.position, work=True, let_down=True)
         case "inspect":
             group = plan.group_of[work.position]
             question = "thread, seat and hole clean and undamaged, fastener good to use again?"

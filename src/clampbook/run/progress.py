@@ -39,7 +39,7 @@ Outcome = Literal[
     "to do again",
 ]
 Need = Literal["torque", "reading", "angle", "measure"]
-WorkKind = Literal["loosen", "inspect", "stub out", "new fastener", "settle", "look back"]
+WorkKind = Literal["loosen", "let down", "inspect", "stub out", "new fastener", "settle", "look back"]
 
 
 NO_ONE_POSITION = "-"  # where work is inserted for no single position
@@ -176,11 +176,12 @@ class InQuestion(Struct, frozen=True, kw_only=True):
 
 
 class Kept(Struct, frozen=True):
-    """A measured value under its name, and what measured it, where that is known."""
+    """A measured value under its name, what measured it, where that is known, and the line that has it now."""
 
     name: str
     value: Decimal
     by: Tool | None = None
+    line: int = 0
 
 
 class Standing(Struct, frozen=True, kw_only=True):
@@ -204,7 +205,7 @@ class Standing(Struct, frozen=True, kw_only=True):
     last_value: str | None = None  # of the latest pull; None where it told no number
     last_click: str | None = None  # what is known of that pull instead: its setting, and whether it clicked
     shown_in: str | None = None  # unit of the tool that showed the latest value
-    instrument: Tool | None = None  # what measured the latest length, gap or stretch, where that is known
+    instrument: Tool | None = None  # what showed the latest value, where that is known
     reach: Reach = STRAIGHT  # how that tool reached the fastener
     judged_by: tuple[str | None, str | None] | None = None  # the window of the latest reading
     conceded_at: int | None = None  # the first step of this attempt where something was accepted by concession

@@ -252,7 +252,8 @@ class Align(Struct, frozen=True):
 
 class Loosen(Struct, frozen=True):
     """Loosen fully, or by degrees. `work` True: before starting over, not a step of the plan; `already` True: it is
-    known to be loose, and nothing is left to loosen."""
+    known to be loose, and nothing is left to loosen; `let_down` True: a tensioner holds it, and its pressure is let
+    down."""
 
     where: Where
     position: str
@@ -260,6 +261,7 @@ class Loosen(Struct, frozen=True):
     work: bool = False
     finished_before: bool = False
     already: bool = False
+    let_down: bool = False
 
 
 class Measure(Struct, frozen=True):

@@ -148,6 +148,24 @@ def aim_at(wanted: Demand, tool: Tool, adapter: Adapter | None = None) -> Aim | 
     )
 
 
+def as_read(tool: Tool, through: Reach, window: Ends, unit: str) -> Aim:
+    """Aim of a pull that was made, by what its tool can show and what judged it."""
+    on_it = window_on_tool(window, unit, tool, through)
+    return Aim(
+        unit=unit,
+        target=None,
+        allowed=window,
+        window=window,
+        tool=tool,
+        adapter=None,
+        through=through,
+        on_tool=on_it,
+        mark=None,
+        applied=None,
+        direction="clockwise",
+    )
+
+
 def wrong_kind(tool: Tool, wanted: Demand) -> str | None:
     """Say why a tool of this kind cannot do it at all, whatever its scale; None where it can."""
     torque = tool.kind in WORKING

@@ -148,7 +148,7 @@ def _between(telling: Telling) -> Iterator[Block]:
     found += [(row["line"], row, _note(row)) for row in telling.rows("note")]
     found += [(row["line"], row, _before(telling, row)) for row in telling.rows("inspection") if row.get("work")]
     found += [
-        (row["line"], row, f"{telling.bolt(row['position'])}: loosened before starting over")
+        (row["line"], row, f"{telling.bolt(row['position'])}: {row['outcome']} before starting over")
         for row in telling.rows("reading")
         if row.get("before_starting_over")
     ]

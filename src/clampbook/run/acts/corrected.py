@@ -10,39 +10,40 @@ from msgspec.structs import replace
 from clampbook.figures import show_exactly
 from clampbook.procedure.model import Recheck, Tighten
 from clampbook.run import events as e
+from clampbook.run.acts.measured_anew import (
+    asked_of_all_points,
+    gate_corrected,
+    measured_anew,
+    question_about,
+    told_now,
+    value_judged,
+)
 from clampbook.run.acts.voided import without
 from clampbook.run.fold.acts import DEGREES, NOT_JUDGED, TOO_FAR_APART, Act, Kind
 from clampbook.run.fold.again import revisit
 from clampbook.run.fold.counts import NEW, all_new, answered
 from clampbook.run.fold.fastener import not_over, over_all_the_same, put_right, told_over
 from clampbook.run.fold.fastener import turned as turn
-from clampbook.run.fold.frames import advance, ask, pass_gate
+from clampbook.run.fold.frames import advance, ask
 from clampbook.run.fold.line import Line, judged
 from clampbook.run.fold.line import over_all_the_same as conceded
 from clampbook.run.fold.measured import (
     as_shown,
-    excused,
     has_window,
     judged_together,
-    keep_measured,
-    measured_name,
     only_apart,
-    pair,
-    told_beside,
-    told_outside,
 )
 from clampbook.run.fold.passes import FIRST_MOVEMENT, FOUND_UNDER, LOOSE, MOVED, close_pass
 from clampbook.run.fold.pulls import (
     PREVAILING_CAUSES,
     outside_at_the_end,
-    read_at_the_end,
     settle,
     still_turning,
     turn_settled,
 )
 from clampbook.run.kinds.kind import Tools
 from clampbook.run.plan import Plan
-from clampbook.run.progress import SPREAD, TOO_MANY, Gate, Outcome, Progress, Question, Standing, Why, standing
+from clampbook.run.progress import Outcome, Progress, Question, Standing, Why, standing
 from clampbook.run.questions.items import worked_on
 from clampbook.run.told.marks import marked
 from clampbook.run.told.places import position_of, within_a_sentence
@@ -67,18 +68,25 @@ def fold(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
     """A mistyped value was put right: judged anew, and what follows from it follows."""
     about = next((each for each in progress.questions if each.about == event.of), None)
     asked: Why = "bad pull" if about is None else about.cause
+    together = asked_of_all_points(plan, progress, event)
     progress = replace(progress, questions=_put_right(progress, event), last_answer=event.seq)
     if event.step is None:
         return _item_corrected(plan, progress, event)
     index = plan.index_of[event.step]
     step = plan.steps[index]
+    if event.what == "measure":
+        left = tuple(each for each in progress.questions if each != together)
+        progress = replace(progress, questions=left, last_answer_step=event.step)
     if step.position is None:
-        return _gate_corrected(plan, progress, event, index)
+        return gate_corrected(plan, progress, event, index, index if together is None else together.step)
     before = standing(progress, step.position)
     if before.outcome == "under" and event.verdict == "within":
         progress = replace(progress, deviations=progress.deviations + 1)
     if not event.counts:
         return _stays_over(plan, progress, event, index, about)
+    if event.what == "measure":
+        at = index if together is None else together.step
+        return measured_anew(plan, progress, event, index, at, _as_corrected(plan, event, at, before))
     return _followed(plan, progress, event, index, _as_corrected(plan, event, index, before), asked)
 
 
@@ -100,7 +108,7 @@ def _as_corrected(plan: Plan, event: e.Corrected, index: int, before: Standing) 
     if event.what in ("reading", "recheck", "final torque", "bad pull") and event.at_fastener is not None:
         state = replace(state, fastener=put_right(state.fastener, Decimal(event.at_fastener), event.seq, event.of))
     if event.verdict == "over" and event.what in OF_THE_METAL:
-        state = replace(state, fastener=told_over(state.fastener, event.seq, index, _told(plan, event, index)))
+        state = replace(state, fastener=told_over(state.fastener, event.seq, index, told_now(plan, event, index)))
     return state
 
 
@@ -109,11 +117,6 @@ def _followed(plan: Plan, progress: Progress, event: e.Corrected, index: int, st
     step = plan.steps[index]
     position = step.position or ""
     match event.what:
-        case "measure":
-            state = keep_measured(state, measured_name(plan, step), Decimal(event.value))
-            if (judged := _points_judged(plan, progress, event, index, state)) is not None:
-                return judged
-            return _value_judged(plan, progress, event, index, state, "outside")
         case "prevailing torque":
             return _run_down_judged(plan, progress, event, index, state)
         case "turn":
@@ -121,19 +124,19 @@ def _followed(plan: Plan, progress: Progress, event: e.Corrected, index: int, st
             state = replace(state, fastener=fastener, awaiting=None)
             return _pull_judged(plan, progress, event, index, state)
         case "final torque":
-            return _value_judged(plan, progress, event, index, state, outside_at_the_end(plan, index))
+            return value_judged(plan, progress, event, index, state, outside_at_the_end(plan, index))
         case "stretch":
             if event.verdict == "under":
                 return _open_again(plan, progress, index, replace(state, awaiting=None), "under")
-            return _value_judged(plan, progress, event, index, state, "stretch beyond its window")
+            return value_judged(plan, progress, event, index, state, "stretch beyond its window")
         case "recheck" if not isinstance(plan.stage_of(step), Recheck):  # pulled again: nothing else changes
             kept = replace(progress, positions=progress.positions.insert(position, state))
             over = event.verdict == "over"
-            return ask(kept, _about(plan, event, "pulled again", index, position)) if over else kept
+            return ask(kept, question_about(plan, event, "pulled again", index, position)) if over else kept
         case "bad pull":
             kept = replace(progress, positions=progress.positions.insert(position, state))
-            return ask(kept, _about(plan, event, asked, index, position))
-        case "reading" | "recheck" | "item":
+            return ask(kept, question_about(plan, event, asked, index, position))
+        case "reading" | "recheck" | "item" | "measure":
             return _pull_judged(plan, progress, event, index, state)
         case _:
             assert_never(event.what)
@@ -146,7 +149,7 @@ def _run_down_judged(plan: Plan, progress: Progress, event: e.Corrected, index: 
     state = replace(state, fastener=replace(state.fastener, prevailing=exact.normalize()))
     kept = replace(progress, positions=progress.positions.insert(position, state))
     if event.verdict in PREVAILING_CAUSES:
-        return ask(kept, _about(plan, event, PREVAILING_CAUSES[event.verdict], index, position))
+        return ask(kept, question_about(plan, event, PREVAILING_CAUSES[event.verdict], index, position))
     return advance(plan, kept)
 
 
@@ -168,19 +171,6 @@ def _stays_over(plan: Plan, progress: Progress, event: e.Corrected, index: int, 
     )
 
 
-def _about(plan: Plan, event: e.Corrected, cause: Why, index: int, position: str) -> Question:
-    return Question(cause=cause, about=event.seq, step=index, positions=(position,), found=_told(plan, event, index))
-
-
-def _told(plan: Plan, event: e.Corrected, index: int) -> str:
-    """Tell what stands now, with the unit that it is in."""
-    if event.what in ("final torque", "stretch"):
-        return told_beside(plan, index, event.what, event.value, event.unit, event.result)
-    if event.what == "measure" and event.result == event.value:
-        return as_shown(event)
-    return f"{event.result or event.sum or event.value}{behind(event.unit)}"
-
-
 def _open_again(plan: Plan, progress: Progress, index: int, state: Standing, outcome: Outcome) -> Progress:
     """The step is open again with this outcome, and done at once."""
     position = plan.steps[index].position or ""
@@ -194,7 +184,9 @@ def _pull_judged(plan: Plan, progress: Progress, event: e.Corrected, index: int,
     position = plan.steps[index].position or ""
     stage = plan.stage_of(plan.steps[index])
     if event.verdict == "over":
-        return ask(_open_again(plan, progress, index, state, "over"), _about(plan, event, "over", index, position))
+        return ask(
+            _open_again(plan, progress, index, state, "over"), question_about(plan, event, "over", index, position)
+        )
     if event.verdict == "under":
         return _corrected_under(plan, progress, event, index, state)
     if event.what == "reading" and isinstance(stage, Recheck):  # backed off and tightened again: its mark comes next
@@ -226,60 +218,7 @@ def _corrected_under(plan: Plan, progress: Progress, event: e.Corrected, index: 
     opened = _open_again(plan, progress, index, replace(state, unders=max(1, state.unders)), "under")
     if not isinstance(stage, Recheck) or stage.method != FIRST_MOVEMENT or state.unmoved:
         return opened
-    return ask(opened, _about(plan, event, LOOSE, index, plan.steps[index].position or ""))
-
-
-def _value_judged(
-    plan: Plan, progress: Progress, event: e.Corrected, index: int, state: Standing, cause: Why
-) -> Progress:
-    """A corrected measured value: within goes on, outside is asked."""
-    position = plan.steps[index].position or ""
-    if event.verdict in (None, "within"):
-        return read_at_the_end(plan, progress, index, state)
-    kept = replace(progress, positions=progress.positions.insert(position, state))
-    return ask(
-        revisit(plan, kept, position, index, "a corrected value is outside"),
-        _about(plan, event, cause, index, position),
-    )
-
-
-def _points_judged(plan: Plan, progress: Progress, event: e.Corrected, index: int, state: Standing) -> Progress | None:
-    """A corrected point that is judged with the others: of those of which some may be outside, or too far apart; None
-    where it is judged alone."""
-    step = plan.steps[index]
-    if excused(plan, step, event.outside):
-        return settle(plan, progress, index, state, "within")
-    kept = replace(progress, positions=progress.positions.insert(step.position or "", state))
-    if event.outside is not None:
-        return ask(kept, _too_many(plan, event, index, (step.position or "",)))
-    return ask(kept, _apart(plan, progress, event, index, (step.position or "",))) if only_apart(event) else None
-
-
-def _too_many(plan: Plan, event: e.Corrected, index: int, positions: tuple[str, ...]) -> Question:
-    found = told_outside(plan, plan.steps[index], event.outside or 0)
-    return Question(cause=TOO_MANY, about=event.seq, step=index, positions=positions, found=found)
-
-
-def _apart(plan: Plan, progress: Progress, event: e.Corrected, index: int, positions: tuple[str, ...]) -> Question:
-    found = pair(plan, progress, event, index)
-    return Question(cause=SPREAD, about=event.seq, step=index, positions=positions, found=found)
-
-
-def _gate_corrected(plan: Plan, progress: Progress, event: e.Corrected, index: int) -> Progress:
-    step = plan.steps[index]
-    before = progress.gates.get(step.id)
-    instrument = None if before is None else before.instrument
-    gate = Gate(latest=event.seq, value=Decimal(event.value), instrument=instrument)
-    gates = progress.gates.insert(step.id, gate)
-    kept = replace(progress, gates=gates, conceded=progress.conceded - {step.id})
-    top = kept.frames[-1]
-    if event.outside is not None and not excused(plan, step, event.outside):
-        return ask(kept, _too_many(plan, event, index, ()))
-    if event.verdict in (None, "within") or excused(plan, step, event.outside):
-        return pass_gate(plan, kept) if top.next == index and not top.prologue else advance(plan, kept)
-    if only_apart(event):
-        return ask(kept, _apart(plan, progress, event, index, ()))
-    return ask(kept, Question(cause="outside", about=event.seq, step=index, found=_told(plan, event, index)))
+    return ask(opened, question_about(plan, event, LOOSE, index, plan.steps[index].position or ""))
 
 
 def acts(line: Line, event: e.Corrected) -> tuple[Act, ...]:

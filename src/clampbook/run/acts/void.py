@@ -5,7 +5,7 @@ from __future__ import annotations
 from clampbook import text as foreign
 from clampbook.ledger.stamp import Stamp
 from clampbook.run import events as e
-from clampbook.run.acts.correct import line_meant
+from clampbook.run.acts.held_against import line_meant
 from clampbook.run.answers import Accepted, Refused, VoidStored
 from clampbook.run.gather.asking import reason
 from clampbook.run.gather.draft import Draft

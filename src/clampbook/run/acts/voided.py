@@ -16,7 +16,7 @@ from clampbook.run.fold.frames import ask
 from clampbook.run.fold.line import Line, judged
 from clampbook.run.fold.pulls import OUT_OF_TURN, answered, handled, harmless, pulled
 from clampbook.run.fold.renewal import needs_renewal, spent
-from clampbook.run.fold.tools import through, unit_of
+from clampbook.run.fold.tools import showing
 from clampbook.run.kinds.kind import Tools
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress, Question, Standing, Why, standing
@@ -81,8 +81,7 @@ def _void(progress: Progress, event: e.Voided, index: int, before: Standing) -> 
         state = pulled(before, index, event.seq, None, fastener)
         return replace(state, last_click=_click(progress, event))
     state = pulled(before, index, event.seq, "bad pull", fastener)
-    shown_in, reach = unit_of(progress, event.tool), through(progress, event.tool)
-    return replace(state, last_value=event.value, judged_by=event.window, shown_in=shown_in, reach=reach)
+    return replace(state, last_value=event.value, judged_by=event.window, **showing(progress, event.tool))
 
 
 def _told_nothing(event: e.Voided) -> bool:

@@ -52,6 +52,7 @@ BY_CONCESSION, AS_EXPECTED, NOT_AS_EXPECTED, UNKNOWN = "by concession", "as expe
 MOVED, STILL = "moved", "still"
 NO_MOVEMENT, NO_MOVEMENT_YET = "no movement", "no movement yet"  # where the torque at first movement was to be read
 BACKED_OFF = "backed off"  # and not pulled since
+LET_DOWN = "let down"  # of what a tensioner held
 TOO_FAR_APART: Literal["too far apart"] = "too far apart"  # points within their window, and too far from each other
 DEGREES = "°"
 

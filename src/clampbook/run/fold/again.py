@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from msgspec.structs import replace
 
-from clampbook.run.fold.fastener import known_loose, seated
+from clampbook.run.fold.fastener import NOT_KNOWN, known_loose, let_down, seated
 from clampbook.run.fold.frames import advance, at_hand, lay_on, of_set
 from clampbook.run.fold.renewal import spent
 from clampbook.run.plan import Plan, Step
@@ -51,20 +51,37 @@ def start_over(
         next=first,
         interrupts=interrupted,
         gates_from=interrupted if gate is not None and gate.position is None else last + 1,
-        prologue=_before_it_begins(progress, chosen, renew, joint=joint),
+        prologue=_before_it_begins(plan, progress, chosen, renew, step, joint=joint),
     )
     return advance(plan, lay_on(plan, _begin_again(progress, chosen), frame))
 
 
-def _before_it_begins(progress: Progress, chosen: list[str], renew: frozenset[str], *, joint: bool) -> tuple[Work, ...]:
-    """The work before the first pull: loosen what holds, last to first; settle the joint; inspect or renew each."""
+def _before_it_begins(
+    plan: Plan, progress: Progress, chosen: list[str], renew: frozenset[str], step: int, *, joint: bool
+) -> tuple[Work, ...]:
+    """The work before the first pull: loosen what holds, last to first; settle the joint; inspect or renew each. A new
+    one takes the place of one that was only measured so far, and so of one that nothing holds."""
+    measured = plan.steps[step].kind == "measure"
     loosened = (
-        Work("stub out" if standing(progress, each).fastener.state == "broken" else "loosen", each)
+        work
         for each in reversed(chosen)
-        if not known_loose(standing(progress, each).fastener)
+        for work in _taken_off(standing(progress, each), each)
+        if not (measured and each in renew and standing(progress, each).fastener == NOT_KNOWN)
     )
     settled = (Work("settle", NO_ONE_POSITION),) if joint else ()
     return (*loosened, *settled, *(Work("new fastener" if each in renew else "inspect", each) for each in chosen))
+
+
+def _taken_off(state: Standing, position: str) -> Iterator[Work]:
+    """What must come off a fastener before it starts over: a stub, the pressure of a tensioner, what a wrench did."""
+    fastener = state.fastener
+    if fastener.state == "broken":
+        yield Work("stub out", position)
+        return
+    if fastener.tensioned:
+        yield Work("let down", position)
+    if not known_loose(let_down(fastener) if fastener.tensioned else fastener):
+        yield Work("loosen", position)
 
 
 def _beginning(plan: Plan, chosen: frozenset[str], step: int) -> int:
@@ -228,9 +245,9 @@ def all_points_again(plan: Plan, progress: Progress, last: int) -> Progress:
     """All points of a measurement once more, from the first to the last, whichever of them it was asked about."""
     here = plan.steps[last]
     first = last
-    while first > 0 and _beside(plan.steps[first - 1], here):
+    while first > 0 and same_measurement(plan.steps[first - 1], here):
         first -= 1
-    while last + 1 < len(plan.steps) and _beside(plan.steps[last + 1], here):
+    while last + 1 < len(plan.steps) and same_measurement(plan.steps[last + 1], here):
         last += 1
     progress = points_forgotten(plan, progress, first, last)
     if here.position is not None:
@@ -266,7 +283,7 @@ def points_forgotten(plan: Plan, progress: Progress, first: int, last: int) -> P
     return replace(progress, gates=gates, positions=positions)
 
 
-def _beside(step: Step, here: Step) -> bool:
+def same_measurement(step: Step, here: Step) -> bool:
     """True where two steps are points of the same measurement."""
     return (step.stage, step.round, step.position, step.set) == (here.stage, here.round, here.position, here.set)
 

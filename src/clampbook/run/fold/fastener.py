@@ -65,6 +65,7 @@ class Fastener(Struct, frozen=True, kw_only=True):
     `prevailing` is the torque that turned its nut before it seated. `over` lasts until it is loosened fully, replaced,
     or accepted by concession: nothing that is said or pulled later takes it away. So does `unread`: a pull was made of
     which nobody knows how far it went, and it may be over. `conceded` lasts until it is loosened fully or replaced.
+    `tensioned`: pressure was put on it by a tensioner, and it was not let down since.
     """
 
     state: State = "not known"
@@ -76,6 +77,7 @@ class Fastener(Struct, frozen=True, kw_only=True):
     over: Over | None = None
     unread: bool = False
     conceded: Conceded | None = None
+    tensioned: bool = False
 
 
 # the cause of a decision about a turn from a fastener that nothing has seated
@@ -153,6 +155,11 @@ def loosened(fastener: Fastener, by: Decimal | None = None) -> Fastener:
         return Fastener(state="loose", used=fastener.used)
     state: State = fastener.state if known_loose(fastener) else "snug"
     return replace(fastener, state=state, held=None, turning=None, loosened_by=by)
+
+
+def let_down(fastener: Fastener) -> Fastener:
+    """After the pressure of a tensioner was let down: what no wrench ever seated is loose."""
+    return replace(fastener, tensioned=False, state=fastener.state if seated(fastener) else "loose")
 
 
 def broke(fastener: Fastener, torque: Decimal | None, line: int) -> Fastener:

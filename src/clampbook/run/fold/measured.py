@@ -14,6 +14,7 @@ from clampbook.run.fold.acts import TOO_FAR_APART
 from clampbook.run.fold.verdict import Verdict
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import Kept, Progress, Standing, standing
+from clampbook.tools.model import Tool
 from clampbook.units import COUNT, UnitFault, behind, convert, kind_of, parse, show
 
 
@@ -23,10 +24,10 @@ def measured_name(plan: Plan, step: Step) -> str:
     return f"{stage.id or stage.number}@{step.point or ''}"
 
 
-def keep_measured(state: Standing, name: str, value: Decimal) -> Standing:
-    """A position with one measured value kept under its name, by the instrument of its latest value."""
+def keep_measured(state: Standing, name: str, value: Decimal, by: Tool | None, line: int) -> Standing:
+    """A position with one measured value kept under its name."""
     others = tuple(each for each in state.measured if each.name != name)
-    return replace(state, measured=(*others, Kept(name, value, state.instrument)))
+    return replace(state, measured=(*others, Kept(name, value, by, line)))
 
 
 def told_beside(plan: Plan, index: int, part: str | None, value: str, unit: str | None, result: str | None) -> str:
@@ -117,7 +118,7 @@ def has_window(event: Measured | Corrected) -> bool:
 
 
 def pair(plan: Plan, progress: Progress, event: Measured | Corrected, index: int) -> str:
-    """The two points that lie furthest apart, by how much, what is allowed, and the wide one of them."""
+    """The two points that lie furthest apart, by how much, what is allowed, and the larger one of them."""
     step = plan.steps[index]
     stage = plan.stage_of(step)
     values = {step.point or "": Decimal(event.value)}
@@ -131,7 +132,7 @@ def pair(plan: Plan, progress: Progress, event: Measured | Corrected, index: int
     named = " and ".join(point for point in stage.points if point in (wide, narrow))
     allowed = show(stage.spread.value, stage.spread.unit)
     apart = f"{event.spread}{behind(event.unit)} apart, {allowed} allowed"
-    return f"{named} are {apart}. Correct the wide side, {wide}"
+    return f"{named} are {apart}. The larger is at {wide}"
 
 
 def outside_of(plan: Plan, progress: Progress, step: Step, value: Decimal) -> int | None:
@@ -161,13 +162,37 @@ def told_outside(plan: Plan, step: Step, outside: int) -> str:
 
 
 def value_at(plan: Plan, progress: Progress, step: Step, point: str) -> Decimal | None:
+    found = kept_at(plan, progress, step, point)
+    return None if found is None else found.value
+
+
+def kept_at(plan: Plan, progress: Progress, step: Step, point: str) -> Kept | None:
+    """The value that was measured at a point beside the one of this step, or at that itself."""
     stage = plan.stage_of(step)
     if step.position is not None:
-        found = _kept(standing(progress, step.position), f"{stage.id or stage.number}@{point}")
-        return None if found is None else found.value
+        return _kept(standing(progress, step.position), f"{stage.id or stage.number}@{point}")
     place = f"{step.set}@{point}" if step.set else point
-    gate = progress.gates.get(f"{stage.number}.{step.round}/{place}")
-    return gate.value if gate else None
+    own = point == (step.point or "")
+    gate = progress.gates.get(step.id if own else f"{stage.number}.{step.round}/{place}")
+    return None if gate is None or gate.value is None else Kept(point, gate.value, gate.instrument, gate.latest)
+
+
+def all_points(plan: Plan, progress: Progress, step: Step) -> dict[str, Kept]:
+    """Each point of a measure stage that is measured, by its name, in the order of the procedure."""
+    stage = plan.stage_of(step)
+    points = stage.points if isinstance(stage, Measure) else ()
+    found = {point: kept_at(plan, progress, step, point) for point in points}
+    return {point: kept for point, kept in found.items() if kept is not None}
+
+
+def step_of_line(plan: Plan, progress: Progress, line: int) -> Step | None:
+    """The step of a value that was measured at a fastener and stands in this line now."""
+    for position, state in progress.positions.items():
+        name = next((each.name for each in state.measured if each.line == line), None)
+        if name is not None:
+            steps = (plan.steps[index] for index in plan.steps_of[position])
+            return next((each for each in steps if each.kind == "measure" and measured_name(plan, each) == name), None)
+    return None
 
 
 def taken_off(plan: Plan, progress: Progress, step: Step) -> Decimal | None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from msgspec.structs import replace
 from rpds import HashTrieMap
 
@@ -43,6 +45,15 @@ def instrument(progress: Progress, tool: str | None) -> Tool | None:
     """A tool in hand; None where it is not in hand."""
     held = progress.hand.get(tool) if tool is not None else None
     return None if held is None else held.tool
+
+
+def showing(progress: Progress, tool: str | None) -> dict[str, Any]:
+    """What showed a value, as its position keeps it: the tool, its unit, how it reached the fastener."""
+    return {
+        "instrument": instrument(progress, tool),
+        "shown_in": unit_of(progress, tool),
+        "reach": through(progress, tool),
+    }
 
 
 def unit_of(progress: Progress, tool: str | None) -> str | None:

@@ -28,7 +28,7 @@ from clampbook.run.fold.pulls import (
     read_at_the_end,
     settle,
 )
-from clampbook.run.fold.tools import instrument, through, unit_of
+from clampbook.run.fold.tools import showing, through
 from clampbook.run.in_hand.aim import Beside
 from clampbook.run.in_hand.ask_for import ready_instrument, ready_tool
 from clampbook.run.kinds.stamping import common
@@ -122,8 +122,7 @@ def fold_prevailing(plan: Plan, progress: Progress, event: e.PrevailingRead) -> 
         latest=event.seq,
         latest_step=index,
         latest_what="prevailing torque",
-        shown_in=unit_of(progress, event.tool),
-        reach=through(progress, event.tool),
+        **showing(progress, event.tool),
     )
     progress = replace(
         answered(handled(progress), event, event.step), positions=progress.positions.insert(position, state)
@@ -150,9 +149,7 @@ def fold(plan: Plan, progress: Progress, event: e.Measured, index: int) -> Progr
         latest=event.seq,
         latest_step=index,
         latest_what=event.part,
-        shown_in=unit_of(progress, event.tool),
-        instrument=instrument(progress, event.tool),
-        reach=through(progress, event.tool),
+        **showing(progress, event.tool),
     )
     if event.part == "stretch":
         state = replace(state, stretched=(state.attempt, Decimal(event.result)))

@@ -1,4 +1,5 @@
-"""Loosening: fully, or by degrees, never with a torque tool; as a step, or before a position is started over."""
+"""Loosening: fully, or by degrees, never with a torque tool; as a step, or before a position is started over. What a
+tensioner holds is let down."""
 
 from __future__ import annotations
 
@@ -8,8 +9,8 @@ from clampbook.ledger.stamp import Stamp
 from clampbook.procedure.model import Loosen as Stage
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, Plus, Refused
-from clampbook.run.fold.acts import Act
-from clampbook.run.fold.fastener import known_loose, loosened
+from clampbook.run.fold.acts import LET_DOWN, Act
+from clampbook.run.fold.fastener import known_loose, let_down, loosened
 from clampbook.run.fold.frames import finish_work
 from clampbook.run.fold.line import Line
 from clampbook.run.fold.pulls import handled, settle
@@ -22,7 +23,7 @@ from clampbook.run.plan import Plan
 from clampbook.run.progress import FINISHED, Progress, standing
 from clampbook.run.prompts import Choice, Loosen
 from clampbook.run.session import Session
-from clampbook.run.told.marks import marked
+from clampbook.run.told.marks import MARKS, marked
 from clampbook.run.told.places import bolt, bolt_at, pulled_at, way, where
 from clampbook.run.told.words import Facts, Figure, Words
 from clampbook.text import started
@@ -45,15 +46,17 @@ def ask(session: Session, index: int, stage: Stage) -> Loosen:
 
 
 def keys(prompt: Loosen) -> Keys:
-    """It is loose."""
-    del prompt
-    return Keys((Choice("+", "loose", "loose", Plus()),))
+    """It is loose, or let down."""
+    done = LET_DOWN if prompt.let_down else "loose"
+    return Keys((Choice("+", done, done.replace(" ", "_"), Plus()),))
 
 
 def words(prompt: Loosen) -> Words:
     """Show how far, which way round, and with what not."""
     if prompt.already:
         return _shown(prompt, f"{bolt(prompt.where)}: loose already. Nothing to loosen.")
+    if prompt.let_down:
+        return _shown(prompt, f"{bolt(prompt.where)}: let its pressure down fully, with the tensioner.")
     how = "fully" if prompt.by is None else show(prompt.by, "°")
     how += way(loosening(prompt.where.left_hand), prompt.where)
     return _shown(prompt, f"{pulled_at(prompt.where)}: loosen {how}, without a torque tool.")
@@ -71,8 +74,8 @@ def _shown(prompt: Loosen, sentence: str) -> Words:
         facts=Facts(
             target=None if prompt.by is None else Quantity(prompt.by, "°"),
             left_hand=left_hand,
-            direction=loosening(left_hand),
-            work="loosen" if prompt.work else None,
+            direction=None if prompt.let_down else loosening(left_hand),
+            work=(LET_DOWN if prompt.let_down else "loosen") if prompt.work else None,
         ),
     )
 
@@ -86,7 +89,8 @@ def complete(prompt: Loosen, session: Session, begun: Answer, draft: Draft) -> P
 def decide(session: Session, prompt: Loosen, answer: Answer, stamp: Stamp) -> Outcome:
     """A position is loose."""
     if not isinstance(answer, Plus):
-        return Refused("Press + when it is loose. Never loosen with a torque tool.")
+        loose = "Press + when it is loose. Never loosen with a torque tool."
+        return Refused("Press + when its pressure is let down." if prompt.let_down else loose)
     return Accepted(
         e.Loosened(
             **common(session, stamp, prompt),
@@ -94,6 +98,7 @@ def decide(session: Session, prompt: Loosen, answer: Answer, stamp: Stamp) -> Ou
             position=prompt.position,
             attempt=prompt.where.attempt,
             work=prompt.work,
+            let_down=True if prompt.let_down else None,
         )
     )
 
@@ -103,7 +108,8 @@ def fold(plan: Plan, progress: Progress, event: e.Loosened) -> Progress:
     before = standing(progress, event.position)
     progress = handled(progress)
     if event.work:
-        state = replace(before, fastener=loosened(before.fastener), latest=event.seq, latest_what=None)
+        fastener = let_down(before.fastener) if event.let_down else loosened(before.fastener)
+        state = replace(before, fastener=fastener, latest=event.seq, latest_what=None)
         kept = replace(progress, positions=progress.positions.insert(event.position, state))
         return finish_work(plan, kept)
     index = plan.index_of[event.step]
@@ -116,11 +122,14 @@ def fold(plan: Plan, progress: Progress, event: e.Loosened) -> Progress:
 
 def acts(line: Line, event: e.Loosened) -> tuple[Act, ...]:
     """It was loosened, at its step or before it starts over."""
-    return (line.act("loosening", event.step, "loosened", position=event.position, work=event.work),)
+    outcome = LET_DOWN if event.let_down else "loosened"
+    return (line.act("loosening", event.step, outcome, position=event.position, work=event.work),)
 
 
 def tell(event: e.Loosened, plan: Plan, _: Tools) -> str:
     """Tell which one."""
+    if event.let_down:
+        return f"{started(LET_DOWN)} {MARKS['loosened']}: {bolt_at(event.position, plan)}."
     return f"{started(marked('loosened'))}: {bolt_at(event.position, plan)}."
 
 

@@ -179,7 +179,9 @@ def fold(plan: Plan, progress: Progress, event: Written) -> Progress:
             return pass_gate(plan, passed)
         return ask_about(passed, _outside(plan, progress, event, index, ()))
     before = replace(standing(progress, step.position), instrument=instrument(progress, event.tool))
-    state = keep_measured(before, measured_name(plan, step), Decimal(event.value))
+    if units.kind_of(event.unit) is units.Kind.PRESSURE:  # at a fastener, that of its tensioner
+        before = replace(before, fastener=replace(before.fastener, tensioned=True))
+    state = keep_measured(before, measured_name(plan, step), Decimal(event.value), before.instrument, event.seq)
     shown = {"last_value": event.value, "shown_in": event.unit}
     state = replace(state, latest=event.seq, latest_step=index, latest_what="measure", **shown)
     if _passes(plan, event, step):

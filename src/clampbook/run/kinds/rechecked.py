@@ -36,7 +36,7 @@ from clampbook.run.fold.passes import (
 )
 from clampbook.run.fold.passes import MOVED as MOVED_SINCE
 from clampbook.run.fold.pulls import handled, pulled, question, settle, under_again, unders_now, worked
-from clampbook.run.fold.tools import through, unit_of
+from clampbook.run.fold.tools import showing
 from clampbook.run.kinds.kind import Tools
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Outcome as Came
@@ -104,8 +104,7 @@ def _after(plan: Plan, progress: Progress, event: e.Rechecked, index: int) -> St
         pulled(before, index, event.seq, "recheck", fastener),
         unders=unders_now(before, index, event.verdict),
         last_value=event.value,
-        shown_in=unit_of(progress, event.tool),
-        reach=through(progress, event.tool),
+        **showing(progress, event.tool),
         judged_by=event.window,
         unmoved=_unmoved(event),
     )

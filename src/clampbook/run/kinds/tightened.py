@@ -14,7 +14,7 @@ from clampbook.run.fold.fastener import pulled as pull
 from clampbook.run.fold.fastener import told_over
 from clampbook.run.fold.line import Line, judged
 from clampbook.run.fold.pulls import after_limit, pulled, question, settle, under_again, unders_now, worked
-from clampbook.run.fold.tools import through, unit_of
+from clampbook.run.fold.tools import showing
 from clampbook.run.kinds.kind import Tools
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Outcome, Progress, Standing, standing
@@ -43,8 +43,7 @@ def _read(plan: Plan, progress: Progress, event: e.ReadingTaken) -> Progress:
         pulled(before, index, event.seq, "reading", fastener),
         unders=unders_now(before, index, event.verdict),
         last_value=event.value,
-        shown_in=unit_of(progress, event.tool),
-        reach=through(progress, event.tool),
+        **showing(progress, event.tool),
         judged_by=event.window,
     )
     progress = replace(worked(progress, event, event.step), last_reading=(event.tool, event.value))

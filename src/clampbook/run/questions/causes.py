@@ -14,7 +14,7 @@ from clampbook.procedure.model import Align, Group, Loosen, Recheck, Tighten, Tu
 from clampbook.run.fold.adjusting import ADJUST, adjustable, gone_back
 from clampbook.run.fold.again import starting_over, starts_at
 from clampbook.run.fold.counts import item_at, one_use
-from clampbook.run.fold.fastener import NOT_SNUG, known_loose
+from clampbook.run.fold.fastener import NOT_SNUG, known_loose, seated
 from clampbook.run.fold.passes import FOUND_UNDER, LOOSE, MOVED
 from clampbook.run.fold.pulls import NOT_ALIGNED, OUT_OF_TURN, PREVAILING_CAUSES, THIRD_UNDER, harmless
 from clampbook.run.fold.renewal import needs_renewal, spent
@@ -116,7 +116,8 @@ def _again(plan: Plan, progress: Progress, question: Question) -> tuple[DecideCh
     scopes = SCOPES[SCOPES.index(group.start_over) :]
     choices: list[DecideChoice] = []
     if not any(spent(plan, progress, each) for each in named):
-        text = "Start over: loosen fully, inspect, repeat every stage" + _budget(group, progress, named)
+        loose = "let down" if any(standing(progress, each).fastener.tensioned for each in named) else "loosen fully"
+        text = f"Start over: {loose}, inspect, repeat every stage" + _budget(group, progress, named)
         least = of_starting_over(plan, progress, named, question.step, scopes[0], renew=False).told
         choices.append(DecideChoice("from the beginning", text, ("scope",), scopes, costs=least))
     new = f"Start over with a new {one_of(plan, named[0])}"
@@ -305,10 +306,20 @@ def _adjust(plan: Plan, progress: Progress, question: Question) -> tuple[DecideC
     return (DecideChoice(ADJUST, text, back_to=((loop.stage, back),), costs=of_adjusting(plan, loop).told),)
 
 
+def _fitted_anew(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
+    """What is measured before any pull is the fastener's own, so a new one may take its place. One that a tensioner
+    holds can be let down and tensioned again as well."""
+    fasteners = [standing(progress, each).fastener for each in question.positions]
+    if any(each.tensioned for each in fasteners):
+        return _again(plan, progress, question)
+    return () if any(seated(each) for each in fasteners) else _renewed(plan, progress, question)
+
+
 def _outside(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
     return (
         *_adjust(plan, progress, question),
         MEASURE_AGAIN,
+        *_fitted_anew(plan, progress, question),
         *_go_back(plan, progress, question),
         CORRECT,
         CONCESSION,
@@ -320,6 +331,7 @@ def _apart(plan: Plan, progress: Progress, question: Question) -> tuple[DecideCh
     return (
         *_adjust(plan, progress, question),
         ALL_POINTS,
+        *_fitted_anew(plan, progress, question),
         *_go_back(plan, progress, question),
         CORRECT,
         CONCESSION,

@@ -17,17 +17,20 @@ _PULLS = frozenset({"tighten", "turn", "recheck"})
 
 
 class Cost(Struct, frozen=True):
-    """Fasteners that are loosened, and pulls of the plan that are made again: more where one stays under."""
+    """Fasteners that are loosened, or let down from a tensioner, and pulls of the plan that are made again: more where
+    one stays under."""
 
     loosens: int
     pulls: int
+    lets_down: int = 0
 
     @property
     def told(self) -> str:
         """In few words: "loosens 4 bolts, about 9 pulls"."""
+        down = f"lets down {self.lets_down} {'bolt' if self.lets_down == 1 else 'bolts'}" if self.lets_down else ""
         loosens = f"loosens {self.loosens} {'bolt' if self.loosens == 1 else 'bolts'}" if self.loosens else ""
         pulls = f"about {self.pulls} {'pull' if self.pulls == 1 else 'pulls'}" if self.pulls else ""
-        return ", ".join(part for part in (loosens, pulls) if part)
+        return ", ".join(part for part in (down, loosens, pulls) if part)
 
 
 def of_starting_over(
@@ -56,7 +59,8 @@ def _of(plan: Plan, after: Progress, before: Progress) -> Cost:
     laid_on = after.frames[-1]
     if len(after.frames) <= len(before.frames) and laid_on in before.frames:
         return Cost(0, 0)
-    return Cost(sum(work.work == "loosen" for work in laid_on.prologue), _pulls(plan, laid_on))
+    works = [work.work for work in laid_on.prologue]
+    return Cost(works.count("loosen"), _pulls(plan, laid_on), works.count("let down"))
 
 
 def _pulls(plan: Plan, frame: Frame) -> int:

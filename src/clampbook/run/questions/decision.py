@@ -11,10 +11,8 @@ from clampbook.procedure.model import Measure
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, GiveUp, Hold, Refused, Resolve
 from clampbook.run.fold.adjusting import ADJUST, gone_back, times
-from clampbook.run.fold.counts import AT_HAND, LEFT_OVER, item_at
 from clampbook.run.fold.independence import CONCESSION
 from clampbook.run.fold.verdict import Judged
-from clampbook.run.gather.asking import KNOWN, KNOWN_WITHOUT_A_TOOL, numbered, put_right, you_entered
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.keys import Keys
 from clampbook.run.in_hand.aim import figures
@@ -35,9 +33,10 @@ from clampbook.run.progress import (
 )
 from clampbook.run.prompts import Choice, Decide, DecideChoice, Ends
 from clampbook.run.questions.causes import NEVER_REACHES, means, sentence, unchecked, ways
+from clampbook.run.questions.mistyped import value_put_right
 from clampbook.run.questions.resolutions import asked_for, missing
 from clampbook.run.session import Session
-from clampbook.run.told.places import bolt, place, where
+from clampbook.run.told.places import where
 from clampbook.run.told.torques import WINDOW, window_line
 from clampbook.run.told.words import Band, Facts, Read, Words, window_in
 from clampbook.units import Kind, convert, kind_of, show, show_window
@@ -216,7 +215,7 @@ def complete(prompt: Decide, session: Session, begun: Answer, draft: Draft) -> P
         return begun
     way = next(way for way in prompt.choices if way.choice == begun.choice)
     if way.choice == "correct":
-        return _value_put_right(prompt, session, draft)
+        return value_put_right(prompt, session, draft)
     for need in way.needs:
         if not draft.has(need):
             return asked_for(need, way, session, _about(prompt, session))
@@ -236,49 +235,6 @@ def _about(prompt: Decide, session: Session) -> Question:
     step = session.plan.index_of[prompt.where.id]
     positions = (prompt.position,) if prompt.position is not None else ()
     return next(found, Question(cause=prompt.cause, about=prompt.about, step=step, positions=positions))
-
-
-def _value_put_right(prompt: Decide, session: Session, draft: Draft) -> Part | Refused | Answer:
-    if prompt.cause in OF_PARTS:
-        return _count_put_right(prompt, session, draft)
-    if not draft.has("value"):
-        named = bolt(prompt.where) if prompt.position is not None else place(prompt.where)
-        return Part("value", you_entered(named, _entered(prompt)), "number")
-    from clampbook.run.acts.correct import value_again  # the acts ask what is asked now, and so build on this
-
-    text = value_again(session, draft, prompt.about)
-    if not isinstance(text, str):
-        return text
-    if not draft.has("known"):
-        ways = KNOWN_WITHOUT_A_TOOL if prompt.cause == COUNT_DIFFERS else KNOWN
-        return Part("known", "How do you know?", "choice", numbered(ways))
-    return put_right(text, draft, session, prompt.about)
-
-
-def _count_put_right(prompt: Decide, session: Session, draft: Draft) -> Part | Refused | Answer:
-    """Ask which of two counts was mistyped, where both are held against each other, what it is, and how that is
-    known."""
-    items = session.progress.items
-    name = item_at(session.progress, prompt.about).partition(":")[2]
-    if prompt.cause == COUNT_DIFFERS and not draft.has("which"):
-        counts = session.progress.counts
-        told = {"left_over": f"left over, {counts[LEFT_OVER + name]}", "at_hand": f"at hand, {counts[AT_HAND + name]}"}
-        return Part("which", "Which count was mistyped?", "choice", numbered(told))
-    left_over = draft.text("which") == "left_over"
-    if not draft.has("value"):
-        asked = f"{name}: how many are left over?" if left_over else f"{name}: how many were at hand at the start?"
-        return Part("value", asked, "number")
-    if not draft.has("known"):
-        return Part("known", "How do you know?", "choice", numbered(KNOWN_WITHOUT_A_TOOL))
-    return put_right(draft.text("value"), draft, session, items[(LEFT_OVER if left_over else AT_HAND) + name])
-
-
-def _entered(prompt: Decide) -> str | None:
-    """Give what was typed of it: of a turn in strokes the stroke, where all of the turn was found."""
-    judged = prompt.judged
-    if judged is None or judged.typed is None:
-        return prompt.found
-    return show_exactly(judged.typed, judged.typed_unit or judged.unit)
 
 
 def decide(session: Session, prompt: Decide, answer: Answer, stamp: Stamp) -> Outcome:
