@@ -90,6 +90,7 @@ CODES = {  # code of three words and more, one of a closed set that scripts read
     "to do again": _OUTCOME,
     "too far apart": _OUTCOME,
     "under, pulled again": _OUTCOME,
+    "from memory alone": _OUTCOME,
     "adjusted too often": _DEPARTED,
     "corrected from memory": _DEPARTED,
     "corrected into its window": _DEPARTED,

@@ -13,6 +13,7 @@ from archive.book_of_records import CRANK, a_record, made
 from clampbook.archive.finding import Query
 from clampbook.archive.index import Archive
 from clampbook.archive.measured import Measured, OtherKind, Value, measured, names, values
+from clampbook.archive.readings import HEAD, readings
 from clampbook.archive.trend import Wanted
 from clampbook.book.book import Book
 
@@ -209,3 +210,17 @@ class TestAskingTheArchive:
             "Oil pressure",
             "Torque to turn the crankshaft",
         ) == known
+
+
+def test_the_table_of_readings_names_what_was_measured(tmp_path: Path) -> None:
+    """The last column; what no stage names has none."""
+    book = made(tmp_path)
+    record = a_record(book, "20260401-caps-bbbbbbbb", row(1, 1, "0.15") + row(2, 3, "0.20"))
+    (record.parent / "plan.json").write_text(json.dumps(PLAN), "utf-8")
+
+    with Archive(book.root) as archive:
+        archive.refresh()
+        found = archive.asked(lambda connection: list(readings(connection, Query(), [record.parent.name])))
+
+    assert "measured" == HEAD[-1]
+    assert ["Camshaft end play", ""] == [each[-1] for each in found]

@@ -132,6 +132,8 @@ def _set_tool(worker: Worker, prompt: Prompt) -> str:
         worker.find(
             "AIM", "setting-off-scale", f"{tool.name} reads in {tool.unit}", asked, f"a line of its scale, {tool.step}"
         )
+    if (borne := tool.overloads(value)) is not None:
+        worker.find("AIM", "multiplier-overloaded-set", f"{tool.name}+{tool.adapter} at {prompt['id']}", asked, borne)
     stage = worker.stage(prompt)
     if prompt["position"] is not None and stage.kind == "tighten" and not worker.joint.guarded:
         low, _, high = pulls.window_of(worker, stage, str(prompt["position"]))

@@ -114,6 +114,8 @@ def _mark_to_stop_at(worker: Worker, prompt: Prompt, stage: Stage, bolt: Bolt) -
     if told["unit"] != tool.unit or nearest(value, tool.step) != value:
         worker.find("AIM", "mark-off-scale", where, told, f"a line of its scale, {tool.step} {tool.unit}")
         return
+    if (borne := tool.overloads(value)) is not None:
+        worker.find("AIM", "multiplier-overloaded", where, told, borne)
     low, _, high = window_of(worker, stage, bolt.position)
     if not low <= tool.at_bolt(value) <= high:
         worker.find("AIM", "mark-outside", f"{where}: {float(low):.3f} to {float(high):.3f} N·m", told, "within")

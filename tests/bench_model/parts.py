@@ -5,7 +5,7 @@ from collections.abc import Callable
 from bench_model import pulls
 from bench_model.choices import keys, positions_of, values
 from bench_model.several import joint_of
-from bench_model.tools import ADAPTERS, COSINES, LENGTH
+from bench_model.tools import ADAPTERS, COSINES, LENGTH, MULTIPLIERS
 from bench_model.walk import Prompt, StuckError
 from bench_model.worker import Part, Worker
 
@@ -32,7 +32,7 @@ def _adapter(worker: Worker, prompt: Prompt) -> str:
     tried = worker.intent.get("refused adapters", "")
     if chosen in str(tried):
         chosen = next(iter(there))
-    id = chosen if chosen in ADAPTERS else None
+    id = chosen if chosen in ADAPTERS or chosen in MULTIPLIERS else None
     worker.intent["adapter chosen"] = chosen
     wanted = worker.stage(prompt).adapter if prompt["position"] is not None else None
     if wanted is not None and set(there) != {"a3"}:

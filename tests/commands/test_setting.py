@@ -80,3 +80,52 @@ def test_what_cannot_be_set_is_said_in_a_sentence(capsys: Captured, arguments: t
 
     assert (2, "") == (status, out)
     assert sentence in talk
+
+
+class TestMultiplier:
+    """A ratio instead of a lever."""
+
+    def test_the_setting_is_the_target_over_the_ratio(self, capsys: Captured) -> None:
+        """300 N·m through 5 to 1 are 60 N·m on the tool."""
+        expected = "at the fastener: 300 N·m\nset the tool to: 60 N·m\n"
+
+        assert (0, expected, "") == said(capsys, "300 N·m", "--ratio", "5")
+
+    def test_its_uncertainty_is_told_at_the_fastener(self, capsys: Captured) -> None:
+        """3 % of 300 N·m are 9 either way."""
+        _, out, _ = said(capsys, "300 N·m", "--ratio", "5", "--ratio-uncertainty", "3 %")
+
+        assert "by the ratio's uncertainty: 291.0 to 309.0 N·m\n" == out.splitlines(keepends=True)[-1]
+
+    def test_of_the_mark_that_is_set(self, capsys: Captured) -> None:
+        """90 N·m through 3.3 to 1 are 297; 3 % of it are 8.91."""
+        arguments = ("--ratio", "3.3", "--ratio-uncertainty", "±3", "--resolution", "2 N·m", "--json")
+        _, out, _ = said(capsys, "300 N·m", *arguments, "--between", "280 N·m", "320 N·m")
+
+        found = json.loads(out)
+        assert {"value": 90.0, "unit": "N·m"} == found["setting"]
+        assert {"from": 288.09, "to": 305.91, "unit": "N·m"} == found["by_the_ratio"]
+
+    def test_backwards(self, capsys: Captured) -> None:
+        """While the tool shows 60 N·m, the fastener gets 300."""
+        _, out, _ = said(capsys, "60 N·m", "--ratio", "5", "--reading", "--json")
+
+        assert {"at_fastener": {"value": 300.0, "unit": "N·m"}} == json.loads(out)
+
+    @pytest.mark.parametrize(
+        ("arguments", "told"),
+        [
+            (("--ratio", "0.5"), "--ratio: “0.5” is not possible. Give 1 to 1000, torque out over torque in."),
+            (("--ratio", "nan"), "--ratio: “nan” is not possible."),
+            (("--ratio", "5", "--lever", "400 mm"), "A multiplier changes no lever."),
+            (("--ratio", "5", "--ratio-uncertainty", "80 %"), "Give more than 0 and up to 50 %."),
+            (("--ratio-uncertainty", "3 %"), "--ratio-uncertainty needs --ratio, torque out over torque in."),
+            (("--lever", "400 mm"), "Give --lever and --adapter, or --ratio of a torque multiplier."),
+        ],
+    )
+    def test_what_cannot_be(self, capsys: Captured, arguments: tuple[str, ...], told: str) -> None:
+        """Said with what can be given."""
+        code, out, talk = said(capsys, "60 N·m", *arguments)
+
+        assert (2, "") == (code, out)
+        assert told in talk

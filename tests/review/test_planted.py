@@ -197,3 +197,25 @@ def test_every_query_has_a_planted_mistake() -> None:
     """No code is without a sheet that shows it, and each is explained in the list of all codes."""
     assert sorted(Code) == sorted(planted.code for planted in MISTAKES)
     assert [] == [code.value for code in Code if code.value not in CODES]
+
+
+@pytest.mark.parametrize(("allowed", "asked"), [(4, ["W461"]), (5, [])])
+def test_adjusting_tightens_as_often_as_it_may(allowed: int, asked: list[str]) -> None:
+    """Once, once more after `slacken`, and three times by going back to it: five in all."""
+    sheet = changed(SLACKENED, "fastener =", f"tightenings_at_most = {allowed}\nfastener =")
+
+    assert asked == codes(sheet)
+
+
+@pytest.mark.parametrize(
+    ("written", "hint"),
+    [
+        ("A7", 'describe it, such as adapter = "open end, 19 mm", with is = "open end, 19 mm" in its [[adapter]]'),
+        ("crowfoot, 21 mm", 'add is = "crowfoot, 21 mm" to its [[adapter]] in tools.toml, or correct adapter'),
+    ],
+)
+def test_the_name_on_an_adapter_does_not_say_what_it_is(written: str, hint: str) -> None:
+    """In another book another adapter has it."""
+    sheet = changed(COVER, 'lubrication = "engine', f'adapter = "{written}"\nlubrication = "engine')
+
+    assert [hint] == [each.hint for each in queries(sheet, TOOLS) if each.code == "W435"]

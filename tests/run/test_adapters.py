@@ -125,6 +125,30 @@ class TestAskedFor:
         assert "No open end, 19 mm in tools.toml. Add one, or put the run on hold." == sentence(run.prompt)
         assert "W7: no open end, 19 mm in tools.toml." == refused(run.answer(a.TakeUp("w7")))
 
+    def test_a_tool_that_starts_too_high_stands_behind_one_that_needs_a_reason(self) -> None:
+        """W9 starts at 200 N·m, and A3 would have to stand at an odd angle; W7 is past its calibration."""
+        strong = replace(LONG, id="w9", name="W9", minimum=Decimal(200), maximum=Decimal(1000))
+        old = replace(LONG, calibrated_on="2024-01-15", calibration_due="2025-01-15")
+
+        now = asked(asking(strong, old), ask.TakeTool)
+
+        assert ["w7", "w9"] == [offer.tool.id for offer in now.offers]
+
+    @pytest.mark.parametrize("typed", ["2", "W9", "w9"])
+    def test_another_tool_goes_by_its_number_its_name_or_its_id(self, typed: str) -> None:
+        """What stands on it is what people read off it."""
+        run = run_of(W7, replace(W7, id="w9", name="W9"), replace(W7, id="w10", name="W10"))
+        run.answer(a.TakeUp("w7"))
+        drawn = begin(run.prompt, "*8")
+        assert isinstance(drawn, Draft)
+        part = next_part(run.prompt, run.session, drawn)
+        assert isinstance(part, Part)
+        assert "Which tool instead?" == part.text
+        taken = take(drawn, part, typed if typed != "2" else "1", lambda _: run.by)
+        assert isinstance(taken, Draft)
+
+        assert (a.TakeUp("w9"),) == next_part(run.prompt, run.session, taken)
+
     def test_length_and_angle_are_asked_one_after_the_other(self) -> None:
         """Its entry says neither."""
         run = asking(LONG)

@@ -74,6 +74,9 @@ TABLE = (
     Says("degrees", "not known", "not_known", {"event": "step_state", "degrees": None}),
     Says("Turn", "at the mark", "at_mark", {"event": "turned", "typed": None}),
     Says("Loosen", "loose", "loose", {"event": "loosened"}),
+    Says("Loosen", "let down", "let_down", {"event": "loosened", "let_down": True}),
+    Says("value", "yes", "yes", {"event": "corrected", "value": "yes"}),  # new fasteners, as they were answered for
+    Says("value", "no", "no", {"event": "corrected", "value": "no"}),
     *(
         row
         for question in ("Recheck", "moved")
@@ -167,6 +170,7 @@ TABLE = (
     Says("Decide", r"Count again \(.*", "ask_again", {"event": "decided", "choice": "ask again"}),
     Says("Decide", "Explain the difference", "explain", {"event": "decided", "choice": "explain"}),
     Says("which", "left over, .*", "left_over", {"event": "corrected", "what": "item"}),
+    *(Says("which", f"{one}, .*", one, {"event": "corrected", "what": "measure"}) for one in ("front", "rear")),
     Says("which", "at hand, .*", "at_hand", {"event": "corrected", "what": "item"}),
     Says("Decide", "Do it now", "do_it_now", {"event": "decided", "choice": "do it now"}),
     Says("Decide", "Do it again", "do_again", {"event": "decided", "choice": "do again"}),

@@ -69,8 +69,8 @@ class TestAskedFor:
         now = asked(by_stretch(D1, M1), ask.TakeTool)
 
         assert "Pick up a micrometer for cap bolt 1's free length." == words(now).sentence
-        assert ["m1", "d1", "not-listed"] == [offer.tool.id for offer in now.offers]
-        assert "D1: ends at 10 mm" == now.offers[1].cannot
+        assert ["m1", "not-listed", "d1"] == [offer.tool.id for offer in now.offers]
+        assert "D1: ends at 10 mm" == now.offers[-1].cannot
 
     def test_once_a_stage(self) -> None:
         """Then it serves every bolt of it."""

@@ -9,7 +9,7 @@ import msgspec
 import pytest
 
 from clampbook.faults import Faulty
-from clampbook.tools.against import MayBeOff
+from clampbook.tools.against import AdapterBeyond, MayBeOff
 from clampbook.tools.demand import Circumstances, Demand
 from clampbook.tools.fitness import fitness
 from clampbook.tools.guard import accepted
@@ -130,3 +130,69 @@ class TestUncertainty:
         assert found is not None
         assert 250 + band == pytest.approx(float(found[0] or 0), abs=0.1)
         assert float(found[0] or 0) >= 250 + band
+
+
+# gives 250 N·m at most, which is 50 N·m on the tool; takes no more than 55 N·m
+BORNE = msgspec.structs.replace(
+    X1, max_torque=Quantity(Decimal(250), "N·m"), max_torque_in=Quantity(Decimal(55), "N·m")
+)
+TAKES = msgspec.structs.replace(X1, max_torque_in=Quantity(Decimal(40), "lbf·ft"))
+
+
+class TestWhatItBears:
+    """A multiplier breaks where more goes in, or comes out, than is marked on it."""
+
+    def to(self, target: int, by: int = 20, **more: object) -> Demand:
+        """Of a torque either way of its target."""
+        ends = (Decimal(target - by), Decimal(target + by))
+        return Demand(need="torque", target=Decimal(target), window=ends, unit="N·m", **more)  # type: ignore[arg-type]
+
+    def test_it_is_read(self) -> None:
+        """Each in its own unit."""
+        more = 'max_torque = "250 N·m"\nmax_torque_in = "55 N·m"\n'
+
+        assert (BORNE,) == read_stock((WRITTEN + more).encode(), "tools.toml").adapters
+
+    def test_its_label_says_it(self) -> None:
+        """Whoever takes it off its hook reads it."""
+        assert "X1, multiplies by 5 ±3 %, gives at most 250 N·m, takes at most 55 N·m" == adapter_words(BORNE)
+
+    @pytest.mark.parametrize(
+        ("adapter", "target", "told"),
+        [
+            (BORNE, 300, "W2: X1 gives at most 250 N·m"),  # 60 N·m on the tool, and 280 are 56: beyond both
+            (TAKES, 300, "W2: X1 takes at most 40 lbf·ft"),  # 54.23 N·m (÷ 1.35581795, NIST SP 811)
+        ],
+    )
+    def test_beyond_it_the_two_cannot_be_used(self, adapter: Adapter, target: int, told: str) -> None:
+        """As beyond the end of a scale."""
+        assert told == fitness(W2, self.to(target), Circumstances(adapter=adapter)).cannot
+
+    @pytest.mark.parametrize(("adapter", "target", "mark"), [(BORNE, 250, "50"), (TAKES, 270, "54")])
+    def test_up_to_it_they_can(self, adapter: Adapter, target: int, mark: str) -> None:
+        """250 N·m are 50 on the tool, 270 are 54."""
+        ends = (Decimal(target - 20), Decimal(target + 20))
+
+        assert Setting(Decimal(mark), "N·m") == what_to_set(Decimal(target), ends, "N·m", W2, adapter)
+
+    def test_the_end_of_the_scale_comes_first_where_it_is_lower(self) -> None:
+        """Ten times 100 N·m, and the multiplier bears more."""
+        strong = msgspec.structs.replace(X1, max_torque=Quantity(Decimal(900), "N·m"))
+
+        assert (
+            "W2: ends at 100 N·m, X1 needs 160 N·m" == fitness(W2, self.to(800), Circumstances(adapter=strong)).cannot
+        )
+
+    def test_a_pull_that_goes_on_until_it_moves_wants_a_reason(self) -> None:
+        """Nothing is aimed at, but it may go beyond."""
+        w5 = msgspec.structs.replace(W2, kind="indicating")
+        moving = msgspec.structs.replace(self.to(260), need="reading", stops=False)
+
+        found = fitness(w5, moving, Circumstances(adapter=BORNE))
+
+        assert found.cannot is None
+        assert AdapterBeyond(Decimal(52), "N·m", "X1", "gives at most 250 N·m") in found.against
+
+    def test_one_that_says_nothing_is_stored_as_before(self) -> None:
+        """What nobody wrote stands in no daybook."""
+        assert {"max_torque", "max_torque_in"}.isdisjoint(msgspec.to_builtins(X1))

@@ -17,16 +17,16 @@ if TYPE_CHECKING:
     from clampbook.units import Kind, Quantity
 
 
+MOST_RATIO = 1000  # as in tools.toml
+
+
 @click.command()
 @click.argument("target")
-@click.option("--lever", required=True, metavar="L", help='Lever, drive to middle of grip, such as "400 mm"')
-@click.option(
-    "--adapter",
-    required=True,
-    metavar="E",
-    help='Added to the lever, such as "50 mm". Minus shortens',
-)
-@click.option("--offset", default="0", metavar="ANGLE", help="Angle of the adapter to the lever, in degrees")
+@click.option("--lever", metavar="L", help='Lever, drive to middle of grip, such as "400 mm"')
+@click.option("--adapter", metavar="E", help='Added to the lever, such as "50 mm". Minus shortens')
+@click.option("--offset", metavar="ANGLE", help="Angle of the adapter to the lever, in degrees")
+@click.option("--ratio", metavar="R", help="Of a torque multiplier, instead of --lever and --adapter")
+@click.option("--ratio-uncertainty", metavar="U", help='Of its ratio, expanded (k = 2), such as "3 %"')
 @click.option("--unit", metavar="NAME", help="Unit on the tool, if not the target's")
 @click.option("--resolution", metavar="STEP", help='Round to scale lines this far apart, such as "0.5 N·m"')
 @click.option("--between", nargs=2, metavar="FROM TO", help="Window at the fastener. Needs --resolution")
@@ -34,9 +34,11 @@ if TYPE_CHECKING:
 @json_option
 def setting(
     target: str,
-    lever: str,
-    adapter: str,
-    offset: str,
+    lever: str | None,
+    adapter: str | None,
+    offset: str | None,
+    ratio: str | None,
+    ratio_uncertainty: str | None,
     unit: str | None,
     resolution: str | None,
     between: tuple[str, str] | None,
@@ -45,15 +47,20 @@ def setting(
 ) -> int:
     """Work out a setting with an adapter.
 
-    TARGET is the torque at the fastener.
+    TARGET is the torque at the fastener. Of a torque multiplier give --ratio.
     """
-    from clampbook.units import Kind
+    from clampbook.units import Kind, Quantity
 
     wanted = _positive(_read("TARGET", target, Kind.TORQUE))
-    through = _through(lever, adapter, offset)
+    through = (
+        _through(lever, adapter, offset)
+        if ratio is None and ratio_uncertainty is None
+        else _multiplied(ratio, ratio_uncertainty, (lever, adapter, offset))
+    )
     shown_in = wanted.unit if unit is None else _torque_unit(unit)
     if backwards:
-        _tell("at_fastener", wanted, _there(wanted, through, shown_in), shown_in, as_json)
+        there = Quantity(_there(wanted, through, shown_in), shown_in)
+        _tell("at_fastener", wanted, there, as_json, _by_the_ratio(through, there))
         return 0
     if resolution is None:
         if between is not None:
@@ -61,11 +68,13 @@ def setting(
         from clampbook.units import convert
 
         exact = convert(through.on_tool(wanted.value), wanted.unit, shown_in)
-        _tell("setting", wanted, exact, shown_in, as_json)
+        _tell("setting", wanted, Quantity(exact, shown_in), as_json, _by_the_ratio(through, wanted))
         return 0
     step = _positive(_read("--resolution", resolution, Kind.TORQUE))
     ends = tuple(_read("--between", end, Kind.TORQUE) for end in between or ())
-    _tell("setting", wanted, _rounded(wanted, through, shown_in, step, ends), shown_in, as_json)
+    mark = Quantity(_rounded(wanted, through, shown_in, step, ends), shown_in)
+    got = Quantity(_there(mark, through, wanted.unit), wanted.unit)
+    _tell("setting", wanted, mark, as_json, _by_the_ratio(through, got))
     return 0
 
 
@@ -87,14 +96,58 @@ def _rounded(wanted: Quantity, through: Reach, unit: str, step: Quantity, ends: 
     return found.value
 
 
-def _through(lever: str, adapter: str, offset: str) -> Reach:
+def _multiplied(ratio: str | None, uncertainty: str | None, by_lever: tuple[str | None, ...]) -> Reach:
+    """The reach through a multiplier, held to what its entry in tools.toml could say."""
+    from decimal import Decimal, InvalidOperation
+
+    from clampbook.tools.lever import Reach
+    from clampbook.tools.slot import MOST_PERCENT
+
+    if ratio is None:
+        raise click.UsageError("--ratio-uncertainty needs --ratio, torque out over torque in.")
+    if any(each is not None for each in by_lever):
+        raise click.UsageError("A multiplier changes no lever. Give --ratio, or --lever and --adapter.")
+    try:
+        times = Decimal(ratio.strip().replace(",", "."))
+    except InvalidOperation:
+        times = Decimal(0)
+    if not (times.is_finite() and 1 <= times <= MOST_RATIO):
+        raise click.UsageError(
+            f"--ratio: “{ratio}” is not possible. Give 1 to {MOST_RATIO}, torque out over torque in."
+        )
+    if uncertainty is None:
+        return Reach(Decimal(1), times)
+    try:
+        percent = Decimal(uncertainty.strip().removeprefix("±").removesuffix("%").strip().replace(",", "."))
+    except InvalidOperation:
+        percent = Decimal(-1)
+    if not (percent.is_finite() and 0 < percent <= MOST_PERCENT):
+        raise click.UsageError(
+            f"--ratio-uncertainty: “{uncertainty}” is not possible. Give more than 0 and up to {MOST_PERCENT} %."
+        )
+    return Reach(Decimal(1), times, percent / 2)
+
+
+def _by_the_ratio(through: Reach, there: Quantity) -> tuple[Quantity, Quantity] | None:
+    """Between what the torque at the fastener lies by the uncertainty of the ratio alone; None where none was given."""
+    from clampbook.units import Quantity
+
+    if not through.unsure:
+        return None
+    away = there.value * through.unsure * 2 / 100
+    return Quantity(there.value - away, there.unit), Quantity(there.value + away, there.unit)
+
+
+def _through(lever: str | None, adapter: str | None, offset: str | None) -> Reach:
     from clampbook.tools.lever import reach_of
     from clampbook.units import Kind, convert, show
 
+    if lever is None or adapter is None:
+        raise click.UsageError("Give --lever and --adapter, or --ratio of a torque multiplier.")
     bare = _is_bare(lever) and _is_bare(adapter)  # in one and the same unit, whichever: only their ratio counts
     length = _positive(_read("--lever", lever, Kind.LENGTH, "mm" if bare else None))
     more = _read("--adapter", adapter, Kind.LENGTH, "mm" if bare else None)
-    angle = _read("--offset", offset, Kind.ANGLE, "°")
+    angle = _read("--offset", offset or "0", Kind.ANGLE, "°")
     found = reach_of(length, more, convert(angle.value, angle.unit, "°"))
     if found is None:
         whole = show(length.value, length.unit)
@@ -132,15 +185,23 @@ def _torque_unit(name: str) -> str:
         raise click.UsageError(f"--unit: {fault.sentence}.") from fault
 
 
-def _tell(key: str, given: Quantity, value: Decimal, unit: str, as_json: bool) -> None:
-    """Target and setting on two labelled lines, or as one object."""
+def _tell(key: str, given: Quantity, found: Quantity, as_json: bool, between: tuple[Quantity, Quantity] | None) -> None:
+    """Target and setting on two labelled lines, or as one object; `between` is what the ratio leaves open."""
     from clampbook.run.told.torques import show_torque
     from clampbook.units import show
 
     if as_json:
-        told = {key: {"value": float(value), "unit": unit}}
+        told: dict[str, object] = {key: {"value": float(found.value), "unit": found.unit}}
+        if between is not None:
+            low, high = between
+            told["by_the_ratio"] = {"from": float(low.value), "to": float(high.value), "unit": low.unit}
         sys.stdout.write(json_text(told))
-    elif key == "setting":
-        click.echo(f"at the fastener: {show_torque(given.value, given.unit)}\nset the tool to: {show(value, unit)}")
-    else:
-        click.echo(f"the tool shows: {show_torque(given.value, given.unit)}\nat the fastener: {show(value, unit)}")
+        return
+    before, behind = (
+        ("at the fastener", "set the tool to") if key == "setting" else ("the tool shows", "at the fastener")
+    )
+    click.echo(f"{before}: {show_torque(given.value, given.unit)}\n{behind}: {show(found.value, found.unit)}")
+    if between is not None:
+        low, high = between
+        least = show(low.value, low.unit).removesuffix(f" {low.unit}")
+        click.echo(f"by the ratio's uncertainty: {least} to {show(high.value, high.unit)}")

@@ -128,6 +128,8 @@ def _adapter(adapter: Adapter) -> dict[str, Any]:
         "offset": None if angle is None else {"value": float(angle), "unit": "°"},
     }
     told |= {} if (ratio := adapter.multiplies_by) is None else {"ratio": float(ratio)}
+    borne = {"max_torque": adapter.gives_at_most, "max_torque_in": adapter.takes_at_most}
+    told |= {key: {"value": float(most.value), "unit": most.unit} for key, most in borne.items() if most is not None}
     return told | ({"is": list(adapter.kinds)} if adapter.kinds else {})
 
 

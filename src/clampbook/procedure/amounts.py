@@ -14,6 +14,10 @@ from clampbook.units import Kind, Quantity, UnitFault, convert, duration, kind_o
 EXACT = Context(prec=90)
 """Sums and shares of typed numbers, which have 30 digits at most, stay exact in it."""
 
+TENSIONED = (
+    'read a tensioner at a stage with do = "measure", asked = "each"'
+    ' and limits such as between = ["590 bar", "610 bar"]'
+)
 MOST_SHARE = Decimal(200)
 _OF_USE = ("km", "mile")  # lengths that count use; "10 m" is more likely a slip for 10 min; common practice, no source
 
@@ -35,8 +39,19 @@ def quantity(
     try:
         return parse(text, kind, unit=unit)
     except UnitFault as fault:
-        reading.slips.add(_code(text, kind), at, fault.sentence, found=text, allowed=fault.allowed, hint=fault.hint)
+        hint = fault.hint
+        if kind is Kind.TORQUE and _is_pressure(text):
+            hint = TENSIONED
+        reading.slips.add(_code(text, kind), at, fault.sentence, found=text, allowed=fault.allowed, hint=hint)
         return None
+
+
+def _is_pressure(text: str) -> bool:
+    try:
+        parse(text, Kind.PRESSURE)
+    except UnitFault:
+        return False
+    return True
 
 
 def above_zero(reading: Reading, at: KeyPath, text: str | None, kind: Kind) -> Quantity | None:

@@ -28,6 +28,7 @@ from clampbook.run.events import (
 from clampbook.run.fold.tools import ToolEvent
 from clampbook.tools.model import SHOWN_BY, Adapter, Certified, LastCheck, Tool
 from clampbook.tools.state import due_on
+from clampbook.units import Quantity
 
 
 @dataclass(slots=True)
@@ -157,7 +158,14 @@ def _adapter(adapter: Adapter, *, measured: bool) -> Row:
         "measured_at_the_bench": "yes" if measured else None,
         "ratio": _text(adapter.multiplies_by),
         "ratio_uncertainty_percent": plain(adapter.known_to) if adapter.known_to else None,
+        **_borne("max_torque", adapter.gives_at_most),
+        **_borne("max_torque_in", adapter.takes_at_most),
     }
+
+
+def _borne(key: str, torque: Quantity | None) -> Row:
+    """The greatest torque that a multiplier gives or takes, where its entry says it."""
+    return {} if torque is None else {key: plain(torque.value), f"{key}_unit": torque.unit}
 
 
 def _last_check(check: LastCheck | None) -> Row | None:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
-from clampbook.procedure.model import Group, Inspect, Loosen, Measure, Tighten, Turn
+from clampbook.procedure.model import Group, Inspect, Loosen, Measure, Recheck, Stage, Tighten, Turn
 from clampbook.procedure.slips import KeyPath
 from clampbook.review.codes import Code
 from clampbook.review.look import Look, Raised
@@ -26,16 +26,19 @@ def papers(look: Look) -> Iterator[Raised]:
             hint='add a line like source = "Workshop manual, page 12, looked up on 2026-03-02"',
         )
     for at, group in look.groups:
-        needed = _tightenings(look, group)
-        if group.tightenings_at_most is not None and needed > group.tightenings_at_most:
+        needed, adjusted = _tightenings(look, group), _adjusted(look, group)
+        total = needed + sum(adjusted)
+        if group.tightenings_at_most is not None and total > group.tightenings_at_most:
+            more = f", {sum(adjusted)} of them by adjusting" if adjusted else ""
+            either = ", adjust_at_most as well" if adjusted else ""
             yield Raised(
                 (*at, "tightenings_at_most"),
                 Code.BUDGET,
-                f"the stages tighten {quoted(group.name)} {needed} times, "
+                f"the stages tighten {quoted(group.name)} {total} times{more}, "
                 f"and a fastener allows {group.tightenings_at_most}",
                 found=f"{group.tightenings_at_most}",
-                allowed=f"{needed} or more",
-                hint="compare tightenings_at_most with the manual, or remove a loosening",
+                allowed=f"{total} or more",
+                hint=f"compare tightenings_at_most with the manual{either}, or remove a loosening",
             )
         yield from _not_measured(look, at, group)
         yield from _prevailing_never_read(look, at, group)
@@ -52,13 +55,34 @@ def papers(look: Look) -> Iterator[Raised]:
 
 
 def _tightenings(look: Look, group: Group) -> int:
-    """Number of times that the stages tighten from the beginning: a pull after full loosening is one more."""
-    count, loose = 0, True
-    for each in look.of(group):
-        if isinstance(each.stage, Tighten | Turn) and loose:
-            count, loose = count + 1, False
-        elif isinstance(each.stage, Loosen) and each.stage.by is None:
-            loose = True
+    """Number of times that the stages tighten from the beginning: a pull after loosening is one more."""
+    return _pulled_from_loose((each.stage for each in look.of(group)), loose=True)
+
+
+def _adjusted(look: Look, group: Group) -> list[int]:
+    """The same of each measurement that leads back, as often as it may at most, to stages that loosen the group."""
+    found = []
+    for each in look.stages:
+        if isinstance(each.stage, Measure) and each.stage.adjust:
+            loop, here = each.stage.adjust, each.stage.number
+            way = (one.stage for one in look.of(group) if loop.back_to <= one.stage.number < here)
+            found.append(loop.at_most * _pulled_from_loose(way, loose=False))
+    return [each for each in found if each]
+
+
+def _pulled_from_loose(stages: Iterable[Stage], *, loose: bool) -> int:
+    """Count the first pulls since a fastener was loosened, fully or by an angle, as the walk counts tightenings."""
+    count = 0
+    for stage in stages:
+        match stage:
+            case Loosen():
+                loose = True
+            case Tighten() | Turn() if loose:
+                count, loose = count + 1, False
+            case Recheck() if stage.back_off is not None:
+                count, loose = count + 1, False
+            case _:
+                pass
     return count
 
 

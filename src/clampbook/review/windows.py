@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from decimal import Decimal
 from typing import Any, assert_never
@@ -21,6 +22,8 @@ from clampbook.units import show, show_window
 
 _NAMED = 3
 _VERBS: dict[Need, str] = {"reading": "show", "measure": "measure"}
+
+_A_NAME = re.compile(r"[A-Za-z]{1,2}[- ]?\d{1,3}")  # as on a tool, and no words that say what it is
 
 
 def windows(look: Look, stock: Stock) -> Iterator[Raised]:
@@ -66,8 +69,20 @@ def _no_adapters(look: Look, adapters: tuple[Adapter, ...]) -> Iterator[Raised]:
             f"no adapter in tools.toml is {quoted(wanted)}",
             found=wanted,
             allowed=listed(named) if named else "an [[adapter]] that says what it is",
-            hint=f'add is = "{wanted}" to its [[adapter]] in tools.toml, or correct adapter',
+            hint=_described(wanted, adapters),
         )
+
+
+def _described(wanted: str, adapters: tuple[Adapter, ...]) -> str:
+    """The hint about an adapter that is not there. A procedure says what it must be: the name on one of a book's is
+    another one's in the next book."""
+    meant = next((each for each in adapters if wanted.casefold() in (each.id, each.name.casefold())), None)
+    if meant is not None and meant.kinds:
+        return f'write what {meant.name} is, adapter = "{meant.kinds[0]}"'
+    if meant is not None or _A_NAME.fullmatch(wanted):
+        described = '"open end, 19 mm"'
+        return f"describe it, such as adapter = {described}, with is = {described} in its [[adapter]]"
+    return f'add is = "{wanted}" to its [[adapter]] in tools.toml, or correct adapter'
 
 
 def _wants(look: Look, each: Placed, group: Group | None) -> Iterator[tuple[str, Demand]]:

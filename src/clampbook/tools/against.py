@@ -78,6 +78,15 @@ class PullsBeyond(Against, frozen=True, tag="pull beyond"):
     unit: str
 
 
+class AdapterBeyond(Against, frozen=True, tag="adapter beyond"):
+    """The pull may reach a torque, on the tool, above what the multiplier on it bears."""
+
+    torque: Decimal
+    unit: str
+    name: str
+    bears: str
+
+
 class OffRange(Against, frozen=True, tag="off range"):
     """The torque that it has to show lies outside its working range."""
 
@@ -146,6 +155,7 @@ One = (
     | Happened
     | EndOfTurn
     | PullsBeyond
+    | AdapterBeyond
     | OffRange
     | MayBeOff
     | OffScale
@@ -173,6 +183,8 @@ def cause(one: One) -> str:
             return "end of the turn off its scale"
         case PullsBeyond():
             return "above its working range"
+        case AdapterBeyond():
+            return "above what its adapter bears"
         case OffRange(side=side):
             return f"{side} its working range"
         case MayBeOff():
@@ -211,6 +223,8 @@ def clause(one: One) -> str:
             return f"the turn may end at {show(torque, unit)}, above its maximum of {show(most, unit)}"
         case PullsBeyond(torque=torque, maximum=most, unit=unit):
             return f"the pull may reach {show(torque, unit)}, above its maximum of {show(most, unit)}"
+        case AdapterBeyond(torque=torque, unit=unit, name=name, bears=bears):
+            return f"the pull may reach {show(torque, unit)}, {name} {bears}"
         case OffRange(torque=torque, low=low, high=high, unit=unit, side=side):
             return f"{show(torque, unit)} is {side} its working range ({show_span(low, high, unit)})"
         case MayBeOff(by=by, leaves=leaves, unit=unit, percent=percent):

@@ -81,6 +81,10 @@ def adapter(row: AdapterTable, at: KeyPath, slips: Slips, seen: dict[str, str]) 
     if row.ratio_uncertainty is not None:
         told, hint = "ratio_uncertainty has no meaning without a ratio", "add the ratio, or remove ratio_uncertainty"
         slot.add(Code.PERCENT, "ratio_uncertainty", told, found=row.ratio_uncertainty, hint=hint)
+    for key in ("max_torque", "max_torque_in"):
+        if getattr(row, key) is not None:
+            told, hint = f"{key} has no meaning without a ratio", f"add the ratio, or remove {key}"
+            slot.add(Code.LEVER, key, told, found=getattr(row, key), hint=hint)
     extension, offset = _extension(slot, row), _offset(slot, row)
     if len(slips.found) > before:
         return None
@@ -131,6 +135,7 @@ def _multiplier(slot: Slot, row: AdapterTable, before: int) -> Adapter | None:
             told, hint = f"a multiplier has no {key}", f"remove {key}, or the ratio"
             slot.add(Code.LEVER, key, told, found=getattr(row, key), hint=hint)
     known = slot.percent("ratio_uncertainty", row.ratio_uncertainty)
+    gives, takes = _borne(slot, "max_torque", row.max_torque), _borne(slot, "max_torque_in", row.max_torque_in)
     if len(slot.slips.found) > before:
         return None
     return Adapter(
@@ -141,7 +146,18 @@ def _multiplier(slot: Slot, row: AdapterTable, before: int) -> Adapter | None:
         kinds=UNSET if row.kinds is None else tuple(row.kinds),
         ratio=Decimal(repr(row.ratio)).normalize(),
         ratio_uncertainty=UNSET if known is None else known,
+        max_torque=UNSET if gives is None else gives,
+        max_torque_in=UNSET if takes is None else takes,
     )
+
+
+def _borne(slot: Slot, key: str, written: str | None) -> Quantity | None:
+    """A torque that a multiplier bears."""
+    torque = None if written is None else slot.quantity(key, written, Kind.TORQUE)
+    if torque is not None and torque.value <= 0:
+        told, hint = f"{key} is not above 0", "write the torque on the multiplier, such as 500 N·m"
+        slot.add(Code.LEVER, key, told, found=written or "", allowed="above 0", hint=hint)
+    return torque
 
 
 def _unit(slot: Slot, row: ToolTable) -> str | None:

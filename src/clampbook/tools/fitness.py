@@ -8,7 +8,7 @@ from decimal import ROUND_CEILING, Context, Decimal
 from msgspec import Struct
 from msgspec.structs import replace
 
-from clampbook.tools.against import EndOfTurn, MayBeOff, OffRange, One, PullsBeyond
+from clampbook.tools.against import AdapterBeyond, EndOfTurn, MayBeOff, OffRange, One, PullsBeyond
 from clampbook.tools.aim import Aim, Unusable, aim_at, not_on_it, wrong_kind
 from clampbook.tools.certificate import certified_at, not_known
 from clampbook.tools.demand import Circumstances, Demand
@@ -93,7 +93,7 @@ def fitness_and_margin(
         told = notes if start is None else (*notes, unreadable(aim))
         return replace(_fit(against, told), reads_from=start), None, aim
     away, wanted = _margin(tool, demand, aim), on_tool(point, demand.unit, tool, aim.through)
-    against = (*against, *_outside_working_range(tool, wanted), *_too_wide(away))
+    against = (*against, *_outside_working_range(tool, wanted), *_more_than_borne(aim, wanted), *_too_wide(away))
     up_to = usable_up_to(demand, aim)
     notes = notes if up_to is None else (*notes, _only_up_to(tool, up_to, demand))
     told = (*notes, *_outside_middle(tool, wanted), *_coarse(tool, wanted))
@@ -179,6 +179,13 @@ def _outside_working_range(tool: Tool, wanted: Decimal) -> Iterator[One]:
         yield PullsBeyond(wanted, tool.maximum, tool.unit)
     else:
         yield OffRange(wanted, *span, tool.unit)
+
+
+def _more_than_borne(aim: Aim, wanted: Decimal) -> Iterator[One]:
+    """A multiplier that is not aimed at a torque can be pulled beyond what it bears."""
+    borne = aim.through.greatest(aim.tool.unit)
+    if borne is not None and aim.adapter is not None and wanted > borne[0]:
+        yield AdapterBeyond(wanted, aim.tool.unit, aim.adapter.name, borne[1])
 
 
 def _outside_middle(tool: Tool, wanted: Decimal) -> Iterator[str]:

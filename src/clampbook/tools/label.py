@@ -62,7 +62,10 @@ def of_the_lever(adapter: Adapter) -> str:
     """Tell what an adapter does to the lever, or what is asked for first; of a multiplier its ratio."""
     if (ratio := adapter.multiplies_by) is not None:
         known = f" ±{plain(adapter.known_to)} %" if adapter.known_to else ""
-        return f"multiplies by {plain(ratio)}{known}"
+        gives, takes = adapter.gives_at_most, adapter.takes_at_most
+        ends = "" if gives is None else f", gives at most {show(gives.value, gives.unit)}"
+        ends += "" if takes is None else f", takes at most {show(takes.value, takes.unit)}"
+        return f"multiplies by {plain(ratio)}{known}{ends}"
     length, angle = adapter.extension, adapter.offset
     if length is None:
         return "length and angle asked at pick up" if angle is None else f"length asked at pick up{_at(angle)}"

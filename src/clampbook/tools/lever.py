@@ -22,11 +22,14 @@ _EXACT = {0: Decimal(1), 60: Decimal("0.5"), 90: Decimal(0), 120: Decimal("-0.5"
 
 class Reach(Struct, frozen=True):
     """A lever and what it becomes with an adapter, both in mm; without one both are 1. Through a multiplier the one is
-    1, the other its ratio, and `unsure` the relative standard uncertainty of that, in percent."""
+    1, the other its ratio, and `unsure` the relative standard uncertainty of that, in percent; it gives and takes no
+    more than `gives` and `takes`, where that is known."""
 
     length: Decimal = Decimal(1)
     effective: Decimal = Decimal(1)
     unsure: Decimal = Decimal(0)
+    gives: Quantity | None = None
+    takes: Quantity | None = None
 
     def on_tool(self, torque: Decimal) -> Decimal:
         """Torque that the tool shows while the fastener gets this one."""
@@ -35,6 +38,18 @@ class Reach(Struct, frozen=True):
     def at_fastener(self, shown: Decimal) -> Decimal:
         """Torque at the fastener while the tool shows this one."""
         return _ratio(shown, self.effective, self.length)
+
+    def greatest(self, unit: str) -> tuple[Decimal, str] | None:
+        """The greatest torque that a tool with this unit may show, and what bears no more, as a clause behind its name;
+        None where nothing is known to end before the tool does."""
+        most = []
+        if self.gives is not None:
+            told = f"gives at most {show(self.gives.value, self.gives.unit)}"
+            most.append((self.on_tool(convert(self.gives.value, self.gives.unit, unit)), told))
+        if self.takes is not None:
+            told = f"takes at most {show(self.takes.value, self.takes.unit)}"
+            most.append((convert(self.takes.value, self.takes.unit, unit), told))
+        return min(most, key=lambda each: each[0], default=None)
 
 
 class NoReach(Struct, frozen=True):
@@ -51,7 +66,7 @@ def reach(tool: Tool, adapter: Adapter | None) -> Reach | NoReach:
     if adapter is None:
         return STRAIGHT
     if (ratio := adapter.multiplies_by) is not None:
-        return Reach(Decimal(1), ratio, adapter.known_to / 2)
+        return Reach(Decimal(1), ratio, adapter.known_to / 2, adapter.gives_at_most, adapter.takes_at_most)
     if adapter.extension is None or adapter.offset is None:
         return NoReach(f"{tool.name}: what {adapter.name} adds to its lever is not known")
     if adapter.extension.value == 0 or cosine(adapter.offset) == 0:

@@ -113,7 +113,8 @@ class Adapter(Struct, frozen=True, kw_only=True):
     `extension` runs along the lever, below zero where it shortens; `offset` is its angle to the lever in degrees. None
     where its entry does not say it and it is asked for when it is picked up. `kinds` are what procedures call it. A
     multiplier has neither: the fastener gets `ratio` times what the tool gives, known to `ratio_uncertainty`, in
-    percent and expanded (k = 2). Both are not stored where it is none.
+    percent and expanded (k = 2), as long as it gives no more than `max_torque` and takes no more than `max_torque_in`.
+    None of these is stored where it is none.
     """
 
     id: str
@@ -124,6 +125,8 @@ class Adapter(Struct, frozen=True, kw_only=True):
     kinds: tuple[str, ...] | UnsetType = UNSET
     ratio: Decimal | UnsetType = UNSET
     ratio_uncertainty: Decimal | UnsetType = UNSET
+    max_torque: Quantity | UnsetType = UNSET
+    max_torque_in: Quantity | UnsetType = UNSET
 
     @property
     def known(self) -> bool:
@@ -139,6 +142,16 @@ class Adapter(Struct, frozen=True, kw_only=True):
     def known_to(self) -> Decimal:
         """The expanded uncertainty of its ratio, in percent; nothing where nobody wrote one."""
         return Decimal(0) if isinstance(self.ratio_uncertainty, UnsetType) else self.ratio_uncertainty
+
+    @property
+    def gives_at_most(self) -> Quantity | None:
+        """The greatest torque that a multiplier may give."""
+        return None if isinstance(self.max_torque, UnsetType) else self.max_torque
+
+    @property
+    def takes_at_most(self) -> Quantity | None:
+        """The greatest torque that may go into it."""
+        return None if isinstance(self.max_torque_in, UnsetType) else self.max_torque_in
 
 
 class LastCheck(Struct, frozen=True, kw_only=True):

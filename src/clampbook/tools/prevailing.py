@@ -74,6 +74,9 @@ def _against(demand: Demand, aim: Aim, more: Decimal) -> str | None:
     low, high = (None if end is None else end + more for end in demand.window)
     if tool.maximum is not None and on_tool(target, unit, tool, aim.through) > tool.maximum:
         return "its scale ends"
+    borne = aim.through.greatest(tool.unit)
+    if borne is not None and aim.adapter is not None and on_tool(target, unit, tool, aim.through) > borne[0]:
+        return f"{aim.adapter.name} {borne[1]}"
     if accepted(demand.accept, tool, target, (low, high), unit, aim.through) is None:
         return "its uncertainty uses up the window"
     room = min((abs(target - end) for end in (low, high) if end is not None), default=None)

@@ -63,7 +63,8 @@ def looked_at(stock: Stock, today: date | None = None) -> Looked:
 
 
 def rank(tools: Looked, demand: Demand, adapters: Iterable[Adapter] = ()) -> tuple[Ranked, ...]:
-    """Every tool, best first: what suits, then what needs a reason, then what cannot. A tool that can be taken straight
+    """Every tool, best first: what suits, then what needs a reason, then what cannot. One that could not straight on,
+    through an adapter that nobody has measured, stands just before these. A tool that can be taken straight
     on is; else with the first of these adapters that it can be taken with. Where the demand names an adapter, only with
     one that is of its kind.
     What measures stands where something is measured, and nowhere else.
@@ -122,16 +123,17 @@ def _at_right_angle(tool: Tool, fit: Fitness, unchanged: Fitness) -> Iterable[st
     yield from (f"{tool.name}: {clause(each)}, if at 90°" for each in unchanged.against if each not in fit.against)
 
 
-def order(ranked: Ranked) -> tuple[bool, bool, int, int, Decimal, bool, int, float]:
+def order(ranked: Ranked) -> tuple[int, bool, int, int, Decimal, bool, int, float]:
     """Sort key of a ranking, smallest first; of tools that cannot show all that may have to be read the one that
     shows most of it."""
     fit, lost = ranked.fit, ranked.fit.reads_from or Decimal(0)
     likely = 0.0 if ranked.probability is None else -round(ranked.probability, 2)
+    only_if_turned = ranked.open and ranked.at_right_angle is not None and ranked.at_right_angle.cannot is not None
     return (
-        fit.cannot is not None,
+        2 if fit.cannot is not None else 1 if only_if_turned else 0,
         ranked.last,
         len(fit.against),
-        0 if not ranked.open else 1 if ranked.at_right_angle and ranked.at_right_angle.cannot is None else 2,
+        1 if ranked.open else 0,
         lost,
         ranked.adapter is not None,
         len(fit.notes),

@@ -72,12 +72,24 @@ def hold(
     wanted = on_tool(target, sheet_unit, tool, through)
     low, high = (None if end is None else on_tool(end, sheet_unit, tool, through) for end in window)
     near = _nearest_in(wanted, (low, high))
-    near = near if aimed else _nearest_in(near, (tool.minimum, tool.maximum))
-    marks = [mark for mark in _neighbours(near, tool.resolution) if _on_scale(mark, tool)]
+    most, why = _most(tool, through, adapter)
+    near = near if aimed else _nearest_in(near, (tool.minimum, most))
+    marks = [mark for mark in _neighbours(near, tool.resolution) if mark > 0 and _inside(mark, (tool.minimum, most))]
+    if not marks and why is not None and most is not None and near > most:
+        return CannotHold(f"{tool.name}: {why}")
     if not marks:
         return CannotHold(f"{tool.name}: {_ends(near, tool)}{_through(wanted, tool, adapter, through)}")
     found = _beside(marks, wanted, target, window, lambda mark: at_fastener(mark, tool, through, sheet_unit))
     return found or _too_coarse(tool.name, tool.resolution, tool.unit, window, sheet_unit)
+
+
+def _most(tool: Tool, through: Reach, adapter: Adapter | None) -> tuple[Decimal | None, str | None]:
+    """Give the greatest torque that the tool may show: the end of its scale, or what its multiplier bears and the words
+    for that."""
+    found = through.greatest(tool.unit)
+    if found is None or adapter is None or (tool.maximum is not None and tool.maximum <= found[0]):
+        return tool.maximum, None
+    return found[0], f"{adapter.name} {found[1]}"
 
 
 def _ends(near: Decimal, tool: Tool) -> str:
@@ -161,10 +173,6 @@ def _neighbours(wanted: Decimal, step: Decimal) -> tuple[Decimal, ...]:
     """The marks just below and just above, or the one that is hit exactly; marks count from zero."""
     below = (wanted / step).to_integral_value(ROUND_FLOOR) * step
     return (below,) if below == wanted else (below, below + step)
-
-
-def _on_scale(mark: Decimal, tool: Tool) -> bool:
-    return mark > 0 and _inside(mark, (tool.minimum, tool.maximum))
 
 
 def _inside(value: Decimal, window: Ends) -> bool:

@@ -89,4 +89,6 @@ class AdapterTable(Table):
     )
     ratio: Ratio | None = Field(None, description="Of a torque multiplier: torque out over torque in.")
     ratio_uncertainty: Amount | None = Field(None, description="Of its ratio: expanded (k = 2), in %.")
+    max_torque: Amount | None = Field(None, description="The most that a multiplier may give.")
+    max_torque_in: Amount | None = Field(None, description="The most that may go into it.")
     note: Text | None = None

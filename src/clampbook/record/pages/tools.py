@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from msgspec import UNSET, convert
+from msgspec import UNSET, UnsetType, convert
 
 from clampbook.record.pages.telling import Row, Telling
 from clampbook.run.told.in_question import cause_words
@@ -40,12 +40,18 @@ def adapter_told(row: Row) -> str:
         kinds=kinds,
         ratio=ratio,
         ratio_uncertainty=known,
+        max_torque=_borne(row, "max_torque"),
+        max_torque_in=_borne(row, "max_torque_in"),
     )
     return (
         f"{adapter_words(named)}, length or angle measured at the bench"
         if row.get("measured_at_the_bench")
         else adapter_words(named)
     )
+
+
+def _borne(row: Row, key: str) -> Quantity | UnsetType:
+    return Quantity(Decimal(row[key]), row[f"{key}_unit"]) if key in row else UNSET
 
 
 def last_check(row: Row) -> str:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from clampbook import text as foreign
 from clampbook.run.answers import Refused
 from clampbook.run.asked import where_of
-from clampbook.run.gather.asking import numbered
 from clampbook.run.gather.draft import NONE, Draft, Part
 from clampbook.run.progress import in_hand
 from clampbook.run.prompts import Choice, Confirm, Loosen, OfTheWork, Prompt, Recheck, Tighten, Turn
 from clampbook.run.session import Session
+from clampbook.tools.model import Tool
 
 NOT_KNOWN = "not_known"
 NONE_OF_THEM = Choice(NONE, "none of these", "none_of_them")
@@ -61,8 +61,14 @@ def which_in_hand(session: Session, draft: Draft, text: str) -> Part | Refused |
         return held[0].id
     held = tuple(sorted(held, key=lambda tool: tool.id))
     if not draft.has("tool"):
-        return Part("tool", text, "choice", numbered({tool.id: tool.name for tool in held}))
+        return Part("tool", text, "choice", _tools(held))
     return draft.text("tool")
+
+
+def _tools(held: tuple[Tool, ...]) -> tuple[Choice, ...]:
+    """Tools as choices, each by its number, its name, or its id."""
+    named = ((tool.id, tool.name, (tool.name.casefold(), tool.id)) for tool in held)
+    return tuple(Choice(str(n), name, id, words=words) for n, (id, name, words) in enumerate(named, 1))
 
 
 def none_such(session: Session, tool: str) -> str:

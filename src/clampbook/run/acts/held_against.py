@@ -1,4 +1,4 @@
-"""What a corrected value is held against: its window, what is taken off it, and what its tool can show."""
+"""The measure of a corrected value: its window, what is taken off it, and what its tool can show."""
 
 from __future__ import annotations
 
@@ -120,7 +120,7 @@ def _end(text: str | None) -> Decimal | None:
 
 
 def instrument(session: Session, step: Step, what: str) -> Tool | None:
-    """What showed the value that is corrected, where that is known."""
+    """The tool that showed the value that is corrected, where that is known."""
     if what == "measure":
         kept = kept_at(session.plan, session.progress, step, step.point or "")
         return None if kept is None else kept.by

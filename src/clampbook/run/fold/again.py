@@ -73,7 +73,7 @@ def _before_it_begins(
 
 
 def _taken_off(state: Standing, position: str) -> Iterator[Work]:
-    """What must come off a fastener before it starts over: a stub, the pressure of a tensioner, what a wrench did."""
+    """Yield the work that frees a fastener before it starts over: of a stub, of a tensioner, of a wrench."""
     fastener = state.fastener
     if fastener.state == "broken":
         yield Work("stub out", position)

@@ -48,7 +48,7 @@ def instrument(progress: Progress, tool: str | None) -> Tool | None:
 
 
 def showing(progress: Progress, tool: str | None) -> dict[str, Any]:
-    """What showed a value, as its position keeps it: the tool, its unit, how it reached the fastener."""
+    """The origin of a value, as its position keeps it: the tool, its unit, how it reached the fastener."""
     return {
         "instrument": instrument(progress, tool),
         "shown_in": unit_of(progress, tool),

@@ -215,7 +215,8 @@ def _chosen(part: Part, text: str) -> Choice | None:
     if exactly is not None:
         return exactly
     alike = [choice for choice in part.choices if choice.key.casefold() == text.casefold()]
-    alike = alike or [choice for choice in part.choices if text in choice.words]
+    words = ((choice, map(str.casefold, choice.words)) for choice in part.choices)
+    alike = alike or [choice for choice, each in words if text.casefold() in each]
     return alike[0] if len(alike) == 1 else None
 
 

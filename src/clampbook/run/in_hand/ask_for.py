@@ -197,14 +197,16 @@ def _in_use(progress: Progress, need: Need) -> InHand | None:
 
 
 def offers(session: Session, demand: Demand) -> tuple[ToolOffer, ...]:
-    """Every tool of the book that could be thought of, as they are ranked everywhere; turning by marks comes last."""
+    """Every tool of the book that could be thought of, as they are ranked everywhere; turning by marks, and what is not
+    listed, comes last of those that can be taken."""
     found = rank(looked_at(session.stock, session.today), demand, adapters_at_hand(session))
     offered = [_offer(session, each) for each in found if _thought_of(each.tool, demand.need)]
+    can = [offer for offer in offered if offer.cannot is None]
     if demand.need == "angle":
-        offered.append(ToolOffer(MARKS, (NoGauge(),)))
+        can.append(ToolOffer(MARKS, (NoGauge(),)))
     if demand.need == "measure" and offered:
-        offered.append(ToolOffer(not_listed(demand)))
-    return tuple(offered)
+        can.append(ToolOffer(not_listed(demand)))
+    return (*can, *(offer for offer in offered if offer.cannot is not None))
 
 
 def adapters_at_hand(session: Session) -> tuple[Adapter, ...]:

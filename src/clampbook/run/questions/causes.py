@@ -307,7 +307,7 @@ def _adjust(plan: Plan, progress: Progress, question: Question) -> tuple[DecideC
 
 
 def _fitted_anew(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
-    """What is measured before any pull is the fastener's own, so a new one may take its place. One that a tensioner
+    """Start over where a value is the fastener's own, measured before any pull: with a new one. One that a tensioner
     holds can be let down and tensioned again as well."""
     fasteners = [standing(progress, each).fastener for each in question.positions]
     if any(each.tensioned for each in fasteners):

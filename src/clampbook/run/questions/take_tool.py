@@ -42,7 +42,12 @@ _KINDS = {"torque": "a torque tool", "reading": "a tool that shows torque", "ang
 
 def keys(prompt: TakeTool) -> Keys:
     """A tool by its number, its name, or its id."""
-    return Keys(tuple(_choice(number, offer) for number, offer in enumerate(prompt.offers, 1)))
+    return Keys(listed(prompt.offers))
+
+
+def listed(offers: tuple[ToolOffer, ...]) -> tuple[Choice, ...]:
+    """The tools as choices, each by its number, its name, or its id."""
+    return tuple(_choice(number, offer) for number, offer in enumerate(offers, 1))
 
 
 def _choice(number: int, offer: ToolOffer) -> Choice:

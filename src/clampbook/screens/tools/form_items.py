@@ -83,6 +83,8 @@ _ADAPTER = (
     FormItem("offset", "angle to lever", "angle"),
     FormItem("ratio", "ratio", "factor"),
     FormItem("ratio_uncertainty", "uncertainty of ratio", "percent"),
+    FormItem("max_torque", "gives at most", "torque"),
+    FormItem("max_torque_in", "takes at most", "torque"),
     FormItem("is", "what it is", "texts"),
     FormItem("note", "note"),
 )
