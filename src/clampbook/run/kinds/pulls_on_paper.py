@@ -17,7 +17,8 @@ def tightening(stage: Tighten, unit: str) -> Paper:
     stretch = stage.stretch
     if stretch is not None:
         never = f"never above {in_both_units(stretch.never_above.value, stretch.never_above.unit)}"
-        does = "pull a little, measure, and pull on until the stretch is there. Write every torque and length"
+        first = "pull a little" if stage.target is None else f"pull to {in_both_units(stage.target, unit)}"
+        does = f"{first}, measure, and pull on until the stretch is there. Write every torque and length"
         wants = f"Tighten until the stretch is {window_in_both_units(stretch.window)}"
         return Paper(wants, (never,), does, ("Tool", "Instrument"), _stretched(stretch))
     of = f" ({stage.share})" if stage.share else ""
