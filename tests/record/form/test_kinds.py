@@ -174,8 +174,8 @@ def test_drag_has_a_column_and_so_has_what_it_adds_up_to() -> None:
     heads, rows, boxes = on_the_form(tighten(LOCKING, 1), wait(2), tighten(LOCKING, 3), group=LOCKING)
     first, last = rows[0], rows[-1]
 
-    assert ("Pos.", "Drag, N·m", "Target + drag, N·m", "Reading or ○", "Further pulls") == first.head
-    assert ("Pos.", "Target + drag, N·m", "Reading or ○", "Further pulls") == last.head
+    assert ("Pos.", "Drag, N·m", "Target + drag, N·m", "Set to", "Reading or ○", "Further pulls") == first.head
+    assert ("Pos.", "Target + drag, N·m", "Set to", "Reading or ○", "Further pulls") == last.head
     assert "Drag read with" in [box.label for row in boxes[0].rows for box in row]
     assert (
         "Drag is the prevailing torque: run each nut down before it seats, and write it: "

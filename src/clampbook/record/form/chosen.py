@@ -11,6 +11,7 @@ from decimal import Context, Decimal
 
 from msgspec import Struct
 
+from clampbook.record.form.places import adds_drag, reads_drag
 from clampbook.run.in_hand.demands import StageDemand, demands
 from clampbook.run.kinds.pulls import until_it_gives
 from clampbook.run.plan import Plan
@@ -83,6 +84,8 @@ def taken(plan: Plan, choices: Sequence[Choice], stock: Stock, today: date | Non
     boxes: dict[int, dict[str, str]] = {}
     circumstances = {tool.id: at for tool, at in looked_at(stock, today)}
     for each in demands(plan):
+        if each.what == "prevailing torque" and not reads_drag(plan.stages[each.stage - 1], plan):
+            continue
         meant = [one for one in choices if one.tool.id in circumstances and _meant(one.tool, each.demand)]
         ways = [_way(one, each.demand, circumstances) for one in meant]
         if not ways:
@@ -142,8 +145,7 @@ def _told(plan: Plan, each: StageDemand, way: Ranked) -> tuple[list[str], dict[s
 
 
 def _adds(plan: Plan, each: StageDemand) -> bool:
-    group = plan.group_named.get(each.group or "")
-    return group is not None and group.prevailing is not None and group.prevailing.rule != "included"
+    return adds_drag(plan.stages[each.stage - 1], plan.group_named.get(each.group or ""))
 
 
 def _pulled(plan: Plan, each: StageDemand, way: Ranked, name: str) -> str:

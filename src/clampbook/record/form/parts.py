@@ -12,7 +12,7 @@ from clampbook.record.form.places import columns, label
 from clampbook.run.plan import Plan, Step
 
 NARROWEST = 9  # millimetres for the position
-MOST = COLUMN - NARROWEST - 1
+MOST = COLUMN - NARROWEST + 3  # columns that are only just too wide are made narrower
 
 
 class Part(NamedTuple):

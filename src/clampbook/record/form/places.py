@@ -14,7 +14,7 @@ from clampbook.run import kinds
 from clampbook.run.kinds.kind import Column
 from clampbook.run.plan import Plan, Step
 
-_TIME = Column("Time", wide=14)
+_TIME, _SET = Column("Time", wide=12), Column("Set to", wide=13)
 _TOGETHER = 26  # millimetres for a reading and further pulls in one column
 WHEN = (Box("From", wide=15), Box("To", wide=15), Box("Initials", wide=14))
 _ONCE = (Box("Time", wide=15), Box("Initials", wide=14))
@@ -68,12 +68,17 @@ def _shared(each: tuple[Column, ...]) -> tuple[Column, ...]:
 
 
 def _drag(stage: Stage, plan: Plan, group: Group) -> tuple[Column, ...]:
-    """Room for prevailing torque where it is read, and for what is pulled to where it is added."""
+    """Room for prevailing torque where it is read, and for what is pulled to and set where it is added."""
     if group.prevailing is None or not isinstance(stage, Tighten | Recheck):
         return ()
-    summed = Column(f"Target + drag, {plan.unit}", wide=18)
-    added = (summed,) if group.prevailing.rule != "included" else ()
-    return (Column(f"Drag, {plan.unit}", wide=13), *added) if reads_drag(stage, plan) else added
+    added = (Column(f"Target + drag, {plan.unit}", wide=14), _SET) if adds_drag(stage, group) else ()
+    return (Column(f"Drag, {plan.unit}", wide=11), *added) if reads_drag(stage, plan) else added
+
+
+def adds_drag(stage: Stage, group: Group | None) -> bool:
+    """True where each bolt is pulled to a torque of its own, of which its drag is a part."""
+    added = group is not None and group.prevailing is not None and group.prevailing.rule != "included"
+    return added and isinstance(stage, Tighten | Recheck)
 
 
 def reads_drag(stage: Stage, plan: Plan) -> bool:
@@ -86,6 +91,8 @@ def fields(stage: Stage, plan: Plan, known: dict[str, str]) -> tuple[Box, ...]:
     """Give the boxes that are written once; `known` is what is printed in those of these names."""
     group = plan.group_named.get(stage.group or "")
     named = kinds.of(stage).paper(stage, plan.unit).fields
+    if adds_drag(stage, group):
+        named = tuple(name for name in named if name != _SET.head)
     if group is not None and group.prevailing is not None and reads_drag(stage, plan):
         named = (*named, "Drag read with")
     if "Reason" in known:

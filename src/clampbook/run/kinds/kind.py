@@ -44,7 +44,7 @@ class Column(Struct, frozen=True):
 
 DONE = Column("Done", "□", 12)
 YES_OR_NO = Column("Answer", "□ yes  □ no", 23)
-READ = (Column("Reading or ○", wide=18), Column("Further pulls", wide=16, spare=True))
+READ = (Column("Reading or ○", wide=17), Column("Further pulls", wide=15, spare=True))
 
 
 class Paper(Struct, frozen=True):

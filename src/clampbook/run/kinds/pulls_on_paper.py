@@ -66,7 +66,7 @@ def _columns(stage: Recheck) -> tuple[Column, ...]:
     if stage.method == "first movement":
         return (Column("At first movement", wide=26),)
     if stage.back_off is not None:
-        return READ[0], Column("Back at its mark", "□ yes  □ short  □ past", 38)
+        return READ[0], Column("Back at its mark", "□ yes  □ short  □ past", 33)
     if stage.until_still:
         return (Column("Moved", "□", 14, written=True),)
     return READ[0], Column("Movement", "□ none  □ moved", 30)
