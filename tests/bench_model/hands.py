@@ -85,15 +85,18 @@ def refused(worker: Worker, reply: Reply) -> None:
 
 
 def _best_first(worker: Worker, prompt: Prompt, offered: list[str]) -> None:
-    """Asked once a stage: first what reaches and is fine enough, last whatever is not listed."""
+    """Asked once a stage: first what reaches and is fine enough, last of what can be taken whatever is not listed."""
     worker.counted["offers"] += 1
     held = worker.bench.measuring.get(int(prompt["stage"]), "")
     if held is None or (held and not worker.bench.tools[held].in_trouble):
         worker.find("TOOLS", "measuring-asked-twice", f"{held} in hand at {prompt['id']}", offered, "once a stage")
     best = "m1" if _a_length(worker.stage(prompt)) else "d1"
     first = offered[0] if not worker.bench.tools[best].in_trouble else best
-    if first != best or offered[-1] != "not-listed" or any(one[0] in "wgr" for one in offered):
-        worker.find("TOOLS", "measuring-order", f"at {prompt['id']}", offered, f"{best} first, not-listed last")
+    after = set(offered[offered.index("not-listed") + 1 :])  # those alone that cannot reach
+    cannot = {"d1", "f1"} if best == "m1" else {"m1"}
+    if first != best or after != cannot & set(offered) or any(one[0] in "wgr" for one in offered):
+        told = f"{best} first, not-listed last of those that can, then {sorted(cannot)}"
+        worker.find("TOOLS", "measuring-order", f"at {prompt['id']}", offered, told)
 
 
 def _a_length(stage: Stage) -> bool:
