@@ -17,6 +17,7 @@ from clampbook.run.fold.apply import begin
 from clampbook.run.planning import plan
 from clampbook.run.progress import Standing, standing
 from clampbook.run.session import Session
+from clampbook.run.use import Meter
 from clampbook.tools.model import Tool
 from clampbook.units import Quantity
 
@@ -245,7 +246,13 @@ def steps_of(bench: Bench, since: int = 0) -> list[str]:
 
 
 def follow_up(
-    *stages: m.Stage, group: m.Group, earlier: dict[str, tuple[int, int]] | None = None, **more: Any
+    *stages: m.Stage,
+    group: m.Group,
+    earlier: dict[str, tuple[int, int]] | None = None,
+    equipment: str | None = None,
+    meters: tuple[Meter, ...] = (),
+    or_use: str | None = None,
+    **more: Any,
 ) -> Bench:
     """A follow-up of a run that left its bolts in their first attempt, tightened once."""
     later = m.FollowUp(title="After first run", after=amount("30", "min"), or_use=None, stages=stages)
@@ -253,10 +260,12 @@ def follow_up(
     run = Bench(plan(joint, "x", follow_up="After first run"), READING)
     left = earlier if earlier is not None else dict.fromkeys(group.positions, (1, 1))
     opened = stored_opening(run)
-    of_run = e.Earlier(run="20260302-head-k7q2m4xa", follow_up="After first run", positions=left)
+    of_run = e.Earlier(
+        run="20260302-head-k7q2m4xa", follow_up="After first run", positions=left, meters=meters, or_use=or_use
+    )
     run.events.clear()
     run.session = Session(run.plan, begin(run.plan), run.tools, run.session.people, run.now, None, run.exempt)
-    run.store(replace(opened, of_run=of_run))
+    run.store(replace(opened, of_run=of_run, equipment=equipment))
     return run
 
 

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from decimal import Decimal
 from typing import Any
 
+import pytest
+from msgspec.structs import replace
 from small_joints import (
     asked,
     at,
@@ -30,7 +33,11 @@ from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
-from clampbook.run.asked import sentence
+from clampbook.run.asked import sentence, words
+from clampbook.run.gather.parts import choices_at
+from clampbook.run.questions import sheet_item
+from clampbook.run.recount import recounted
+from clampbook.run.use import Meter
 
 
 class TestTrial:
@@ -182,6 +189,109 @@ class TestFollowUp:
             asked(run, ask.Ended).outcome,
             [each.person for each in events_of(run, e.SignedOff)],
         )
+
+
+def answer(run: Bench, text: str) -> e.Asked:
+    """The line of an answer that was taken."""
+    return stored(run.answer(a.Value(text)), e.Asked)
+
+
+class TestMeters:
+    """What counts use is asked for again, and never offered from the first run."""
+
+    ASKS = (
+        m.Ask(name="Engine hours", answer="number", searched_as="usage", unit="h", low=Decimal(0), required=True),
+        m.Ask(name="Work order", answer="text", searched_as="order"),
+        m.Ask(name="Engine number", answer="text", searched_as="equipment"),
+    )
+
+    def followed(self, *, equipment: str | None = "4107", **known: Any) -> Bench:
+        """A follow-up after 10 h of a run that asked for hours, an order and the engine."""
+        head = bolts(1)
+        return follow_up(recheck(head, 1), group=head, asks=self.ASKS, equipment=equipment, **known)
+
+    def metered(self) -> Bench:
+        """The same where 412 h were written down at the first run."""
+        return self.followed(meters=(Meter("Engine hours", "412", "h"),), or_use="10 h")
+
+    def test_only_the_meter_is_asked_for(self) -> None:
+        """Engine and order are those of the first run."""
+        run = self.metered()
+
+        assert "Engine hours?" == sentence(run.prompt)
+        answer(run, "423")
+        assert isinstance(run.prompt, ask.TakeTool)
+
+    def test_it_is_asked_beside_what_it_showed_then(self) -> None:
+        """412 h, and due ten hours later; the same as last time cannot be."""
+        run = self.metered()
+
+        assert ("at the first run: 412 h", "due at 422 h") == words(run.prompt).matters[:2]
+        assert [] == [each.value for each in choices_at(run.prompt, run.session)]
+
+    def test_how_much_use_went_by_is_told(self) -> None:
+        """Eleven hours."""
+        run = self.metered()
+
+        event = answer(run, "423")
+
+        assert "Engine hours: 423. 11 h since the first run." == sheet_item.tell(event, run.plan, ())
+
+    def test_a_lower_value_is_unusual(self) -> None:
+        """Mistyped, or another meter was fitted since: it is typed once more, and told as lower."""
+        run = self.metered()
+
+        unsure = run.answer(a.Value("42"))
+        assert isinstance(unsure, a.Unsure)
+        assert "42 is lower than at the first run, 412 h." == unsure.unusual
+        event = answer(run, "42")
+
+        assert "Engine hours: 42. Lower than at the first run, 412 h." == sheet_item.tell(event, run.plan, ())
+
+    def test_where_the_first_run_wrote_down_nothing_it_is_asked_plainly(self) -> None:
+        """Unknown counts as unknown."""
+        run = self.followed(or_use="10 h")
+
+        answer(run, "42")
+
+        assert isinstance(run.prompt, ask.TakeTool)
+
+    def test_what_it_is_on_is_asked_where_the_first_run_does_not_know_it(self) -> None:
+        """Its record names no engine."""
+        run = self.followed(equipment=None)
+        answer(run, "42")
+
+        assert "Engine number?" == sentence(run.prompt)
+
+    def test_a_forged_meter_is_found(self) -> None:
+        """The line says 422 h, the first line 412."""
+        run = self.metered()
+        answer(run, "423")
+        (answered,) = events_of(run, e.Asked)
+        forged = [replace(each, before="422") if each is answered else each for each in run.events]
+
+        assert [(answered.seq, "before is 422, but the first line gives 412")] == list(recounted(run.plan, forged))
+
+
+class TestPositionsThatTheFirstRunDoesNotKnow:
+    """An older revision had other names: unknown counts as unknown, and nothing is refused."""
+
+    @pytest.mark.parametrize("later", [tighten, lambda head: recheck(head, 1)])
+    def test_they_are_walked_like_the_others(self, later: Callable[[m.Group], m.Stage]) -> None:
+        """To the end, whatever is done with them."""
+        head = bolts(2)
+        run = follow_up(later(head), group=head, earlier={"1": (1, 1)})
+
+        run.steadily()
+
+        assert "done" == asked(run, ask.Ended).outcome
+
+    def test_nobody_takes_them_for_loose(self) -> None:
+        """The joint was closed: how tight they are nobody can tell."""
+        head = bolts(2)
+        run = follow_up(tighten(head), group=head, earlier={"1": (1, 1)})
+
+        assert ("tight", "not known") == (at(run, "1").fastener.state, at(run, "2").fastener.state)
 
 
 class TestFoundMoved:

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
+
+import click
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
+    from clampbook.book.starting.terms import Work
     from clampbook.people import Person
     from clampbook.plain.lines import Lines
     from clampbook.procedure.model import Procedure
@@ -74,3 +77,62 @@ def given(book: Book, name: str | None, lines: Lines, *, new: bool) -> Person | 
     from clampbook.commands.naming import person_meant
 
     return person_meant(book, name, lines, new=new) if name is not None else None
+
+
+def work_asked(book: Book, asked: Asked) -> tuple[Work, Asked]:
+    """The procedure of a walk, and what was asked with the run and the title of a follow-up, where one is meant.
+
+    Of a run with one follow-up nobody need say which; of a follow-up for which one run waits, nobody need say of which
+    run. Raises UsageError, LedgerFault, Faulty.
+    """
+    from clampbook.book.starting.followed_up import work_followed
+    from clampbook.book.starting.terms import work_named
+
+    if asked.of is not None:
+        run = book.run(asked.of)
+        work = work_followed(book, run, asked.procedure)
+        return work, replace(asked, of=run.id, follow_up=asked.follow_up or _only_title(work))
+    work = work_named(book, asked.procedure or "")
+    if asked.follow_up is None:
+        return work, asked
+    return work, replace(asked, of=_only_run(book, work, asked))
+
+
+def _only_title(work: Work) -> str:
+    titles = [each.title for each in work.procedure.follow_ups]
+    if len(titles) == 1:
+        return titles[0]
+    from clampbook.text import quoted
+
+    known = f"It has {', '.join(map(quoted, titles))}." if titles else "It has none."
+    raise click.UsageError(f"Which follow-up? Add --follow-up TITLE. {known}")
+
+
+def _only_run(book: Book, work: Work, asked: Asked) -> str:
+    """The run that waits for this follow-up, on the equipment and of the joint that were named."""
+    from clampbook.archive.follow_ups import waiting
+    from clampbook.book.due.crossed import crossed_off
+    from clampbook.commands.finding import archive_of
+    from clampbook.text import printable, quoted
+
+    gone = crossed_off(book)
+    with archive_of(book) as archive:
+        found = [
+            each
+            for each in archive.asked(waiting)
+            if (each.run[9:-9], each.title) == (work.slug, asked.follow_up)
+            and each.named not in gone
+            and _same(asked.equipment, each.equipment)
+            and _same(asked.joint, each.joint)
+        ]
+    if len(found) == 1:
+        return found[0].run
+    runs = ", ".join(each.run for each in found)
+    told = (
+        f"These runs wait for it: {runs}." if runs else f"No run waits for {quoted(printable(asked.follow_up or ''))}."
+    )
+    raise click.UsageError(f"After which run? Add --of RUN. {told}")
+
+
+def _same(named: str | None, known: str) -> bool:
+    return named is None or not known or named.casefold() == known.casefold()

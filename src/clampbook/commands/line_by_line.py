@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
 
-from clampbook.commands.asked import Asked, given, named_run, of_joints
+from clampbook.commands.asked import Asked, given, named_run, of_joints, work_asked
 from clampbook.commands.exit_status import FINE, INTERRUPTED, LOOK_AT_IT
 from clampbook.commands.options import Unforeseen, clock_said, in_this_book, say, today
 from clampbook.text import TextFault, printable
@@ -73,10 +73,9 @@ def _begun(book: Book, asked: Asked, beginning: Beginning, lines: Lines, clock: 
         person, done_by = _who(book, asked, beginning, lines)
         return _Begun(run, person, done_by, False)
     from clampbook.book.starting.new_run import open_run
-    from clampbook.book.starting.terms import work_named, work_of
     from clampbook.plain.clock import source
 
-    work = work_of(book.run(asked.of)) if asked.of is not None else work_named(book, asked.procedure or "")
+    work, asked = work_asked(book, asked)
     terms = _terms(book, asked, beginning, lines, work)
     _tell_before(book, work, terms)
     run = open_run(book, work, terms, clock, source(clock))
@@ -119,7 +118,8 @@ def _who(book: Book, asked: Asked, beginning: Beginning, lines: Lines) -> tuple[
 
 def _tell_before(book: Book, work: Work, terms: Terms) -> None:
     """Tell a person what they should know before the run is opened; none of it holds them up."""
-    from clampbook.book.starting.new_run import of_a_damaged_one, open_beside, twins
+    from clampbook.book.starting.followed_up import told_of_the_first_run
+    from clampbook.book.starting.new_run import open_beside, twins
     from clampbook.procedure.cautions import IN_SHORT
     from clampbook.procedure.release import before_start
 
@@ -127,7 +127,7 @@ def _tell_before(book: Book, work: Work, terms: Terms) -> None:
     say(f"{procedure.title}, revision {procedure.revision}, {procedure.status}.")
     say(IN_SHORT)
     say(*before_start(procedure, today()))
-    say(*of_a_damaged_one(terms))
+    say(*told_of_the_first_run(work, terms))
     say(*(printable(each.told) for each in open_beside(book, work, terms)))
     say(*_about_tools(book))
     for joint, event in twins(book, work, terms.joint):

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from clampbook.commands.asked import Asked, given, named_run, of_joints
+from clampbook.commands.asked import Asked, given, named_run, of_joints, work_asked
 from clampbook.commands.exit_status import FINE
 from clampbook.commands.keys import lines
 from clampbook.commands.line_by_line import walk_in
@@ -90,15 +90,14 @@ def demo(into: Path | None, only_make: bool, plain: bool, by: str | None, as_jso
 def _on_screen(book: Book, asked: Asked) -> int:
     """The walk on the full screen, which asks by itself what was not said."""
     begin_at_once()
-    from clampbook.book.starting.terms import work_named, work_of
     from clampbook.screens.opening import Wanted
 
     if asked.resume is not None:
         run = named_run(book, asked.resume)
         person, done_by = _who(book, asked)
         return walking_on_screen(book, Wanted(run=run, person=person, done_by=done_by))
+    work, asked = work_asked(book, asked)
     of = book.run(asked.of) if asked.of is not None else None
-    work = work_of(of) if of is not None else work_named(book, asked.procedure or "")
     person, done_by = _who(book, asked)
     wanted = Wanted(
         work=work,
@@ -123,11 +122,10 @@ def _who(book: Book, asked: Asked) -> tuple[Person | None, Person | None]:
 
 def _hold_together(asked: Asked) -> None:
     """Options that exclude or need each other. Raises UsageError."""
-    if (asked.follow_up is None) != (asked.of is None):
-        raise click.UsageError("Give --follow-up and --of together: which work, and after which run.")
-    if asked.of is not None and asked.only is not None:
+    if (asked.of is not None or asked.follow_up is not None) and asked.only is not None:
         raise click.UsageError("A follow-up is on the joints of its run. Leave out --only.")
-    if asked.resume is not None and (asked.procedure or asked.trial or asked.joint or asked.only or asked.follow_up):
+    terms = (asked.procedure, asked.trial, asked.joint, asked.only, asked.follow_up, asked.of)
+    if asked.resume is not None and any(terms):
         raise click.UsageError("--resume keeps the terms of the run. Leave out the procedure and other terms.")
     if asked.resume is None and asked.procedure is None and asked.of is None:
         raise click.UsageError("Name a procedure of the book or a file, or use --resume.")

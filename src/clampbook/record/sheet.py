@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 from clampbook.procedure.model import Part
+from clampbook.record.figures import plain
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
 from clampbook.record.tables import Row
 from clampbook.record.wording import written
 from clampbook.run.events import Asked, CautionsRead, Corrected, PartRecorded, Prepared
 from clampbook.run.fold.counts import LEFT_OVER, NEW, missing, needed_of, used
+from clampbook.run.use import in_unit, named
 
 ALL_NEW = "all new"  # what the answer about one-use fasteners of a group says
 
@@ -50,6 +54,7 @@ def answers(run: Frozen) -> list[Row]:
                 "left_out": True if event.typed is None else None,
                 "value": event.value if event.value != event.typed else None,
                 "unit": event.unit,
+                **since_the_first_run(run, event),
                 "is": ask.searched_as if ask else ALL_NEW if (event.item or "").startswith(NEW) else None,
                 "when": ask.when if ask else None,
                 **extra,
@@ -57,6 +62,18 @@ def answers(run: Frozen) -> list[Row]:
             }
         )
     return found
+
+
+def since_the_first_run(run: Frozen, event: Asked | Corrected) -> Row:
+    """Give what a meter showed at the run that is followed up, and how much use went by since: nothing where it shows
+    less than then."""
+    first, name = run.opened.of_run, (event.item or "").partition(":")[2]
+    meter = None if first is None else named(first.meters, name)
+    before = None if meter is None else in_unit(meter, event.unit)
+    if before is None or event.value is None:
+        return {}
+    gone = Decimal(event.value) - before
+    return {"at_first_run": plain(before), "since_first_run": plain(gone) if gone >= 0 else None}
 
 
 def cautions(run: Frozen) -> list[Row]:

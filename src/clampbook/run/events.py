@@ -14,6 +14,7 @@ from msgspec import Struct
 from clampbook.ledger.event import LineBase, PauseCause
 from clampbook.ledger.event import fields as event_fields
 from clampbook.people import Person
+from clampbook.run.use import Meter
 from clampbook.tools.against import One as Against
 from clampbook.tools.model import Adapter, LastCheck, Tool, Trouble, TroubleKind
 
@@ -40,7 +41,8 @@ class Earlier(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """The run that this one follows up, with attempts and tightenings of its positions as it left them; where its
     daybook was `damaged` these are the least that there were.
 
-    `loosened` has the positions that it left otherwise than tightened: by how many degrees, None where fully.
+    `loosened` has the positions that it left otherwise than tightened: by how many degrees, None where fully. `meters`
+    is what counted use showed then, and `or_use` after how much of it this work was due, where that was written down.
     """
 
     run: str
@@ -48,6 +50,8 @@ class Earlier(Struct, frozen=True, kw_only=True, omit_defaults=True):
     positions: dict[str, tuple[int, int]]
     damaged: bool = False
     loosened: dict[str, str | None] = {}
+    meters: tuple[Meter, ...] = ()
+    or_use: str | None = None
 
 
 class Opened(EventBase, frozen=True, kw_only=True, tag="opened"):
@@ -72,12 +76,14 @@ class Opened(EventBase, frozen=True, kw_only=True, tag="opened"):
 
 
 class Asked(EventBase, frozen=True, kw_only=True, tag="asked"):
-    """An answer of the start sheet or of the end; left out on purpose: `typed` is None."""
+    """An answer of the start sheet or of the end; left out on purpose: `typed` is None. `before` is what a meter showed
+    at the run that is followed up, in the same unit."""
 
     item: str
     typed: str | None
     value: str | None = None
     unit: str | None = None
+    before: str | None = None
 
 
 class CautionsRead(EventBase, frozen=True, kw_only=True, tag="cautions_read"):
@@ -712,4 +718,5 @@ def fields(event: Event) -> dict[str, Any]:
     measured = ("spread",) if isinstance(event, Corrected) else ()
     adjusted = ("time",) if isinstance(event, Decided) else ()
     loosened = ("let_down",) if isinstance(event, Loosened) else ()
-    return event_fields(event, "done_by", "late", *asked, *counted, *measured, *adjusted, *loosened)
+    metered = ("before",) if isinstance(event, Asked) else ()
+    return event_fields(event, "done_by", "late", *asked, *counted, *measured, *adjusted, *loosened, *metered)

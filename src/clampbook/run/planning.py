@@ -29,6 +29,10 @@ from clampbook.run.plan import DueLater, Plan, Step
 from clampbook.run.told.estimating import clampings
 
 BLOCK_OF_EACH_FOUR = 4
+_OF_LATER_WORK = (
+    "equipment",
+    "usage",
+)  # asked at a follow-up too: on what, where that is not known, and after how much
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +84,7 @@ def plan(
         follow_up=follow_up,
         pause_limit=procedure.pause_limit,
         cautions=procedure.cautions,
-        asks=() if work else procedure.asks,
+        asks=tuple(ask for ask in procedure.asks if ask.searched_as in _OF_LATER_WORK) if work else procedure.asks,
         parts=() if work else parts,
         layout=procedure.layout,
         groups=groups,

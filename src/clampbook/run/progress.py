@@ -18,6 +18,7 @@ from clampbook.run.fold.independence import Shares
 from clampbook.run.fold.sampling import Drawn
 from clampbook.run.fold.verdict import Judged
 from clampbook.run.plan import Step
+from clampbook.run.use import Meter
 from clampbook.tools.lever import STRAIGHT, Reach, reach
 from clampbook.tools.model import Adapter, Tool, Trouble, TroubleKind
 from clampbook.units import Quantity
@@ -299,6 +300,8 @@ class Progress(Struct, frozen=True, kw_only=True):
     settled: int = 0  # how often the joint got new consumables
     worked_on: str | None = None  # the same, or what was answered when it was asked for
     follows_up: bool = False
+    meters_before: tuple[Meter, ...] = ()  # what counted use showed at the run that is followed up
+    due_after: str | None = None  # after how much use since then this work was due
     reasons: HashTrieMap[tuple[str, str], str] = HashTrieMap()  # why a tool is used, by tool and what speaks against it
 
     @property

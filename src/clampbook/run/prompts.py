@@ -86,7 +86,8 @@ class StartSheet(Struct, frozen=True):
 
     `item` names it in the daybook: "cautions", "ask:NAME", "prepare:GROUP", "part:NAME", "new:GROUP", "left
     over:NAME". `last` is what was answered when the same work was done last, offered for choosing. `notices` stand
-    beside the first item alone: which stages no tool of the book can hold, which have none in reserve.
+    beside the first item alone: which stages no tool of the book can hold, which have none in reserve. `before` is what
+    a meter showed at the run that is followed up, in the unit of the question, and `due_at` at how much this is due.
     """
 
     item: str
@@ -100,6 +101,8 @@ class StartSheet(Struct, frozen=True):
     notices: tuple[str, ...] = ()
     needed: int | None = None  # so many of a part that is counted
     one_use: bool = False  # it asks for fasteners that are used once
+    before: Decimal | None = None
+    due_at: Decimal | None = None
 
 
 class TakeTool(Struct, frozen=True):

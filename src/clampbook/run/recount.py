@@ -11,6 +11,7 @@ from typing import assert_never
 
 from msgspec import structs
 
+from clampbook import units
 from clampbook.ledger.stamp import Stamp
 from clampbook.procedure.model import Inspect
 from clampbook.run import answers as a
@@ -34,6 +35,7 @@ from clampbook.run.fold.pulls import OUT_OF_TURN
 from clampbook.run.next_prompt import prompt
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
+from clampbook.run.questions.items import beside_the_first_run, end_items, start_items
 from clampbook.run.questions.signing import asked_for, meaning_of
 from clampbook.run.questions.state_after_break import FROM_ITS_MARK
 from clampbook.run.session import BETWEEN_LINES, Session
@@ -85,6 +87,7 @@ def recounted(plan: Plan, events: Sequence[e.Event]) -> Iterator[tuple[int, str]
             if isinstance(event, Judged) and not (isinstance(event, e.Voided) and event.of is not None):
                 yield from ((event.seq, told) for told in _other(plan, progress, event))
             yield from ((event.seq, told) for told in _who(plan, progress, event))
+            yield from ((event.seq, told) for told in _meter(plan, progress, event))
             progress = apply(plan, progress, event)
         except MISFIT:
             yield event.seq, OUT_OF_PLACE
@@ -125,6 +128,16 @@ def _who(plan: Plan, progress: Progress, event: e.Event) -> Iterator[str]:
             yield f"{event.person.name} {why}, and accepts it by concession all the same"
     if looked_before(progress.shares, event) != (LOOKED_BEFORE in event.noted):
         yield "whether somebody works here who vouched as another person before is not told as the lines have it"
+
+
+def _meter(plan: Plan, progress: Progress, event: e.Event) -> Iterator[str]:
+    """Yield a sentence where what a meter showed at the first run is not what the first line says."""
+    if isinstance(event, e.Asked):
+        item = next((each for each in (*start_items(plan), *end_items(plan)) if each.item == event.item), None)
+        then = None if item is None else beside_the_first_run(progress, item).before
+        made = None if then is None or event.typed is None else units.plain(then)
+        if event.before != made:
+            yield f"before is {_shown(event.before)}, but the first line gives {_shown(made)}"
 
 
 def _at_a_hold_point(plan: Plan, event: e.Inspected) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from decimal import Decimal
 
 from msgspec import Struct
 
@@ -33,6 +34,29 @@ def shown(meter: Meter) -> Quantity | None:
         return Quantity(number(meter.value), meter.unit)
     except (UnitFault, KeyError):
         return parsed(meter.value)
+
+
+def named(meters: Iterable[Meter], name: str) -> Meter | None:
+    """Find a meter by its name."""
+    return next((each for each in meters if each.name == name), None)
+
+
+def in_unit(meter: Meter, unit: str | None) -> Decimal | None:
+    """Give what a meter showed, in this unit (None: it has none); None where it was answered in another kind of it, or
+    is no number."""
+    if unit is None:
+        return None if meter.unit else _number(meter.value)
+    then = shown(meter)
+    if then is None or kind_of(then.unit) != kind_of(unit):
+        return None
+    return convert(then.value, then.unit, unit)
+
+
+def _number(text: str) -> Decimal | None:
+    try:
+        return number(text)
+    except UnitFault:
+        return None
 
 
 def parsed(text: str) -> Quantity | None:

@@ -147,10 +147,12 @@ def _open_due(app: Clampbook, book: Book, clock: Clock, entry: Due) -> None:
 
     match entry.what:
         case FollowUp(run=run, title=title):
-            from clampbook.book.starting.terms import work_of
+            from clampbook.book.starting.followed_up import work_followed
 
             folder = book.run(run)
-            app.push_screen(begin(app, book, clock, Wanted(work=work_of(folder), follow_up=title, of=folder)))
+            app.push_screen(
+                begin(app, book, clock, Wanted(work=work_followed(book, folder), follow_up=title, of=folder))
+            )
         case OfTool(tool=tool):
             from clampbook.screens.tools.tool_page import ToolPage
 

@@ -177,7 +177,7 @@ class TestFollowUp:
 
     def test_it_follows_only_a_run_that_was_closed(self, opened: Opener) -> None:
         """An open run has no follow-up yet."""
-        with pytest.raises(LedgerFault, match="is not closed"):
+        with pytest.raises(LedgerFault, match="is still open"):
             opened(follow_up="Look at it again", of=opened(), joint=None)
 
     def test_it_is_planned_by_the_sheet_as_it_was_then(self, book: Book, opened: Opener) -> None:

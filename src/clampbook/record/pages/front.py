@@ -175,9 +175,18 @@ def last_answers(telling: Telling) -> list[Row]:
 
 
 def answered(row: Row) -> str:
-    """The answer with its unit, and that it was corrected."""
+    """The answer with its unit, that it was corrected, and how much use went by since the first run."""
     corrected = f" (corrected, {row['known']})" if row.get("known") else ""
-    return f"{quantity(row['answer'], row.get('unit'))}{corrected}"
+    return f"{quantity(row['answer'], row.get('unit'))}{corrected}{_since_the_first_run(row)}"
+
+
+def _since_the_first_run(row: Row) -> str:
+    if "at_first_run" not in row:
+        return ""
+    unit = row.get("unit")
+    if "since_first_run" not in row:
+        return f", lower than {quantity(row['at_first_run'], unit)} at the first run"
+    return f", {quantity(row['since_first_run'], unit)} since the first run"
 
 
 def deviations(telling: Telling) -> Iterator[Block]:

@@ -59,6 +59,8 @@ def _opened(plan: Plan, progress: Progress, event: e.Opened) -> Progress:
             worked_on=event.equipment,
             positions=earlier,
             follows_up=event.of_run is not None,
+            meters_before=event.of_run.meters if event.of_run is not None else (),
+            due_after=event.of_run.or_use if event.of_run is not None else None,
             deviations=progress.deviations + (event.despite is not None),
         ),
     )
@@ -76,7 +78,7 @@ def left_by_the_run_before(earlier: e.Earlier | None, position: str) -> Fastener
 
 def found_at_the_start(plan: Plan, position: str) -> Fastener:
     """Tell how a sheet finds a fastener: one that begins with loosening or rechecking it finds it tight, one
-    that begins with pulling it finds it put in by hand; of any other nobody can tell.
+    that begins with pulling it finds it put in by hand, unless it follows a run; of any other nobody can tell.
     """
     for index in plan.steps_of.get(position, ()):
         stage = plan.stage_of(plan.steps[index])
@@ -86,7 +88,7 @@ def found_at_the_start(plan: Plan, position: str) -> Fastener:
             case Align() | Loosen() | Recheck():
                 return AT_THE_START
             case Tighten():
-                return LOOSE
+                return NOT_KNOWN if plan.follow_up is not None else LOOSE
             case Turn():
                 return NOT_KNOWN
             case _ as never:

@@ -17,7 +17,7 @@ from clampbook.run.fold.verdict import Verdict, judge, slip
 from clampbook.run.gather.asking import named
 from clampbook.run.gather.draft import Draft, Part, bare
 from clampbook.run.kinds.kind import Next, Outcome
-from clampbook.run.prompts import Ends, Measure
+from clampbook.run.prompts import Ends, Measure, StartSheet
 from clampbook.run.session import BETWEEN_LINES, Session, moment
 from clampbook.tools import measuring
 from clampbook.tools.aim import Aim
@@ -227,4 +227,6 @@ def open_again(prompt: object) -> str:
     """The sentence that asks for an unusual value once more: of a count the number alone."""
     if isinstance(prompt, Measure) and prompt.unit == units.COUNT:
         return "Count again, then type the number."
+    if isinstance(prompt, StartSheet):
+        return "Read it again, then type the number."
     return "Type what the tool shows, number and unit."

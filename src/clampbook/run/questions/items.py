@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from msgspec.structs import replace
+
 from clampbook.run.fold.counts import AT_HAND, LEFT_OVER, NEW, needed_of, one_use
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompts import Prompt, StartSheet
+from clampbook.run.use import due_by_use, in_unit, named
 
 
 def start_items(plan: Plan) -> Iterator[StartSheet]:
@@ -45,10 +48,22 @@ def end_items(plan: Plan) -> Iterator[StartSheet]:
 def next_item(plan: Plan, progress: Progress, *, at_end: bool) -> StartSheet | None:
     """The first item that is not answered; the thing worked on may have been named when the run was opened."""
     for each in end_items(plan) if at_end else start_items(plan):
-        named = each.ask is not None and each.ask.searched_as == "equipment" and progress.equipment is not None
-        if not named and each.item not in progress.items:
-            return each
+        known = each.ask is not None and each.ask.searched_as == "equipment" and progress.equipment is not None
+        if not known and each.item not in progress.items:
+            return beside_the_first_run(progress, each)
     return None
+
+
+def beside_the_first_run(progress: Progress, item: StartSheet) -> StartSheet:
+    """Give the same item; where it asks for a meter, with what that showed at the run that is followed up."""
+    ask = item.ask
+    meter = None if ask is None else named(progress.meters_before, ask.name)
+    then = None if meter is None or ask is None else in_unit(meter, ask.unit)
+    if meter is None or then is None:
+        return item
+    due = due_by_use(progress.meters_before, progress.due_after) if progress.due_after is not None else None
+    at = due.at.value if due is not None and due.meter == meter else None
+    return replace(item, before=then, due_at=at)
 
 
 def names_the_thing(plan: Plan, item: str | None) -> bool:

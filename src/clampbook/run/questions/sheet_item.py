@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import assert_never
 
 from msgspec.structs import replace
@@ -12,7 +13,7 @@ from clampbook.ledger.stamp import Stamp
 from clampbook.procedure.model import Ask
 from clampbook.procedure.model import Part as Wanted
 from clampbook.run import events as e
-from clampbook.run.answers import Accepted, Answer, LeaveOut, Plus, Refused, Value
+from clampbook.run.answers import Accepted, Answer, LeaveOut, Plus, Refused, Unsure, Value
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.counts import NEW, all_new, answered, too_few
 from clampbook.run.fold.line import Line
@@ -30,6 +31,7 @@ from clampbook.run.told.words import Facts, Field, Words
 from clampbook.units import UnitFault, show_window
 
 Written = e.Asked | e.CautionsRead | e.Prepared | e.PartRecorded
+LOWER = "lower than before"  # the code of a meter that shows less than it did
 _MOST = 200  # characters
 _ONE_USE = "They are one-use."
 _YES_OR_NO = (
@@ -96,11 +98,18 @@ def words(prompt: StartSheet) -> Words:
 def _before(prompt: StartSheet) -> tuple[str, ...]:
     """Show the limits of a number, how many are needed, or what the procedure says of it."""
     ask = prompt.ask
+    if ask is not None and prompt.before is not None:
+        due = (f"due at {_shown(prompt.due_at, ask)}",) if prompt.due_at is not None else ()
+        return (f"at the first run: {_shown(prompt.before, ask)}", *due)
     if ask is not None and ask.answer == "number" and (ask.low is not None or ask.high is not None):
         return (f"limits: {show_window(ask.low, ask.high, ask.unit or '')}".rstrip(),)
     if prompt.needed:
         return (f"{prompt.needed} needed",)
     return prompt.lines
+
+
+def _shown(value: Decimal, ask: Ask) -> str:
+    return f"{units.plain(value)} {ask.unit or ''}".rstrip()
 
 
 def _sentence(prompt: StartSheet) -> str:
@@ -175,9 +184,19 @@ def _asked(session: Session, prompt: StartSheet, question: Ask, answer: Answer, 
             checked = checked_answer(question, typed)
             if isinstance(checked, str):
                 return Refused(checked)
-            return Accepted(e.Asked(**fields, item=prompt.item, typed=checked[0], value=checked[1], unit=checked[2]))
+            clean, value, unit = checked
+            before = None if prompt.before is None else units.plain(prompt.before)
+            if before is not None and lower(value, before) and session.unusual_at(prompt.item) is None:
+                told = f"{clean} is lower than at the first run, {_shown(Decimal(before), question)}."
+                return Unsure(told, LOWER, prompt.item)
+            return Accepted(e.Asked(**fields, item=prompt.item, typed=clean, value=value, unit=unit, before=before))
         case _:
             return Refused("Choose 1 or 2." if question.answer == "yes" else f"{question.name}: type the answer.")
+
+
+def lower(value: str, before: str) -> bool:
+    """Tell whether a meter shows less than it did: it was mistyped now or then, or another one was fitted."""
+    return Decimal(value) < Decimal(before)
 
 
 def checked_answer(question: Ask, typed: str) -> tuple[str, str, str | None] | str:
@@ -239,6 +258,14 @@ def _part(session: Session, prompt: StartSheet, part: Wanted, answer: Answer, st
             return Refused(f"{part.name}: type the {wanted}.")
 
 
+def _since(value: str, before: str, unit: str | None) -> str:
+    """Tell how much use went by since the first run."""
+    then = f"{before} {unit or ''}".rstrip()
+    if lower(value, before):
+        return f"Lower than at the first run, {then}"
+    return f"{units.plain(Decimal(value) - Decimal(before))} {unit or ''}".rstrip() + " since the first run"
+
+
 def fold(plan: Plan, progress: Progress, event: Written) -> Progress:
     """The item is answered; what names the equipment is known as such, and counts are compared."""
     items = progress.items.insert(event.item, event.seq)
@@ -268,6 +295,8 @@ def tell(event: Written, plan: Plan, tools: Tools) -> str:
     match event:
         case e.Asked(item=item, typed=typed) if item.startswith(NEW):
             return f"{item.removeprefix(NEW)}: {all_new(typed)}."
+        case e.Asked(item=item, typed=str() as typed, value=str() as value, before=str() as before):
+            return f"{item.partition(':')[2]}: {typed}. {_since(value, before, event.unit)}."
         case e.Asked(item=item, typed=typed):
             name = item.partition(":")[2] or item
             name = name if name.endswith("?") else f"{name}:"

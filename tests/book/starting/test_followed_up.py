@@ -1,0 +1,160 @@
+"""What a follow-up takes over from the first run, however that ended, and however little of it can be read."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from book.starting.test_new_run import END, INES, PULLS, Noon, walked
+from clampbook.book.book import Book
+from clampbook.book.starting.followed_up import told_of_the_first_run, work_followed
+from clampbook.book.starting.new_run import open_run
+from clampbook.book.starting.terms import Terms, work_named
+from clampbook.book.starting.walking import conclude, walking
+from clampbook.ledger.refusals import LedgerFault
+from clampbook.run import answers as a
+from clampbook.run import prompts as ask
+from clampbook.run.prompts import Prompt
+from clampbook.run_folder import RunFolder
+from covers import LOOKED_AT_LATER, TIGHTENED, cover
+from museum import museum, own
+
+HOURS = '[[ask]]\nname = "Engine hours"\nanswer = "number"\nunit = "h"\nis = "usage"\n'
+RECHECKED = 'do = "recheck"\nat = "30 N·m"\nmethod = "tighten on"\nwithin = "±2 N·m"'
+COVER = cover(TIGHTENED, HOURS, LOOKED_AT_LATER.replace('after = "14 d"', 'after = "14 d"\nor_use = "10 h"'))
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Book:
+    """A demo book with a small cover whose engine counts hours."""
+    book = museum(tmp_path / "book")
+    own(book.root, "cover", COVER)
+    return book
+
+
+def first(book: Book, *answers: a.Answer, **terms: object) -> RunFolder:
+    """A run of the cover on engine 4107 at 412 h that ended with these answers."""
+    known = Terms(person=INES, equipment="4107", **terms)  # type: ignore[arg-type]
+    run = open_run(book, work_named(book, "cover"), known, Noon(), "handed in")
+    walked(book, run, a.Value("412"), *answers)
+    conclude(book, run)
+    return run
+
+
+def follow(book: Book, run: RunFolder, **terms: object) -> tuple[RunFolder, tuple[str, ...]]:
+    """Its follow-up, opened, and what was told before."""
+    known = Terms(person=INES, follow_up="Look at it again", of=run, **terms)  # type: ignore[arg-type]
+    work = work_followed(book, run)
+    told = told_of_the_first_run(work, known)
+    return open_run(book, work, known, Noon(), "handed in"), told
+
+
+def asked_at_once(book: Book, run: RunFolder) -> Prompt:
+    """The first question of a run."""
+    with walking(book, run, clock=Noon(), person=INES, exempt=True, fresh=True) as walk:
+        return walk.prompt
+
+
+def test_thing_meter_and_use_are_carried_over(book: Book) -> None:
+    """Nobody is asked again which engine it is; the hours are asked, beside the 412 of then."""
+    run, told = follow(book, first(book, *PULLS, *END))
+
+    line = run.first() or {}
+    assert () == told
+    assert ("4107", [{"name": "Engine hours", "value": "412", "unit": "h"}], "10 h") == (
+        line["equipment"],
+        line["of_run"]["meters"],
+        line["of_run"]["or_use"],
+    )
+    question = asked_at_once(book, run)
+    assert isinstance(question, ask.StartSheet)
+    assert ("ask:Engine hours", "412", "422") == (question.item, str(question.before), str(question.due_at))
+
+
+def test_a_run_that_was_abandoned_can_be_followed_up(book: Book) -> None:
+    """It is told, with the reason, and what was left undone is not taken for tight."""
+    run, told = follow(book, first(book, *PULLS[:3], a.GiveUp("parts unusable")))
+
+    assert ["abandoned: parts unusable. What it left undone is not known. Inspect every position first."] == [
+        each.partition(" was ")[2] for each in told
+    ]
+    assert isinstance(asked_at_once(book, run), ask.StartSheet)
+
+
+def test_a_run_that_was_not_accepted_can_be_followed_up(book: Book) -> None:
+    """It is told, with the reason."""
+    refused = (a.PutBack(True), a.Finish(accepted=False, reason="a bolt is not to the procedure"))
+    _, told = follow(book, first(book, *PULLS, *refused))
+
+    assert ["closed as not accepted: a bolt is not to the procedure. Inspect every position first."] == [
+        each.partition(" was ")[2] for each in told
+    ]
+
+
+def test_a_trial_can_be_followed_up(book: Book) -> None:
+    """It had no final stages, which is told."""
+    _, told = follow(book, first(book, *PULLS, *END, trial=True))
+
+    assert ["a trial assembly, without its final stages. Inspect every position first."] == [
+        each.partition(" was ")[2] for each in told
+    ]
+
+
+@pytest.mark.parametrize(
+    "line", [2, -2, -1], ids=["a line at its beginning", "the line before the last", "the last line"]
+)
+def test_a_run_whose_daybook_is_damaged_can_be_followed_up(book: Book, line: int) -> None:
+    """Unknown counts as unknown: the least that there were, no meter, and a sentence."""
+    run = first(book, *PULLS, *END)
+    lines = run.daybook.read_bytes().splitlines()
+    lines[line] = lines[line][:-9] + b"#" * 8 + b"}"
+    run.daybook.write_bytes(b"\n".join(lines) + b"\n")
+
+    later, told = follow(book, run)
+
+    of_run = (later.first() or {})["of_run"]
+    assert ({}, True, "meters" in of_run) == (of_run["positions"], of_run["damaged"], False)
+    assert "4107" == (later.first() or {})["equipment"]
+    assert "How often they were tightened is not known. Inspect every position first." in told[0]
+    assert isinstance(asked_at_once(book, later), ask.StartSheet)
+
+
+@pytest.mark.parametrize("name", ["plan.json", "procedure.toml"])
+def test_a_run_whose_frozen_files_are_gone_is_followed_up_by_the_books_procedure(book: Book, name: str) -> None:
+    """The one of its name, as it is now."""
+    run = first(book, *PULLS, *END)
+    (run.path / name).unlink()
+
+    later, _ = follow(book, run)
+
+    assert COVER.encode() == later.procedure()
+
+
+def test_positions_of_another_revision_are_told(book: Book) -> None:
+    """The first run knows no screws 5 and 6, and nothing is refused for that."""
+    run = first(book, *PULLS, *END)
+    later = COVER.replace("1-4", "1-6").replace('do = "inspect"\nask = "Still even?"', RECHECKED)
+    own(book.root, "cover", later)
+    known = Terms(person=INES, follow_up="Look at it again", of=run)
+
+    told = told_of_the_first_run(work_followed(book, run, "cover"), known)
+
+    assert [f"{run.id} does not know these positions: 5, 6. How often they were tightened is not known."] == list(told)
+
+
+def test_an_open_run_is_closed_first(book: Book) -> None:
+    """Its record knows that it is still open."""
+    known = Terms(person=INES, equipment="4107")
+    run = open_run(book, work_named(book, "cover"), known, Noon(), "handed in")
+
+    with pytest.raises(LedgerFault, match=f"still open. Close it first: clampbook walk --resume {run.id}"):
+        follow(book, run)
+
+
+def test_another_engine_is_refused(book: Book) -> None:
+    """The record knows which one it was."""
+    with pytest.raises(LedgerFault, match="was on 4107, not 0815"):
+        follow(book, first(book, *PULLS, *END), equipment="0815")
+    assert json.loads(book.log_lines()[-1])["event"] != "run_opened"
