@@ -76,7 +76,7 @@ def test_window_and_setting_of_every_pull_are_those_of_its_stage(path: Path, too
     for pull in walked:
         if pull.aim.tool != tool or pull.aim.target is None:
             continue
-        head, shown = on_paper[pull.where.stage], words(pull)
+        head, shown = on_paper[of.numbered[pull.where.stage]], words(pull)
         window = next(line for line in shown.matters if line.startswith("window "))
         to_a_stretch = window.replace("window at most", "never above")
         assert f"{window} (" in head.aside or f"{to_a_stretch} (" in head.aside
