@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import os
 from collections import Counter
+from datetime import UTC, datetime
+from io import BytesIO
 
+import pypdf
 from hypothesis import given, settings
 from invented import procedures
 
 from clampbook.procedure import model as m
 from clampbook.record.form.blocks import Rows
-from clampbook.record.paper_form import blocks
+from clampbook.record.paper_form import blocks, pdf
 from clampbook.run.planning import plan
 
 from ..on_the_form import rows_and_boxes, without_a_place
@@ -37,3 +40,13 @@ def test_no_row_stands_twice_in_a_table(procedure: m.Procedure) -> None:
         if isinstance(each, Rows) and each.head[0] == "Pos.":
             names = [row[panel * len(each.head)] for row in each.rows for panel in range(each.panels)]
             assert not [name for name, often in Counter(filter(None, names)).items() if often > 1]
+
+
+@given(procedures())
+@settings(max_examples=max(1, EXAMPLES // 10), deadline=None)
+def test_its_last_page_is_the_one_that_it_counts_to(procedure: m.Procedure) -> None:
+    """The last table fills what the rest leaves free, and the joint is drawn where a page begins: both settle."""
+    made = pdf(plan(procedure, "invented"), b"", made=datetime(2026, 3, 2, tzinfo=UTC))
+
+    pages = pypdf.PdfReader(BytesIO(made)).pages
+    assert f"page {len(pages)} of {len(pages)}" in pages[-1].extract_text()

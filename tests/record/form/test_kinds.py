@@ -220,3 +220,22 @@ def test_what_decides_says_what_this_group_allows() -> None:
     assert "Head bolts: start over with new ones. They are one-use." in rules
     assert "Bad pull (jerk, slipped socket, stopped midway): cross it out and write ×, then pull again." in rules
     assert not [line for line in rules if "recheck" in line or "Measured" in line]
+
+
+def test_what_decides_names_the_groups_that_differ() -> None:
+    """Those that are alike stand together."""
+    groups = (bolts(2, "Rods"), bolts(2, "Caps", 3, start_over="group"), bolts(2, "Studs", 5))
+    stages = tuple(tighten(group, number) for number, group in enumerate(groups, start=1))
+    found = list(blocks(plan(procedure(groups, stages), "invented")))
+    (rules,) = [each.lines for each in found if isinstance(each, Section) and each.framed]
+
+    assert "Start over, from the first stage: only this one (Rods, Studs), the whole group (Caps)." in rules
+
+
+def test_drag_is_read_where_a_bolt_is_first_tightened() -> None:
+    """Bolt 3 is left out of the first stage: its drag is read at the second."""
+    some = tighten(LOCKING, 1)
+    first = m.Tighten(number=1, group=LOCKING.name, positions=("1", "2"), target=some.target, window=some.window)
+    _, rows, _ = on_the_form(first, tighten(LOCKING, 2), group=LOCKING)
+
+    assert ["Drag, N·m", "Drag, N·m"] == [each.head[1] for each in rows]

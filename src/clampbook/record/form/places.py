@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from msgspec.structs import replace
 
-from clampbook.procedure.model import Group, Measure, Recheck, Stage, Tighten, Wait
+from clampbook.procedure.model import Apply, Group, Measure, Recheck, Stage, Tighten, Unmoved, Wait, sample_of
 from clampbook.procedure.naming import own
 from clampbook.record.form.blocks import COLUMN, Box
 from clampbook.record.pages.stage_words import rounds
@@ -51,7 +51,7 @@ def columns(stage: Stage, plan: Plan, *, together: bool = False) -> tuple[tuple[
     if group is None:
         return tuple(found)
     found[0] = (*_drag(stage, plan, group), *found[0])
-    if group.finish_within is not None and not isinstance(stage, Measure):
+    if group.finish_within is not None and (isinstance(stage, Apply) or not isinstance(stage, Unmoved)):
         found[-1] = (*found[-1], _TIME)
     return tuple(found)
 
@@ -82,9 +82,20 @@ def adds_drag(stage: Stage, group: Group | None) -> bool:
 
 
 def reads_drag(stage: Stage, plan: Plan) -> bool:
-    """True of the first tightening of a group of locking nuts, before which their drag is read."""
-    first = next((each for each in plan.stages if isinstance(each, Tighten) and each.group == stage.group), None)
-    return stage is first
+    """True of the first tightening of locking nuts, before which their drag is read."""
+    if not isinstance(stage, Tighten):
+        return False
+    before = (each for each in plan.stages[: stage.number - 1] if isinstance(each, Tighten))
+    tight = {each for one in before if one.number in plan.first_of_stage for each in one.positions}
+    return not tight.issuperset(stage.positions)
+
+
+def drawn_by_hand(stage: Stage, plan: Plan) -> bool:
+    """True where the inspector writes the names of a sample; else all are printed, and some of them ringed."""
+    sample = sample_of(stage)
+    in_turn = bool(plan.joints) and not plan.joints_interleaved
+    points = isinstance(stage, Measure) and bool(stage.points)
+    return sample is not None and sample.then != "all" and not points and not in_turn
 
 
 def fields(stage: Stage, plan: Plan, known: dict[str, str]) -> tuple[Box, ...]:
@@ -97,7 +108,7 @@ def fields(stage: Stage, plan: Plan, known: dict[str, str]) -> tuple[Box, ...]:
         named = (*named, "Drag read with")
     if "Reason" in known:
         named = (*named, "Reason")
-    drawn = ("Drawn by",) if getattr(stage, "sample", None) is not None else ()
+    drawn = ("Drawn by",) if sample_of(stage) is not None else ()
     return tuple(Box(each, known.get(each, ""), _wide(each)) for each in (*drawn, *named))
 
 

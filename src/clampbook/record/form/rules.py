@@ -66,8 +66,10 @@ def _pulled(groups: list[Group]) -> Iterator[str]:
 
 def _each(words: dict[str, str]) -> str:
     """Say what holds for every group once, else each with its group."""
-    alike = dict.fromkeys(words.values())
-    return next(iter(alike)) if len(alike) == 1 else ", ".join(f"{said} ({name})" for name, said in words.items())
+    named = {said: [name for name in words if words[name] == said] for said in dict.fromkeys(words.values())}
+    if len(named) == 1:
+        return next(iter(named))
+    return ", ".join(f"{said} ({', '.join(names)})" for said, names in named.items())
 
 
 def _moved(stages: list[Stage]) -> Iterator[str]:

@@ -10,7 +10,7 @@ from clampbook.procedure.model import Align, Group, Inspect, Measure, Recheck, S
 from clampbook.procedure.naming import within_a_sentence
 from clampbook.record.form.blocks import StageHead
 from clampbook.record.form.chosen import Taken
-from clampbook.record.form.places import MOST_AGAIN, reads_drag, repeats
+from clampbook.record.form.places import MOST_AGAIN, drawn_by_hand, reads_drag, repeats
 from clampbook.record.pages import stage_words
 from clampbook.run import kinds
 from clampbook.run.plan import Plan
@@ -97,11 +97,12 @@ def _limits(stage: Stage, plan: Plan) -> Iterator[str]:
     group = plan.group_named.get(stage.group or "")
     if isinstance(stage, Inspect | Measure | Recheck) and stage.sample is not None:
         some = stage.sample.of(len(stage.positions))
-        where = "Ring them" if stage.sample.then == "all" else "Write them below"
+        where = "Write them below" if drawn_by_hand(stage, plan) else "Ring them"
         yield f"The inspector names {some} of {len(stage.positions)} positions before anybody looks. {where}."
     if isinstance(stage, Recheck) and stage.until_still:
         most = f"{repeats(stage, plan)} × at most"
-        yield f"Reading or ○ at each. Cross □ where it moved. Repeat for all until none moves, {most}."
+        marked = "Reading or ○ at each. Cross □ where it moved. " if stage.method == "tighten on" else ""
+        yield f"{marked}Repeat for all until none moves, {most}."
         if repeats(stage, plan) > MOST_AGAIN:
             yield f"Rounds after the {MOST_AGAIN}th: on a second form."
     if group is not None and group.finish_within is not None and not isinstance(stage, Measure | Inspect | Wait):

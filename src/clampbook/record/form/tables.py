@@ -8,10 +8,12 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby
 from typing import NamedTuple
 
-from clampbook.procedure.model import Sample, Stage, sample_of
+from msgspec.structs import replace
+
+from clampbook.procedure.model import Stage, sample_of
 from clampbook.record.form.blocks import COLUMN, Box, Boxes, Rows, Title
 from clampbook.record.form.parts import MOST, NARROWEST, Part, rows
-from clampbook.record.form.places import columns, fields, label, once, packed, repeats
+from clampbook.record.form.places import columns, drawn_by_hand, fields, label, once, packed, repeats
 from clampbook.record.pages import stage_words
 from clampbook.record.pages.widths import wide
 from clampbook.run.kinds.kind import Column
@@ -45,26 +47,24 @@ def table(plan: Plan, part: Part) -> Iterator[Boxes | Rows]:
     ]
     names = _names(plan, part)
     by_round = any(repeats(stage, plan) > 1 for stage in part.stages)
-    written = (*dict.fromkeys(names), *(_FOOT if by_round else ()))
-    across = max((NARROWEST, *(round(wide(name) * _EM + 3) for name in written)))
+    first = (*dict.fromkeys(names), *(_FOOT if by_round else ()))
+    across = max((NARROWEST, *(round(wide(name) * _EM + 3) for name in first)))
     for chunk in _chunks(places, MOST + NARROWEST - min(across, COLUMN // 3)):
         head = tuple(_head(plan, each, several=several) for each in chunk)
         widths = (across, *(each.column.wide for each in chunk))
         lines = [(name, *(each.column.cell for each in chunk)) for name in names]
         foot = [(each, *("",) * len(chunk)) for each in _FOOT] if by_round else []
         double = any(each.column.head in _TWO_LINES for each in chunk)
-        if foot:
-            written = tuple(place for place, each in enumerate(chunk, start=1) if each.column.written)
-            yield Rows(("Pos.", *head), widths, (*lines, *foot), foot=len(foot), double=double, written=written)
-        else:
-            yield from _in_panels(("Pos.", *head), widths, lines, double=double)
+        written = tuple(place for place, each in enumerate(chunk, start=1) if each.column.written)
+        like = Rows(("Pos.", *head), widths, (*lines, *foot), foot=len(foot), double=double, written=written)
+        yield from (like,) if foot else _in_panels(like)
 
 
 def _names(plan: Plan, part: Part) -> tuple[str, ...]:
     """The names of the rows; of a sample they are written by hand, with room for as many again."""
     found = rows(plan, part)
-    sample: Sample | None = sample_of(part.stages[0])
-    if sample is None or sample.then == "all" or part.steps[0].point is not None:
+    sample = sample_of(part.stages[0])
+    if sample is None or not drawn_by_hand(part.stages[0], plan):
         return found
     drawn = sum(sample.of(len(stage.positions)) for stage in part.stages)
     return ("",) * min(len(found), 2 * drawn)
@@ -90,20 +90,14 @@ def _head(plan: Plan, each: _Place, *, several: bool) -> str:
     return f"{of_stage}{of_round}" if each.column.written else f"{of_stage}{of_round}: {each.column.head.lower()}"
 
 
-def _in_panels(
-    head: tuple[str, ...],
-    widths: tuple[int, ...],
-    lines: Sequence[tuple[str, ...]],
-    *,
-    double: bool,
-) -> Iterator[Rows]:
+def _in_panels(whole: Rows) -> Iterator[Rows]:
     """Lay rows in panels beside each other where they are narrow, and cut long ones, so that a panel is read downwards
     on one page."""
-    panels = min(_PANELS, COLUMN // sum(widths), max(1, len(lines) // _FEWEST))
+    lines, panels = whole.rows, min(_PANELS, COLUMN // sum(whole.widths), max(1, len(whole.rows) // _FEWEST))
     if panels <= 1:
-        yield Rows(head, widths, tuple(lines), double=double)
+        yield whole
         return
-    nothing = ("",) * len(head)
+    nothing = ("",) * len(whole.head)
     for begin in range(0, len(lines), _LONGEST * panels):
         block = lines[begin : begin + _LONGEST * panels]
         deep = -(-len(block) // panels)
@@ -115,7 +109,7 @@ def _in_panels(
             )
             for row in range(deep)
         )
-        yield Rows(head, widths, tuple(laid), panels, double=double)
+        yield replace(whole, rows=tuple(laid), panels=panels)
 
 
 def single(plan: Plan, part: Part, known: dict[str, str]) -> Boxes:

@@ -64,7 +64,7 @@ def _does(stage: Recheck) -> str:
 
 def _columns(stage: Recheck) -> tuple[Column, ...]:
     if stage.method == "first movement":
-        return (Column("At first movement", wide=26),)
+        return (Column("At first movement", "□ none", 30, written=True),)
     if stage.back_off is not None:
         return READ[0], Column("Back at its mark", "□ yes  □ short  □ past", 33)
     if stage.until_still:
