@@ -126,6 +126,7 @@ class TestFrame:
         gaps = [row for row in of_kind(record, "measurement") if row["step"].startswith("2.1/1")][:5]
         assert ["within", "over", "within", "within", "within"] == [row["outcome"] for row in gaps]
         assert (1, []) == (gaps[-1]["points_outside"], record.get("deviation", []))
+        assert {"done"} == {row["state"] for row in record["position"]}
         assert report.make(*files, build(*files)).startswith(b"%PDF-")
 
     def test_two_wide_gaps_are_one(self, bench: tuple[Bench, bytes]) -> None:

@@ -5,7 +5,7 @@ Attempts, tightenings and what is done are the walk's; the words come from its a
 
 from __future__ import annotations
 
-from clampbook.procedure.model import Group
+from clampbook.procedure.model import Group, Measure
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
 from clampbook.record.tables import Row
@@ -191,13 +191,19 @@ def _state(run: Frozen, history: History, position: str, outcomes: dict[str, str
         return TO_DO_AGAIN
     if all(word == TO_DO for word in found):
         return TO_DO if found else "no work in this run"
-    if any(word in _UNFINISHED for word in found):
+    if any(word in _UNFINISHED and not _one_of_several(run, step, word) for step, word in outcomes.items()):
         return "started"
     if _left_moved(run, outcomes):
         return FOUND_MOVED
     if _found_under(run, history, position):
         return FOUND_UNDER
     return "done, by concession" if BY_CONCESSION in found else "done"
+
+
+def _one_of_several(run: Frozen, step: str, word: str) -> bool:
+    """True of a point outside its window where the stage counts points: too many outside are decided about."""
+    stage = run.plan.stage_of(run.plan.steps[run.plan.index_of[step]])
+    return isinstance(stage, Measure) and stage.all_but is not None and word in ("over", "under")
 
 
 def _broken(history: History, position: str) -> str | None:
