@@ -125,6 +125,18 @@ class TestCrossingOff:
         assert (2, lines) == (status, len(book.log_lines()))
         assert "crossed off already, by Ines" in talk
 
+    def test_a_mistake_is_taken_back(self, book: Book, capsys: Captured) -> None:
+        """By another line, with who and why; then it is due as before, and can be crossed off again."""
+        due(capsys, book, "--cross-off", HEAD, *DONE_THERE)
+
+        status, out, _ = due(capsys, book, "--due-again", HEAD, "--as", "Maud", "--reason", "it was the other engine")
+
+        assert (0, f"{LOOK} of {HEAD} is due again.\n") == (status, out)
+        assert ("follow_up_due_again", "Maud") == (log_of(book)[-1]["event"], log_of(book)[-1]["name"])
+        assert LOOK in due(capsys, book)[1]
+        assert "crossed off" not in saying.said(capsys, "record", HEAD, "--book", str(book.root))[2]
+        assert 0 == due(capsys, book, "--cross-off", HEAD, *DONE_THERE)[0]
+
     @pytest.mark.parametrize(
         ("words", "told"),
         [
@@ -133,6 +145,8 @@ class TestCrossingOff:
             (("--cross-off", HEAD, *DONE_THERE, "--follow-up", "Retorque"), f"has “{LOOK}”"),
             (("--cross-off", "nothing", *DONE_THERE), "no run 'nothing'"),
             (("--as", "Ines"), "go with --cross-off RUN"),
+            (("--due-again", HEAD, *DONE_THERE), "is not crossed off"),
+            (("--due-again", HEAD, "--cross-off", HEAD, *DONE_THERE), "Give one of"),
         ],
     )
     def test_what_is_not_said_whole_is_refused(

@@ -243,7 +243,7 @@ class TestMeters:
 
         unsure = run.answer(a.Value("42"))
         assert isinstance(unsure, a.Unsure)
-        assert "42 is lower than at the first run, 412 h." == unsure.unusual
+        assert "42 is lower than at the first run, 412 h. Type it again." == unsure.unusual
         event = answer(run, "42")
 
         assert "Engine hours: 42. Lower than at the first run, 412 h." == sheet_item.tell(event, run.plan, ())

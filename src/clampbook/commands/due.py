@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Iterator
+from dataclasses import dataclass
 from datetime import timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -28,6 +29,7 @@ _MOST_SECONDS = 100 * 366 * 86400
 @click.option("--by", type=click.Choice(("day", "equipment", "person")), default="day", help="Sort by this")
 @click.option("--all", "every", is_flag=True, help="Show follow-ups that were crossed off too")
 @click.option("--cross-off", metavar="RUN", help="Cross off the follow-up of this run")
+@click.option("--due-again", metavar="RUN", help="Take back a crossing off")
 @click.option("--follow-up", metavar="TITLE", help="Which follow-up, if the run has several")
 @click.option("--reason", metavar="TEXT", help="Where and when it was done, or why it is not needed")
 @click.option("--as", "who", metavar="PERSON", help="Your name")
@@ -39,6 +41,7 @@ def due(
     by: By,
     every: bool,
     cross_off: str | None,
+    due_again: str | None,
     follow_up: str | None,
     reason: str | None,
     who: str | None,
@@ -51,10 +54,13 @@ def due(
     Procedures to compare again stand there too. Work that is due after so much use stands in every list, as nobody
     knows what was used since.
     """
-    if cross_off is not None:
-        return _crossed_off(open_book(folder), cross_off, follow_up, reason, who, new, as_json)
+    if cross_off is not None and due_again is not None:
+        raise click.UsageError("Give one of --cross-off RUN and --due-again RUN.")
+    if (run := cross_off or due_again) is not None:
+        said = _Said(run, follow_up, who, reason, new, again=due_again is not None)
+        return _written(open_book(folder), said, as_json)
     if follow_up is not None or reason is not None or who is not None:
-        raise click.UsageError("--follow-up, --reason and --as go with --cross-off RUN.")
+        raise click.UsageError("--follow-up, --reason and --as go with --cross-off RUN, or --due-again RUN.")
     span = _span(within)
     entries = _entries(as_it_lies(folder), span, every=every)
     if as_json:
@@ -121,25 +127,42 @@ def _lines(entries: tuple[Due, ...], by: By) -> Iterator[str]:
             yield printable("    " + " · ".join(filter(None, (entry.what.run, entry.what.person))))
 
 
-def _crossed_off(
-    book: Book, run: str, title: str | None, reason: str | None, who: str | None, new: bool, as_json: bool
-) -> int:
-    """Cross off one follow-up. Raises UsageError, LedgerFault, TextFault, KeyFault."""
-    from clampbook.book.due.crossed import cross_off
+@dataclass(frozen=True, slots=True)
+class _Said:
+    """The words of the command line about one follow-up: that it is crossed off, or due `again`."""
+
+    run: str
+    title: str | None
+    who: str | None
+    reason: str | None
+    new: bool
+    again: bool
+
+
+def _written(book: Book, said: _Said, as_json: bool) -> int:
+    """Cross off one follow-up, or take that back. Raises UsageError, LedgerFault, TextFault, KeyFault."""
+    from clampbook.book.due import crossed
     from clampbook.commands.keys import lines
     from clampbook.commands.naming import person_meant
     from clampbook.ledger.stamp import stamp_of
+    from clampbook.text import printable
 
-    if who is None or reason is None:
+    if said.who is None or said.reason is None:
         raise click.UsageError("Add your name and a reason: --as PERSON --reason TEXT")
-    found = _follow_up_of(book, run, title)
-    person = person_meant(book, who, lines(), new=new)
-    done = cross_off(book, found, person, reason, stamp_of(now(), person.id))
-    if as_json:
-        told = {"run": done.run, "follow_up": done.follow_up, "by": done.name, "at": done.at, "reason": done.reason}
-        sys.stdout.write(json_text({"crossed_off": told}, indent=1))
+    found = _follow_up_of(book, said.run, said.title)
+    person = person_meant(book, said.who, lines(), new=said.new)
+    stamp = stamp_of(now(), person.id)
+    if said.again:
+        crossed.due_again(book, found, person, said.reason, stamp)
+        told = f"{printable(found.title)} of {found.run} is due again."
     else:
-        click.echo(f"{done.says}.")
+        told = f"{crossed.cross_off(book, found, person, said.reason, stamp).says}."
+    if as_json:
+        key = "due_again" if said.again else "crossed_off"
+        about = {"run": found.run, "follow_up": found.title, "by": person.name, "at": stamp.text}
+        sys.stdout.write(json_text({key: about | {"reason": said.reason}}, indent=1))
+    else:
+        click.echo(told)
     return FINE
 
 

@@ -87,7 +87,10 @@ def _waiting(until: Until) -> Waiting:
 
 
 def _openly(shown: Shown, prompt: Prompt) -> Shown:
-    """Number and unit are wanted, of a count the number alone, and nothing is offered that would fit."""
+    """Number and unit are wanted, of a count the number alone, and nothing is offered that would fit. A meter is only
+    read again."""
+    if asked.on_the_sheet(prompt):
+        return shown
     counted = asked.words(prompt).facts.unit == COUNT
     return replace(shown, field=shown.field if counted else NUMBER_AND_UNIT, unit="")
 

@@ -29,7 +29,7 @@ def line(entry: Due) -> str:
 def _state(entry: Due) -> str:
     gone = entry.crossed_off
     if gone is not None:
-        return f"crossed off by {gone.name} on {gone.at[:10]}: {gone.reason}"
+        return f"crossed off by {gone.name} on {gone.on}: {gone.reason}"
     return when(entry)
 
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from clampbook.book.book import CHECKS, LOG, LOGS, PEOPLE, Book
 from clampbook.book.checks import checks
-from clampbook.book.due.crossed import CROSSED_OFF
+from clampbook.book.due.crossed import EVENTS as ABOUT_FOLLOW_UPS
 from clampbook.book.keys import held_keys
 from clampbook.book.soundness import approvals
 from clampbook.book.soundness.found import CLOSED, NOT_SEALED, SEALED, Soundness
@@ -70,8 +70,8 @@ class Verifying:
                 if event in present and name not in present[event] and not left_out:
                     what = "check" if event == CHECK_OPENED else "run"
                     found.append(fault("S514", log.file, f"the {what} {name} was opened and is not there", line=number))
-                if event == CROSSED_OFF and name not in present["run_opened"] and not left_out:
-                    told = f"a follow-up of {name} was crossed off, and no such run is there"
+                if event in ABOUT_FOLLOW_UPS and name not in present["run_opened"] and not left_out:
+                    told = f"a follow-up of {name} was crossed off, or made due again, and no such run is there"
                     found.append(fault("S514", log.file, told, line=number))
             found += two_at_once(log)
         own = self._logs[self._book.id]

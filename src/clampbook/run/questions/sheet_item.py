@@ -187,7 +187,7 @@ def _asked(session: Session, prompt: StartSheet, question: Ask, answer: Answer, 
             clean, value, unit = checked
             before = None if prompt.before is None else units.plain(prompt.before)
             if before is not None and lower(value, before) and session.unusual_at(prompt.item) is None:
-                told = f"{clean} is lower than at the first run, {_shown(Decimal(before), question)}."
+                told = f"{clean} is lower than at the first run, {_shown(Decimal(before), question)}. Type it again."
                 return Unsure(told, LOWER, prompt.item)
             return Accepted(e.Asked(**fields, item=prompt.item, typed=clean, value=value, unit=unit, before=before))
         case _:
