@@ -239,3 +239,11 @@ def test_drag_is_read_where_a_bolt_is_first_tightened() -> None:
     _, rows, _ = on_the_form(first, tighten(LOCKING, 2), group=LOCKING)
 
     assert ["Drag, N·m", "Drag, N·m"] == [each.head[1] for each in rows]
+
+
+def test_what_is_pulled_to_stands_once_before_all_rounds_of_a_recheck() -> None:
+    """It does not change from round to round; units keep their capitals."""
+    _, rows, _ = on_the_form(tighten(LOCKING, 1), wait(2), recheck(LOCKING, 3), group=LOCKING)
+
+    heads = [word for each in rows[1:] for word in each.head if word != "Pos."]
+    assert ["Target + drag, N·m", "Set to", "Round 1", "Round 2", "Round 3", "Round 4"] == heads

@@ -14,7 +14,7 @@ from clampbook.run import kinds
 from clampbook.run.kinds.kind import Column
 from clampbook.run.plan import Plan, Step
 
-_TIME, _SET = Column("Time", wide=12), Column("Set to", wide=13)
+_TIME, _SET = Column("Time", wide=12, for_all=True), Column("Set to", wide=13, for_all=True)
 _TOGETHER = 26  # millimetres for a reading and further pulls in one column
 WHEN = (Box("From", wide=15), Box("To", wide=15), Box("Initials", wide=14))
 _ONCE = (Box("Time", wide=15), Box("Initials", wide=14))
@@ -71,8 +71,8 @@ def _drag(stage: Stage, plan: Plan, group: Group) -> tuple[Column, ...]:
     """Room for prevailing torque where it is read, and for what is pulled to and set where it is added."""
     if group.prevailing is None or not isinstance(stage, Tighten | Recheck):
         return ()
-    added = (Column(f"Target + drag, {plan.unit}", wide=14), _SET) if adds_drag(stage, group) else ()
-    return (Column(f"Drag, {plan.unit}", wide=11), *added) if reads_drag(stage, plan) else added
+    added = (Column(f"Target + drag, {plan.unit}", wide=14, for_all=True), _SET) if adds_drag(stage, group) else ()
+    return (Column(f"Drag, {plan.unit}", wide=11, for_all=True), *added) if reads_drag(stage, plan) else added
 
 
 def adds_drag(stage: Stage, group: Group | None) -> bool:

@@ -11,6 +11,7 @@ from typing import NamedTuple
 from msgspec.structs import replace
 
 from clampbook.procedure.model import Stage, sample_of
+from clampbook.procedure.naming import within_a_sentence
 from clampbook.record.form.blocks import COLUMN, Box, Boxes, Rows, Title
 from clampbook.record.form.parts import MOST, NARROWEST, Part, rows
 from clampbook.record.form.places import columns, drawn_by_hand, fields, label, once, packed, repeats
@@ -84,10 +85,14 @@ def _chunks(places: Sequence[_Place], most: int) -> Iterator[list[_Place]]:
 def _head(plan: Plan, each: _Place, *, several: bool) -> str:
     """Name a column: by its stage where several stand beside each other, by its round where there are several."""
     of_stage = f"{plan.numbered[each.stage.number]} " if several else ""
-    if repeats(each.stage, plan) == 1:
+    if repeats(each.stage, plan) == 1 or each.column.for_all:
         return f"{of_stage}{each.column.head}"
     of_round = f"Round {each.round}"
-    return f"{of_stage}{of_round}" if each.column.written else f"{of_stage}{of_round}: {each.column.head.lower()}"
+    return (
+        f"{of_stage}{of_round}"
+        if each.column.written
+        else f"{of_stage}{of_round}: {within_a_sentence(each.column.head)}"
+    )
 
 
 def _in_panels(whole: Rows) -> Iterator[Rows]:
@@ -152,6 +157,8 @@ def _of_stage(plan: Plan, stage: Stage, steps: Sequence[Step]) -> Iterator[Box]:
         for round in (step.round,) if planned > 1 else range(1, len(found) + 1):
             of_round = f" round {round}" if len(found) > 1 else ""
             for column in found[round - 1]:
-                yield Box(f"{number}{where}{of_round} {column.head.lower()}", column.cell, max(22, column.wide))
+                yield Box(
+                    f"{number}{where}{of_round} {within_a_sentence(column.head)}", column.cell, max(22, column.wide)
+                )
     if any(step.position is None for step in steps):
         yield from (Box(f"{number} {each.label.lower()}", wide=each.wide) for each in once(stage))

@@ -33,13 +33,14 @@ class Planned(Struct, frozen=True):
 class Column(Struct, frozen=True):
     """A column of a form: its head, what is printed in each of its cells, and how wide a pencil needs it, in mm. A
     `spare` one is room for what is written a second time, which a wide column before it has as well; in one that is
-    `written` there is room in front of what is printed."""
+    `written` there is room in front of what is printed, and one `for_all` rounds stands once before them."""
 
     head: str
     cell: str = ""
     wide: int = 16
     spare: bool = False
     written: bool = False
+    for_all: bool = False
 
 
 DONE = Column("Done", "□", 12)
