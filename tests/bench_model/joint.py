@@ -58,6 +58,7 @@ class Stage:
     adapter: str | None = None
     back_to: int | None = None
     adjust_at_most: int = 0
+    called: int | None = None  # its number on paper, where several joints each begin at 1
 
 
 @dataclass(frozen=True)

@@ -38,19 +38,20 @@ def compare(worker: Worker, report: Path, outcome: str | None) -> None:
     if headline is None:
         worker.find("REPORT", "headline", f"ended: {outcome}", lines[:8], outcome)
     _tools(worker, lines)
-    stages = _by_stage(lines)
+    walked = worker.joint.follow_up if worker.follow_up else worker.joint.stages
+    stages = _by_stage(lines, [stage.called or stage.number for stage in walked])
     for note in worker.notes:
         if note.kind in READ and note.typed is not None and note.step is not None:
             _reading(worker, note, stages.get(int(note.step.split(".")[0]), []), lines)
 
 
-def _by_stage(lines: list[str]) -> dict[int, list[str]]:
-    """The lines of each stage: from its heading, a number and what is done, to the next one."""
+def _by_stage(lines: list[str], called: list[int]) -> dict[int, list[str]]:
+    """The lines of each stage: from its heading, what it is called and what is done, to the next one."""
     began = next((n for n, line in enumerate(lines) if line.startswith("Readings by stage")), len(lines))
     stages: dict[int, list[str]] = {}
     for line in lines[began:]:
         heading = re.match(r"(\d+) {2}\S", line)
-        if heading and int(heading[1]) == len(stages) + 1:
+        if heading and called[len(stages) :][:1] == [int(heading[1])]:
             stages[len(stages) + 1] = []
         if stages:
             stages[len(stages)].append(line)

@@ -71,6 +71,7 @@ def _stages(
         replace(
             _stage(stage, whole),
             number=numbers[whole, stage.number],
+            called=stage.number,
             back_to=None if stage.back_to is None else numbers[whole, stage.back_to],
         )
         for whole, stage in found
