@@ -158,6 +158,25 @@ async def test_of_several_it_asks_which_one(tmp_path: Path) -> None:
 
 
 @played
+async def test_a_tool_that_was_seen_to_is_off_the_list(tmp_path: Path) -> None:
+    """Out of service it rests; the list is read again behind its page."""
+    async with at_the_bench(filled(tmp_path / "book")) as keyboard:
+        await rested(keyboard)
+        await choose(keyboard, SORT)
+        await choose(keyboard, "W7: calibration overdue")
+        await choose(keyboard, "Take out of service")
+        await choose(keyboard, "away for calibration")
+        await choose(keyboard, "Ines")
+        await rested(keyboard)
+        await keyboard.press("escape")
+        await rested(keyboard)
+        back = keyboard.app.screen
+        assert isinstance(back, DueList)
+
+        assert ["Look at the head"] == [text[:16] for section, text, _ in back.rows if section == "Due"]
+
+
+@played
 async def test_a_follow_up_is_started_from_the_list(tmp_path: Path) -> None:
     """On the same engine, which nobody is asked for."""
     async with at_the_bench(filled(tmp_path / "book")) as keyboard:

@@ -34,6 +34,8 @@ def bench(app: Clampbook, book: Book, clock: Clock | None = None) -> Bench:
                 _seal(app, book, ticking, chosen, screen)
             elif isinstance(chosen, OpenCheck):
                 _go_on(app, book, ticking, chosen, screen)
+            elif chosen == "all that is due":
+                _list_due(app, book, ticking, tuple(each.entry for each in screen.standing.due))
             else:
                 _open(app, book, ticking, chosen)
         except LedgerFault as fault:
@@ -96,22 +98,26 @@ def _open(app: Clampbook, book: Book, clock: Clock, chosen: OpenRun | Sheet | Du
             from clampbook.screens.records import Records
 
             app.push_screen(Records(book))
-        case "all that is due":
-            from clampbook.screens.due_list import DueList
-
-            def again() -> tuple[Due, ...]:
-                return _due(book, clock)
-
-            def open_entry(entry: Due) -> None:
-                _told_below(app, lambda: _open_due(app, book, clock, entry))
-
-            listed(DueList(book, clock, again, open_entry))
         case DueLine(entry=entry):
-            _open_due(app, book, clock, entry)
+            _open_due(app, book, clock, entry, app.back_at_the_bench)
         case OpenRun() | Sheet():
             from clampbook.screens.opening import begin
 
             app.push_screen(begin(app, book, clock, _wanted(book, chosen)))
+
+
+def _list_due(app: Clampbook, book: Book, clock: Clock, entries: tuple[Due, ...]) -> None:
+    """The whole list of what is due, as the bench has read it."""
+    from clampbook.screens.due_list import DueList
+
+    def again() -> tuple[Due, ...]:
+        return _due(book, clock)
+
+    def open_entry(entry: Due) -> None:
+        _told_below(app, lambda: _open_due(app, book, clock, entry, listing.again))
+
+    listing = DueList(book, clock, entries, again, open_entry)
+    app.push_screen(listing, lambda _: app.back_at_the_bench())
 
 
 def _due(book: Book, clock: Clock) -> tuple[Due, ...]:
@@ -138,8 +144,9 @@ def _told_below(app: Clampbook, do: Callable[[], None]) -> None:
         app.screen.tell(briefly(faulty))  # type: ignore[attr-defined]
 
 
-def _open_due(app: Clampbook, book: Book, clock: Clock, entry: Due) -> None:
-    """Open what it is about: the follow-up begins, the tool's page, or the procedure's release."""
+def _open_due(app: Clampbook, book: Book, clock: Clock, entry: Due, after: Callable[[], None]) -> None:
+    """Open what it is about: the follow-up begins, the tool's page, or the procedure's release. `after` is called when
+    something was changed there."""
     from clampbook.archive.follow_ups import FollowUp
     from clampbook.book.due.entries import Comparison
     from clampbook.screens.opening import Wanted, begin
@@ -156,12 +163,12 @@ def _open_due(app: Clampbook, book: Book, clock: Clock, entry: Due) -> None:
         case OfTool(tool=tool):
             from clampbook.screens.tools.tool_page import ToolPage
 
-            app.push_screen(ToolPage(book, tool.id, clock, app.back_at_the_bench))
+            app.push_screen(ToolPage(book, tool.id, clock, after))
         case Comparison(path=path):
             from clampbook.screens.releasing import Releases
 
             releases = Releases(book, clock)
-            app.push_screen(releases, lambda _: app.back_at_the_bench())
+            app.push_screen(releases, lambda _: after())
             app.call_later(releases.ask_about, path)
         case _ as never:
             assert_never(never)

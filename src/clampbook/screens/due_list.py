@@ -43,18 +43,23 @@ _LOW = 20  # rows; below that none is spared for an empty line
 
 
 class DueList(Listing):
-    """The list as it was read; `read_again` reads it once more, `opened` opens what an entry is about."""
+    """The list as the bench has read it; `read_again` reads it once more, `opened` opens what an entry is about."""
 
     def __init__(
-        self, book: Book, clock: Clock, read_again: Callable[[], tuple[Due, ...]], opened: Callable[[Due], None]
+        self,
+        book: Book,
+        clock: Clock,
+        entries: tuple[Due, ...],
+        read_again: Callable[[], tuple[Due, ...]],
+        opened: Callable[[Due], None],
     ) -> None:
         self.book = book
         self.clock = clock
         self.by: By = "day"
         self._read_again = read_again
         self._open_entry = opened
-        self.entries: tuple[Due, ...] = ()
-        super().__init__(self.read())
+        self.entries = entries
+        super().__init__(self._question())
 
     def heading(self) -> str:
         """The name of the book and the order; where both have no room, the order."""
