@@ -13,7 +13,7 @@ def name_of(step: Step, of: Plan) -> str:
     """The name that stands at the place of a step: bolt and point as the drawing has them, or its set."""
     joint = of.joint_at(step.position, step.stage) if of.joints_interleaved else None
     bolt = step.position or "" if joint is not None else (step.position or "").rpartition(":")[2]
-    before = [bolt] if bolt else [each for each in (joint and joint.name, step.set) if each]
+    before = [each for each in (bolt or step.set or (joint and joint.name),) if each]
     return " ".join((*before, *([step.point] if step.point else []))) or "all"
 
 
@@ -50,6 +50,8 @@ def _has_one(step: Step, of: Plan, found: Found) -> bool:
     if len(below) != 1:
         return False
     (rows, boxes), name = below[0], name_of(step, of)
-    boxed = any(box.startswith(f"{of.numbered[step.stage]} · {name} ") for box in boxes)
+    joint = of.joint_at(step.position, step.stage)  # stands above its boxes
+    within = name.partition(":")[2] or name.removeprefix(f"{joint.name} " if joint and not step.set else "")
+    boxed = any(box.startswith(f"{of.numbered[step.stage]} · {within} ") for box in boxes)
     once = step.position is None and step.point is None and not rows and bool(boxes)
     return name in rows or "" in rows or boxed or once

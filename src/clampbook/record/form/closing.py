@@ -11,7 +11,7 @@ from clampbook.run.plan import DueLater, Plan
 from clampbook.text import started
 from clampbook.units import show_duration
 
-_LEAST = 5  # rows for deviations
+_LEAST = 4  # rows for deviations
 
 
 def closing(plan: Plan) -> Ending:

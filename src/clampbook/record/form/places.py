@@ -28,9 +28,15 @@ def label(step: Step, plan: Plan) -> str:
     of several stand below each other."""
     joint = plan.joint_at(step.position, step.stage) if plan.joints_interleaved else None
     if joint is not None and step.position is None:
-        return " ".join(part for part in (joint.name, step.set, step.point) if part)
-    where = (step.position or "") if joint is not None else own(step.position or "")
-    where = where or step.set or ALL
+        return " ".join(part for part in (step.set or joint.name, step.point) if part)
+    if joint is None:
+        return name(step)
+    return " ".join(part for part in (step.position, step.point) if part)
+
+
+def name(step: Step) -> str:
+    """The same within its joint."""
+    where = own(step.position or "") or step.set or ALL
     if step.point is None:
         return where
     return step.point if step.position is None and step.set is None else f"{where} {step.point}"

@@ -29,7 +29,7 @@ def rules(plan: Plan) -> Section:
 
 def _rules(plan: Plan) -> Iterator[str]:
     stages = [plan.stages[number - 1] for number in dict.fromkeys(step.stage for step in plan.steps)]
-    at_work = [group for name, (group, *_) in plan.alike.items() if _worked(plan, name, stages)]
+    at_work = {name: group for name, (group, *_) in plan.alike.items() if _worked(plan, name, stages)}
     yield "Write a number only where the tool showed one. For a click draw ○. A click is not a reading."
     if _any(stages, Tighten):
         yield "Under its window: pull on, up to the target, and write each pull. Under after three pulls: decide."
@@ -51,16 +51,17 @@ def _worked(plan: Plan, name: str, stages: list[Stage]) -> bool:
     return any(stage.group in names for stage in stages)
 
 
-def _pulled(groups: list[Group]) -> Iterator[str]:
+def _pulled(groups: dict[str, Group]) -> Iterator[str]:
     yield "Over its window: never pull further, never back off to a lower reading. Loosen fully, then start over."
-    yield f"Start over, from the first stage: {_each({group.name: _REACH[group.start_over] for group in groups})}."
-    once = [group.name for group in groups if group.fastener == ONE_USE]
+    reach = _each({name: _REACH[group.start_over] for name, group in groups.items()})
+    yield f"Start over, from the first stage: {reach}."
+    once = [name for name, group in groups.items() if group.fastener == ONE_USE]
     if once:
         yield f"{' and '.join(once)}: start over with new ones. They are one-use."
-    for group in groups:
+    for name, group in groups.items():
         if group.tightenings_at_most is not None:
-            yield f"{group.name}: {group.tightenings_at_most} × tightened at most."
-    bad = _each({group.name: _BAD[group.after_bad_pull] for group in groups})
+            yield f"{name}: {group.tightenings_at_most} × tightened at most."
+    bad = _each({name: _BAD[group.after_bad_pull] for name, group in groups.items()})
     yield f"Bad pull (jerk, slipped socket, stopped midway): cross it out and write ×, then {bad}."
 
 

@@ -14,7 +14,7 @@ from clampbook.procedure.model import Stage, sample_of
 from clampbook.procedure.naming import within_a_sentence
 from clampbook.record.form.blocks import COLUMN, Box, Boxes, Rows, Title
 from clampbook.record.form.parts import MOST, NARROWEST, Part, rows
-from clampbook.record.form.places import columns, drawn_by_hand, fields, label, once, packed, repeats
+from clampbook.record.form.places import columns, drawn_by_hand, fields, name, once, packed, repeats
 from clampbook.record.pages import stage_words
 from clampbook.record.pages.widths import wide
 from clampbook.run.kinds.kind import Column
@@ -143,20 +143,20 @@ def boxed(plan: Plan, part: Part) -> Iterator[Title | Boxes]:
 
 
 def _title(plan: Plan, step: Step) -> str:
-    stage, joint = plan.stage_of(step), plan.joint_at(step.position, step.stage)
-    of_set = step.set if stage.each == "set" else None
-    named = [] if joint is None else [joint.name]
-    return ", ".join((*named, *((of_set,) if of_set else ())))
+    """The set, which names its joint; else the joint."""
+    joint = plan.joint_at(step.position, step.stage)
+    of_set = step.set if plan.stage_of(step).each == "set" else None
+    return of_set or ("" if joint is None else joint.name)
 
 
 def _of_stage(plan: Plan, stage: Stage, steps: Sequence[Step]) -> Iterator[Box]:
     found, planned = columns(stage, plan, together=True), stage_words.rounds(stage)
     number = plan.numbered[stage.number]
     for step in steps:
-        where = "" if step.position is None and step.point is None else f" · {label(step, plan)}"
+        where = "" if step.position is None and step.point is None else f" · {name(step)}"
         for round in (step.round,) if planned > 1 else range(1, len(found) + 1):
-            of_round = f" round {round}" if len(found) > 1 else ""
             for column in found[round - 1]:
+                of_round = f" round {round}" if len(found) > 1 and not column.for_all else ""
                 yield Box(
                     f"{number}{where}{of_round} {within_a_sentence(column.head)}", column.cell, max(22, column.wide)
                 )
