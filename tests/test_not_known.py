@@ -14,7 +14,7 @@ from clampbook.archive.affected import Span
 from clampbook.archive.affected_runs import look_through
 from clampbook.book.damaged.closing_run import close_damaged
 from clampbook.book.sealing.addenda import add
-from clampbook.book.starting.followed_up import told_of_the_first_run
+from clampbook.book.starting.followed_up import told_before
 from clampbook.book.starting.new_run import open_run
 from clampbook.book.starting.terms import Terms, work_named
 from clampbook.book.starting.walking import walking
@@ -159,7 +159,7 @@ class TestFollowUp:
         run = damaged(at, from_line(6, changed))
         terms = Terms(person=at.ines, follow_up="look again", of=run)
 
-        [told] = told_of_the_first_run(work_named(at.book, "cover"), terms)
+        [told] = told_before(at.book, work_named(at.book, "cover"), terms)
         made = open_run(at.book, work_named(at.book, "cover"), terms, at.clock, "handed in")
 
         assert told.startswith(f"{run.id} was closed with a damaged daybook. What was done after that is not known")
@@ -175,7 +175,7 @@ class TestFollowUp:
         run = walked(at)
         terms = Terms(person=at.ines, follow_up="look again", of=run)
 
-        assert () == told_of_the_first_run(work_named(at.book, "cover"), terms)
+        assert () == told_before(at.book, work_named(at.book, "cover"), terms)
         made = open_run(at.book, work_named(at.book, "cover"), terms, at.clock, "handed in")
         assert "damaged" not in (made.first() or {})["of_run"]
 

@@ -118,7 +118,7 @@ def _who(book: Book, asked: Asked, beginning: Beginning, lines: Lines) -> tuple[
 
 def _tell_before(book: Book, work: Work, terms: Terms) -> None:
     """Tell a person what they should know before the run is opened; none of it holds them up."""
-    from clampbook.book.starting.followed_up import told_of_the_first_run
+    from clampbook.book.starting.followed_up import told_before
     from clampbook.book.starting.new_run import open_beside, twins
     from clampbook.procedure.cautions import IN_SHORT
     from clampbook.procedure.release import before_start
@@ -127,7 +127,7 @@ def _tell_before(book: Book, work: Work, terms: Terms) -> None:
     say(f"{procedure.title}, revision {procedure.revision}, {procedure.status}.")
     say(IN_SHORT)
     say(*before_start(procedure, today()))
-    say(*told_of_the_first_run(work, terms))
+    say(*told_before(book, work, terms))
     say(*(printable(each.told) for each in open_beside(book, work, terms)))
     say(*_about_tools(book))
     for joint, event in twins(book, work, terms.joint):

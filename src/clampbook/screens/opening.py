@@ -150,10 +150,10 @@ def _back(book: Book, before: Mapping[str, Any], resumed: Mapping[str, Any]) -> 
 
 def _out_of_the_usual(book: Book, work: Work, terms: Terms, tools: tuple[Stock, str | None]) -> tuple[str, ...]:
     """Tell what a person should have read as the run begins; none of it holds them up."""
-    from clampbook.book.starting.followed_up import told_of_the_first_run
+    from clampbook.book.starting.followed_up import told_before
     from clampbook.book.starting.new_run import open_beside, twins
 
-    told = [*told_of_the_first_run(work, terms)]
+    told = [*told_before(book, work, terms)]
     told += [each.told for each in open_beside(book, work, terms)]
     stock, unread = tools
     if unread is not None:

@@ -9,7 +9,7 @@ import pytest
 
 from book.starting.test_new_run import END, INES, PULLS, Noon, walked
 from clampbook.book.book import Book
-from clampbook.book.starting.followed_up import told_of_the_first_run, work_followed
+from clampbook.book.starting.followed_up import told_before, work_followed
 from clampbook.book.starting.new_run import open_run
 from clampbook.book.starting.terms import Terms, work_named
 from clampbook.book.starting.walking import conclude, walking
@@ -47,7 +47,7 @@ def follow(book: Book, run: RunFolder, **terms: object) -> tuple[RunFolder, tupl
     """Its follow-up, opened, and what was told before."""
     known = Terms(person=INES, follow_up="Look at it again", of=run, **terms)  # type: ignore[arg-type]
     work = work_followed(book, run)
-    told = told_of_the_first_run(work, known)
+    told = told_before(book, work, known)
     return open_run(book, work, known, Noon(), "handed in"), told
 
 
@@ -117,7 +117,7 @@ def test_a_run_whose_daybook_is_damaged_can_be_followed_up(book: Book, line: int
     of_run = (later.first() or {})["of_run"]
     assert ({}, True, "meters" in of_run) == (of_run["positions"], of_run["damaged"], False)
     assert "4107" == (later.first() or {})["equipment"]
-    assert "How often they were tightened is not known. Inspect every position first." in told[0]
+    assert "How often each bolt was tightened is not known. Inspect every position first." in told[0]
     assert isinstance(asked_at_once(book, later), ask.StartSheet)
 
 
@@ -139,9 +139,19 @@ def test_positions_of_another_revision_are_told(book: Book) -> None:
     own(book.root, "cover", later)
     known = Terms(person=INES, follow_up="Look at it again", of=run)
 
-    told = told_of_the_first_run(work_followed(book, run, "cover"), known)
+    told = told_before(book, work_followed(book, run, "cover"), known)
 
     assert [f"{run.id} does not know these positions: 5, 6. How often they were tightened is not known."] == list(told)
+
+
+def test_the_same_follow_up_under_way_is_told(book: Book) -> None:
+    """Somebody began it: it is resumed, or begun a second time."""
+    run = first(book, *PULLS, *END)
+    begun, _ = follow(book, run)
+
+    _, told = follow(book, run)
+
+    assert (f"Run {begun.id} of this follow-up is open. Resume it, or start a second one.",) == told
 
 
 def test_an_open_run_is_closed_first(book: Book) -> None:

@@ -111,10 +111,21 @@ def followed_up(terms: Terms) -> FollowedUp | None:
     )
 
 
-def told_of_the_first_run(work: Work, terms: Terms) -> tuple[str, ...]:
-    """Tell what is to be read before a follow-up, where the first run leaves something open. Raises LedgerFault."""
+def told_before(book: Book, work: Work, terms: Terms) -> tuple[str, ...]:
+    """Tell what is to be read before a follow-up: where the first run leaves something open, and where the same work is
+    under way. Raises LedgerFault."""
     first = followed_up(terms)
-    return () if first is None else tuple(_told(first, plan_for(work, first.carried(terms))))
+    if first is None:
+        return ()
+    plan = plan_for(work, first.carried(terms))
+    return (*_told(first, plan), *_under_way(book, first.earlier))
+
+
+def _under_way(book: Book, earlier: Earlier) -> Iterator[str]:
+    for run in book.unfinished_runs():
+        of = None if (opened := _opened(run)) is None else opened.of_run
+        if of is not None and (of.run, of.follow_up) == (earlier.run, earlier.follow_up):
+            yield f"Run {run.id} of this follow-up is open. Resume it, or start a second one."
 
 
 def _told(first: FollowedUp, plan: Plan) -> Iterator[str]:
@@ -122,7 +133,8 @@ def _told(first: FollowedUp, plan: Plan) -> Iterator[str]:
     why = f": {printable(first.ended_reason)}" if first.ended_reason else ""
     match first.ended:
         case None:
-            yield f"{run} cannot be read: {as_sentence(first.unread or 'no line')} {_NOT_KNOWN}. {_LOOK}"
+            unread = as_sentence(first.unread or "it has no line")
+            yield f"{run} cannot be read. How often each bolt was tightened is not known. {_LOOK} {unread}"
             return
         case "damaged":
             told = "What was done after that is not known, nor how often each bolt was tightened"
@@ -137,10 +149,8 @@ def _told(first: FollowedUp, plan: Plan) -> Iterator[str]:
             pass
     new = [position for position in plan.steps_of if position not in first.earlier.positions]
     if new:
-        yield f"{run} does not know these positions: {', '.join(map(printable, new))}. {_NOT_KNOWN}."
-
-
-_NOT_KNOWN = "How often they were tightened is not known"
+        told = "How often they were tightened is not known"
+        yield f"{run} does not know these positions: {', '.join(map(printable, new))}. {told}."
 
 
 def _opened(run: RunFolder) -> Opened | None:
