@@ -63,7 +63,7 @@ LISTED = [
     *("D1", "0.15"),  # end play
     *("+", "+", "+", "1"),  # three tools put away, closed
 ]
-NOT_LISTED = ["4", "95.200", "95.300", "W5", "1", "29.5", "4", "95.350", "29.5", "95.450", "4", "0.15", "+", "1"]
+NOT_LISTED = ["2", "95.200", "95.300", "W5", "1", "29.5", "2", "95.350", "29.5", "95.450", "3", "0.15", "+", "1"]
 
 
 @pytest.fixture
@@ -169,5 +169,5 @@ def test_a_script_is_told_which(book: Path) -> None:
     taking, _ = decoder.raw_decode(out[out.index('{"prompt":"take_tool"') :])
     measuring, _ = decoder.raw_decode(out[out.index('{"prompt":"measure"') :])
 
-    assert ["m1", "d1", "f1", "not-listed"] == [choice["value"] for choice in taking["choices"]]
+    assert ["m1", "not-listed", "d1", "f1"] == [choice["value"] for choice in taking["choices"]]
     assert ("m1", "mm") == (measuring["tool"], measuring["unit"])
