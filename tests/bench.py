@@ -23,7 +23,7 @@ from clampbook.run.fold.independence import tie
 from clampbook.run.kinds.stamping import Common
 from clampbook.run.next_prompt import prompt
 from clampbook.run.plan import Plan
-from clampbook.run.session import Session
+from clampbook.run.session import Session, moment
 from clampbook.tools.aim import Aim
 from clampbook.tools.model import Tool
 from instruments import F1, instrument
@@ -103,11 +103,17 @@ class Bench:
         )
 
     def _common(self) -> Common:
-        return Common(at=self.stamp().text, offset="+01:00", by=self.by.id, done_by=None, late=None, noted=())
+        stamp = self.stamp()
+        told = Common(at=stamp.text, offset="+01:00", by=self.by.id, done_by=None, late=None, noted=())
+        return Common(**told, typed_at=stamp.typed_text) if self.plan.late else told
 
     def stamp(self) -> Stamp:
-        """The moment now."""
-        return Stamp(self.now, "+01:00", self.by.id, self.hands.id if self.hands is not None else None)
+        """The moment now; where a form is typed in, the last time on it."""
+        hands = self.hands.id if self.hands is not None else None
+        if self.plan.late:
+            at = moment(self.session.progress.at) if self.session.progress.at else START - timedelta(days=1)
+            return Stamp(at, "+01:00", self.by.id, hands, typed=self.now)
+        return Stamp(self.now, "+01:00", self.by.id, hands)
 
     @property
     def prompt(self) -> ask.Prompt:
@@ -123,7 +129,8 @@ class Bench:
         numbered = replace(event, seq=len(self.events) + 1)
         self.events.append(numbered)
         progress = apply(self.plan, self.session.progress, numbered)
-        self.session = dataclasses.replace(self.session, progress=progress, painted=self.now, unusual=None)
+        shown = moment(progress.at) if self.plan.late else self.now
+        self.session = dataclasses.replace(self.session, progress=progress, painted=shown, unusual=None)
 
     def answer(self, answer: a.Answer) -> Accepted | Unsure | Refused:
         """One answer, three seconds later."""
@@ -134,6 +141,8 @@ class Bench:
                 self.store(event)
                 if isinstance(event, e.HandedOver):
                     self.by, self.hands = event.to, event.done_by_person
+                if isinstance(event, e.PaperTime) and event.done_by_person is not None:
+                    self.hands = event.done_by_person
             case Unsure(code=code, step=step):
                 self.session = dataclasses.replace(self.session, unusual=(code, step))
             case Refused():
@@ -207,6 +216,8 @@ def steady(asked: ask.Prompt) -> a.Answer:
             if on_it is None or on_it.known:
                 return a.TakeUp(first.tool.id, reason, None if on_it is None else on_it.id)
             return a.TakeUp(first.tool.id, reason, on_it.id, length="60", angle="90")
+        case ask.SetTool(aim=aim, where=ask.Where(on_form=True)):
+            return a.ScaleShows(units.plain(_on_a_line(Decimal(_inside(aim.on_tool)), aim.tool)), aim.tool.unit)
         case ask.SetTool():
             return a.ScaleShows(units.plain(asked.to.value), asked.to.unit)
         case ask.ZeroTool():
@@ -249,6 +260,8 @@ def steady(asked: ask.Prompt) -> a.Answer:
             return _resolve(asked)
         case ask.ReturnTool():
             return a.PutBack(True if asked.wind_down else None)
+        case ask.SignOff(on_form=True):
+            return a.Sign(MAUD if asked.another_person else INES)
         case ask.SignOff(left=left):
             if left:
                 return a.Sign(left[0])
@@ -256,10 +269,18 @@ def steady(asked: ask.Prompt) -> a.Answer:
                 free = [each for each in (MAUD, OKKE, TOMAS, INES) if each.id not in asked.not_by]
                 return a.Sign(free[0]) if free else a.Sign(MAUD, "nobody else in the house")
             return a.Sign(INES if INES.id in asked.did or not asked.assembler else _person(asked.did[0]))
+        case ask.PaperTime():
+            return a.PaperTime()
         case ask.Finished():
             return a.Finish(True)
         case ask.Ended():
             raise AssertionError("nothing is asked")
+
+
+def _on_a_line(value: Decimal, tool: Tool) -> Decimal:
+    """On a line of its scale, and within that."""
+    step, least, most = tool.resolution or Decimal(1), tool.minimum or Decimal(0), tool.maximum or value
+    return min(max((value / step).to_integral_value() * step, least), most)
 
 
 def _person(named: str) -> Person:

@@ -20,6 +20,9 @@ class Person(Struct, frozen=True):
     name: str
 
 
+NOT_NAMED = Person("-", "not named")  # whoever did it: no name stands on the form; nobody's id begins so
+
+
 def known_name(typed: str) -> str:
     """A name as it is kept: visible, on one line, single blanks. Raises TextFault."""
     name = " ".join(clean(typed, what="the name", most=MOST_OF_A_NAME).split())

@@ -11,6 +11,8 @@ from msgspec import Struct
 
 from clampbook.archive.foreign import Table, moment, rows, text
 from clampbook.archive.pulls import NOTHING_NAMED, Pull, pulls
+from clampbook.people import NOT_NAMED
+from clampbook.record.pages.front import FROM_PAPER
 from clampbook.run.use import Meter
 from clampbook.run_folder import ADDENDUM
 
@@ -39,6 +41,7 @@ class Entry(Struct, frozen=True, kw_only=True, gc=False):
     ended: float = 0.0  # seconds since 1970, by which runs are put in order
     outcome: str = ""
     deviations: int = 0
+    late: bool = False  # typed in from a paper form
     people: str = ""
     tools: str = ""
     lots: str = ""
@@ -70,6 +73,7 @@ def entry(run: str, record: Table, measured: Mapping[int, str] = NOTHING_NAMED) 
         ended=when if when is not None else 0.0,
         outcome=text(record.get("outcome")),
         deviations=_count(record.get("deviations")),
+        late=record.get("from_paper") is True,
         people=_joined(_people(record)),
         tools=_joined(_tools(record)),
         lots=_joined(_lots(record)),
@@ -109,6 +113,8 @@ def _joined(texts: Iterator[str] | tuple[str, ...]) -> str:
 def _people(record: Table) -> Iterator[str]:
     for row in rows(record, "person"):
         name, id = text(row.get("name")), text(row.get("id"))
+        if id == NOT_NAMED.id:  # nobody stands on the form
+            continue
         yield f"{name} ({id})" if name.casefold() != id.casefold() else name
 
 
@@ -156,6 +162,8 @@ def _meters(record: Table) -> Iterator[Meter]:
 
 def _rest(record: Table) -> Iterator[str]:
     """All else that somebody may remember of a run."""
+    if record.get("from_paper"):
+        yield FROM_PAPER
     for key in ("outcome", "joint", "source", "series", "follow_up", "of_run", "reason", "procedure_status"):
         yield text(record.get(key))
     for row in rows(record, "answer"):

@@ -47,6 +47,7 @@ class Hit(Struct, frozen=True):
     day: str
     outcome: str
     deviations: int
+    late: int
     people: str
     tools: str
     lots: str
@@ -152,6 +153,7 @@ def as_data(hit: Hit) -> dict[str, Any]:
     lists = {name: getattr(hit, name).split(BETWEEN) if getattr(hit, name) else [] for name in _LISTS}
     plain = ("run", "title", "revision", "equipment", "joint", "day", "outcome")
     told = {name: getattr(hit, name) for name in plain} | {"deviations": hit.known_deviations}
+    told |= {"from_paper": True} if hit.late else {}
     return {**told, "addenda": list(hit.addenda), "state": hit.state, **lists, "fault": hit.fault or None}
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from clampbook.archive.entry import BETWEEN
 from clampbook.archive.finding import Hit
+from clampbook.record.pages.front import FROM_PAPER
 from clampbook.record.pages.telling import counted
 
 
@@ -16,8 +17,9 @@ def ended(hit: Hit) -> str:
     deviations = f", {counted(hit.deviations, 'deviation')}" if hit.deviations else ""
     if hit.known_deviations is None:
         deviations = ", deviations not known"
+    late = FROM_PAPER if hit.late else ""
     state = "" if hit.state == hit.outcome else hit.state
-    return " · ".join(each for each in (hit.day, f"{hit.outcome}{deviations}", state) if each)
+    return " · ".join(each for each in (hit.day, f"{hit.outcome}{deviations}", late, state) if each)
 
 
 def about(hit: Hit) -> str:

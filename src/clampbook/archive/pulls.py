@@ -69,6 +69,7 @@ class Pull(Struct, frozen=True, kw_only=True, gc=False):
     deviation: float | None
     seconds: float | None
     measured: str = ""
+    typed: str = ""  # when, where it was typed in late from a paper form
 
 
 class _Stage:
@@ -161,6 +162,7 @@ def _pull(
         deviation=_deviation(shown, target) if standing not in _NO_PULL else None,
         seconds=None if time is None or before is None or not 0 < time - before <= LONGEST_PULL else time - before,
         measured=_measured(row, measured),
+        typed=told("typed_at", ""),
     )
 
 

@@ -14,7 +14,7 @@ HEAD = (
     "run", "title", "revision", "worked_on", "line", "step", "stage", "group", "position", "fastener", "kind",
     "value", "unit", "at_fastener", "at_fastener_unit", "target", "window_from", "window_to", "deviation_percent",
     "outcome", "standing", "set_to", "set_to_unit", "tool", "adapter", "person", "time", "tool_serial", "book",
-    "measured",
+    "measured", "typed_at",
 )  # fmt: skip
 NUMBERS = frozenset(
     {"line", "value", "at_fastener", "target", "window_from", "window_to", "deviation_percent", "set_to"}
@@ -22,7 +22,7 @@ NUMBERS = frozenset(
 _COLUMNS = """
     run.run, run.title, run.revision, run.equipment, line, step, stage, groupname, position, fastener, kind, value,
     pull.unit, shown, shown_unit, target, low, high, deviation, pull.outcome, standing, set_to, set_to_unit, tool,
-    adapter, person, at, serial, run.book, measured
+    adapter, person, at, serial, run.book, measured, typed
 """
 _READS_AS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r")
 _RUNS_AT_ONCE = 500

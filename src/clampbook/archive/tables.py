@@ -16,6 +16,7 @@ CREATE TABLE run (
     number INTEGER PRIMARY KEY,
     run TEXT NOT NULL UNIQUE,
     title TEXT, revision TEXT, equipment TEXT, joint TEXT, day TEXT, ended REAL, outcome TEXT, deviations INTEGER,
+    late INTEGER,
     people TEXT, tools TEXT, lots TEXT, due TEXT, procedure TEXT, rest TEXT, of_run TEXT, book TEXT,
     follows TEXT, follow_up TEXT, fault TEXT,
     sealed INTEGER NOT NULL,
@@ -34,7 +35,7 @@ CREATE TABLE pull (
     line INTEGER, at TEXT, time REAL, step TEXT, stage TEXT, groupname TEXT, position TEXT, fastener TEXT, kind TEXT,
     outcome TEXT, standing TEXT, value TEXT, unit TEXT, shown TEXT, shown_unit TEXT, target TEXT, low TEXT, high TEXT,
     set_to TEXT, set_to_unit TEXT, tool TEXT, serial TEXT, adapter TEXT, person TEXT,
-    deviation REAL, seconds REAL, measured TEXT
+    deviation REAL, seconds REAL, measured TEXT, typed TEXT
 );
 CREATE INDEX pull_of_run ON pull (number);
 CREATE INDEX pull_by_tool ON pull (tool, time) WHERE deviation IS NOT NULL;
@@ -45,15 +46,15 @@ CREATE VIRTUAL TABLE words USING fts5 (
 );
 """
 COLUMNS = (
-    "run.run, run.title, run.revision, run.equipment, run.joint, run.day, run.outcome, run.deviations, "
+    "run.run, run.title, run.revision, run.equipment, run.joint, run.day, run.outcome, run.deviations, run.late, "
     "run.people, run.tools, run.lots, run.due, run.sealed, run.fault"
 )
 _WORDS = "procedure, equipment, people, tools, lots, rest"
-_PUT_PULL = f"INSERT INTO pull VALUES ({', '.join('?' * 28)})"
+_PUT_PULL = f"INSERT INTO pull VALUES ({', '.join('?' * 29)})"
 _PUT_LATER = "INSERT INTO later VALUES (?, ?, ?, ?)"
 _PUT_METER = "INSERT INTO meter VALUES (?, ?, ?, ?)"
 _OF_A_RUN = ("pull", "later", "meter")  # the tables with rows of a run beside its own
-_PUT_RUN = f"INSERT INTO run VALUES (NULL, {', '.join('?' * 26)})"
+_PUT_RUN = f"INSERT INTO run VALUES (NULL, {', '.join('?' * 27)})"
 _PUT_WORDS = f"INSERT INTO words (rowid, {_WORDS}) VALUES (?, ?, ?, ?, ?, ?, ?)"
 _TAKE_WORDS = f"INSERT INTO words (words, rowid, {_WORDS}) SELECT 'delete', number, {_WORDS} FROM run WHERE number = ?"
 
@@ -90,7 +91,7 @@ def put(connection: Connection, entry: Entry, sealed: bool, stamp: tuple[int, in
 
 
 def _row(e: Entry) -> tuple[str | float, ...]:
-    ended = (e.day, e.ended, e.outcome, e.deviations)
+    ended = (e.day, e.ended, e.outcome, e.deviations, e.late)
     several = (e.people, e.tools, e.lots, e.due)
     where = (e.of_run, e.book, e.follows, e.follow_up, e.fault)
     return (e.run, e.title, e.revision, e.equipment, e.joint, *ended, *several, e.procedure, e.rest, *where)

@@ -104,9 +104,10 @@ def damaged_entry(run_id: str, last: bytes) -> dict[str, Any]:
 
 
 def _by_whom(line: bytes) -> dict[str, Any]:
-    """Give the time and the person of the run's own line."""
+    """Give the time and the person of the run's own line; of one that was typed in late, when it was typed."""
     said = lines.decode(line)
-    return {key: said[key] for key in ("at", "offset", "by") if key in said}
+    said["at"] = said.get("typed_at") or said.get("at")
+    return {key: said[key] for key in ("at", "offset", "by") if said.get(key) is not None}
 
 
 def put(draft: Path, folder: Path) -> None:

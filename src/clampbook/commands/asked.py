@@ -32,6 +32,8 @@ class Asked:
     follow_up: str | None = None
     of: str | None = None
     reason: str | None = None  # why a withdrawn procedure is started
+    late: bool = False  # a filled paper form is typed in
+    began: str | None = None  # the day and time at which that form begins
     new: bool = False  # names that the book does not know are those of somebody new
 
 

@@ -125,7 +125,8 @@ def _standing(book: Book, run: RunFolder) -> dict[str, Any]:
         "run": run.id,
         "person": first.person.name if first is not None else None,
         "opened_by": first.person.name if first is not None else None,
-        "opened": first.at if first is not None else None,
+        "opened": (first.typed_at or first.at) if first is not None else None,
+        "from_paper": first is not None and first.typed_at is not None,
         "last": last.get("at") if last is not None else None,
         "in_hand_of": (writer.who or "another program") if writer is not None else None,
         "in_hand_since": writer.since.isoformat(timespec="minutes") if writer is not None else None,
@@ -145,7 +146,9 @@ def _standing(book: Book, run: RunFolder) -> dict[str, Any]:
 def _line(standing: dict[str, Any]) -> str:
     where = f"step {standing['step']} of {standing['of']}" if standing["step"] is not None else standing["state"]
     since = f"since {(standing['opened'] or '?')[:10]}"
-    parts = [standing["run"], standing["title"], standing["joint"], where, f"{standing['person'] or '?'}, {since}"]
+    late = "typed in from paper" if standing["from_paper"] else None
+    who = f"{standing['person'] or '?'}, {since}"
+    parts = [standing["run"], standing["title"], standing["joint"], where, late, who]
     if standing["step"] is not None and standing["state"].startswith("held"):
         parts.append(f"on hold{standing['state'].removeprefix('held')}")
     if standing["in_hand_of"] is not None:

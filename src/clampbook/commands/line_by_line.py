@@ -93,13 +93,17 @@ def _to_resume(book: Book, name: str, beginning: Beginning) -> RunFolder:
 
 def _terms(book: Book, asked: Asked, beginning: Beginning, lines: Lines, work: Work) -> Terms:
     from clampbook.book.starting.terms import Terms
+    from clampbook.commands.on_paper import began
+    from clampbook.people import NOT_NAMED
 
     procedure = work.procedure
     person, done_by = _who(book, asked, beginning, lines)
     asks = asked.of is None and asked.by is None
+    on_paper_from = began(asked, beginning) if asked.late else None
     return Terms(
         person=person,
-        done_by=done_by,
+        done_by=done_by or (NOT_NAMED if asked.late else None),
+        on_paper_from=on_paper_from,
         trial=asked.trial or (asks and beginning.trial(procedure)),
         joint=asked.joint if asked.joint is not None or asked.of is not None else beginning.joint(procedure),
         only=of_joints(procedure, asked.only) if asked.only or not asks else beginning.only(procedure),

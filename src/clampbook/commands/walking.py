@@ -44,6 +44,8 @@ def _as_kept(_: click.Context, option: click.Parameter, text: str | None) -> str
 @click.option("--follow-up", metavar="TITLE", help="Do this follow-up work")
 @click.option("--of", metavar="RUN", help="The run to follow up")
 @click.option("--reason", metavar="TEXT", callback=_as_kept, help="Why use a withdrawn procedure anyway")
+@click.option("--late", is_flag=True, help="Type in a filled paper form")
+@click.option("--began", metavar="TIME", help="When the form begins, such as '2026-03-02 8:10'")
 @new_option
 @click.option("--resume", is_flag=False, flag_value="", metavar="[RUN]", help="Resume an open run")
 @click.option("--alone", is_flag=True, help="Write without a lock, if nobody else has the book open")
@@ -127,5 +129,9 @@ def _hold_together(asked: Asked) -> None:
     terms = (asked.procedure, asked.trial, asked.joint, asked.only, asked.follow_up, asked.of)
     if asked.resume is not None and any(terms):
         raise click.UsageError("--resume keeps the terms of the run. Leave out the procedure and other terms.")
+    if asked.resume is not None and (asked.late or asked.began):
+        raise click.UsageError("--resume keeps the terms of the run. Leave out --late and --began.")
+    if asked.began is not None and not asked.late:
+        raise click.UsageError("--began is for a form that is typed in. Give --late too.")
     if asked.resume is None and asked.procedure is None and asked.of is None:
         raise click.UsageError("Name a procedure of the book or a file, or use --resume.")

@@ -34,6 +34,7 @@ class Stamp:
     by: str
     done_by: str | None = None
     after: str = ""  # the hash of the line before, by which a sample is drawn
+    typed: datetime | None = None  # when it is typed, where `at` is the time on a paper form
 
     @property
     def other_hands(self) -> str | None:
@@ -43,12 +44,22 @@ class Stamp:
     @property
     def text(self) -> str:
         """The time as a line holds it, to the millisecond."""
-        return self.at.astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+        return in_utc(self.at)
+
+    @property
+    def typed_text(self) -> str | None:
+        """The time of typing in the same way; None where that is the time itself."""
+        return None if self.typed is None else in_utc(self.typed)
 
     @property
     def when(self) -> dict[str, str]:
         """The fields of a line that say when."""
         return {"at": self.text, "offset": self.offset}
+
+
+def in_utc(at: datetime) -> str:
+    """A time as a line holds it, to the millisecond."""
+    return at.astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
 
 
 def stamp_of(at: datetime, by: str = "", done_by: str | None = None, after: str = "") -> Stamp:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+
 from clampbook.people import Person
 from clampbook.plain.face import Face
 from clampbook.plain.lines import Lines
@@ -9,6 +11,7 @@ from clampbook.procedure.model import Procedure
 from clampbook.run.answers import Refused
 from clampbook.run.gather.asking import WHICH_RUN, despite, final_or_trial, named, which_joint, which_joints, who
 from clampbook.run.gather.draft import JOINTS, Draft, Named, Part, take
+from clampbook.run.on_form.times import BEGINNING, WHEN_IT_BEGINS, beginning_of
 
 
 class NothingBegun(Exception):  # noqa: N818 - the person went no further
@@ -51,6 +54,15 @@ class Beginning:
     def only(self, procedure: Procedure) -> tuple[str, ...]:
         """Ask which of several joints are done in this run."""
         return () if procedure.joints is None else self._asked(which_joints(procedure.joints)).positions(JOINTS)
+
+    def of_the_form(self, now: datetime) -> datetime:
+        """Ask for the day and time at which a filled paper form begins."""
+        while True:
+            typed = self._asked(Part("began", f"{WHEN_IT_BEGINS} {BEGINNING}", "line")).text("began")
+            found = beginning_of(typed, now)
+            if not isinstance(found, str):
+                return found
+            self._face.refused(found)
 
     def run(self, ids: tuple[str, ...]) -> str:
         """Ask for one of several open runs, by its id."""

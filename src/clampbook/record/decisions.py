@@ -35,7 +35,7 @@ def decided(event: Decided | Held, history: History) -> Row:
         "reason": event.reason,
         **named(event.person),
         "meaning": event.meaning,
-        **vouched(event.person, event.key),
+        **vouched(event.person, event.key, on_form=event.typed_at is not None),
         "back_to_stage": event.back_to,
         "time": event.time,
         "start_over": list(history.started_over.get(event.seq, ())),

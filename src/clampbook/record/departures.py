@@ -8,6 +8,7 @@ from typing import assert_never
 
 import msgspec
 
+from clampbook.procedure.model import Inspect
 from clampbook.record.frozen import Frozen
 from clampbook.record.in_question import suspicion
 from clampbook.record.moments import lapse
@@ -32,7 +33,8 @@ from clampbook.run.events import (
     Waited,
 )
 from clampbook.run.fold.departing import NOTED_ONLY, unusual
-from clampbook.run.fold.independence import FOR_OTHERS, LOOKED_BEFORE, SAME_PERSON, vouches
+from clampbook.run.fold.independence import CONCESSION, FOR_OTHERS, LOOKED_BEFORE, SAME_PERSON, vouches
+from clampbook.run.in_hand.on_paper import NOT_ON_FORM
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +93,8 @@ def _of_its_own(run: Frozen, event: Event) -> Iterator[Departure]:
                 yield Departure("inspected by the same person", _signed_off(event))
             if event.meaning == FOR_OTHERS:
                 yield Departure("signed for others", _signed_off(event))
+        case e.LeftBlank():
+            yield from _left_blank(event)
         case e.SampleDrawn():
             if not event.independent:
                 yield Departure("drawn by the same person", {"reason": event.reason})
@@ -103,19 +107,30 @@ def _of_its_own(run: Frozen, event: Event) -> Iterator[Departure]:
         case Resumed():
             if event.clock == "implausible":
                 yield Departure("clock implausible")
+        case e.Decided():
+            if run.plan.late and event.choice == CONCESSION and event.person is None:
+                yield Departure("not on the form", {"what": "name"})
         case (
-            e.Opened() | e.Asked() | e.PartRecorded() | e.Voided() | e.Corrected() | e.Decided() | e.Paused()
-            | e.HandedOver() | e.Held()
+            e.Opened() | e.Asked() | e.PartRecorded() | e.Voided() | e.Corrected() | e.Paused()
+            | e.HandedOver() | e.Held() | e.PaperTime()
         ):  # fmt: skip
             return
         case _ as never:
             assert_never(never)
 
 
+def _left_blank(event: e.LeftBlank) -> Iterator[Departure]:
+    """Find what is missing on a form; that a reading was left under is told by that reading."""
+    if event.what != "further reading":
+        item, tool = event.item, event.tool if event.what == "setting" else None
+        ticked = True if event.ticked else None
+        yield Departure("not on the form", {"what": event.what, "item": item, "tool": tool, "ticked": ticked})
+
+
 def _of_the_work(run: Frozen, event: e.OfTheWork) -> Iterator[Departure]:
     """Find departures in what was seen, or waited; numbers depart by their verdict."""
     if isinstance(event, Inspected):
-        yield from _inspected(event)
+        yield from _inspected(run, event)
     elif isinstance(event, LookedBack) and not event.as_left:
         yield Departure("not as I left it", _looked_back_after(run, event))
     elif isinstance(event, Waited):
@@ -135,7 +150,10 @@ def _looked_back_after(run: Frozen, event: LookedBack) -> Row:
     return {}
 
 
-def _inspected(event: Inspected) -> Iterator[Departure]:
+def _inspected(run: Frozen, event: Inspected) -> Iterator[Departure]:
+    stage = run.plan.stage_of(run.step(event, event.step))
+    if run.plan.late and isinstance(stage, Inspect) and stage.hold_point and event.inspector is None:
+        yield Departure("not on the form", {"what": "name"})
     if not event.as_expected:
         yield Departure("not as expected", {"positions": list(event.positions), "answer": event.answer})
     if event.meaning == SAME_PERSON:
@@ -155,11 +173,13 @@ def against(event: ToolTaken) -> list[Row]:
 def _tool(event: ToolTaken | ToolZeroed | ToolDropped | ToolSuspected) -> Iterator[Departure]:
     match event:
         case ToolTaken():
+            if event.tool.id == NOT_ON_FORM.id:
+                yield Departure("not on the form", {"what": "tool"})
             if event.against or event.reason is not None:
                 facts: Row = {"tool": event.tool.id, "reason": event.reason, "against": against(event)}
                 yield Departure("unsuitable tool", facts)
         case ToolZeroed():
-            if event.state in ("wrong", "unknown"):
+            if event.state != "good":
                 yield Departure(f"zero {event.state}", {"tool": event.tool})
         case ToolDropped():
             used_again = event.going_on is not None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterable
 
 from clampbook.record.figures import plain
 from clampbook.record.frozen import Frozen
@@ -13,7 +14,8 @@ from clampbook.record.slots import without_torque
 from clampbook.record.tables import Row
 from clampbook.record.wording import named, vouched, written
 from clampbook.run.events import Closed, SignedOff, Voided
-from clampbook.run.fold.acts import CLICKS, Act, Kind
+from clampbook.run.fold.acts import CLICKS, LEFT_BLANK, Act, Kind
+from clampbook.run.questions.typed_in import WHO_TYPED
 
 FALLS_DUE = ("done", "accepted")
 
@@ -27,7 +29,7 @@ def sign_offs(run: Frozen) -> list[Row]:
             "role": event.role,
             **named(event.person),
             "meaning": event.meaning,
-            **vouched(event.person, event.key),
+            **vouched(event.person, event.key, on_form=run.plan.late and event.role != WHO_TYPED),
             "reason": event.reason,
             **written(event),
         }
@@ -92,4 +94,12 @@ def not_measured(run: Frozen, history: History) -> Row:
         or None,
         "accepted_without": dict(missing) or None,
         "slots_without_torque": without_torque(run, history),
+        **_on_paper(run, made),
     }
+
+
+def _on_paper(run: Frozen, made: Iterable[Act]) -> Row:
+    """Of a run that was typed in from a paper form, how many places of it say nothing."""
+    return (
+        {"on_paper": True, "left_blank": sum(act.kind == LEFT_BLANK for act in made) or None} if run.plan.late else {}
+    )

@@ -7,7 +7,7 @@ from typing import assert_never
 
 from clampbook.people import Person
 from clampbook.record.frozen import Frozen
-from clampbook.record.moments import local
+from clampbook.record.moments import local, typed
 from clampbook.record.tables import Row
 from clampbook.record.wording import named
 from clampbook.run import events as e
@@ -57,6 +57,7 @@ def heading(run: Frozen, record: int, deviations: int, told: tuple[int | None, i
         "accept": "guarded" if plan.accept == "guarded" else None,
         "opened_at": local(opened),
         "closed_at": local(run.ended) if run.ended else None,
+        **_typed_late(run),
         "clock": "handed in" if opened.clock == "handed in" else None,
         "outcome": outcome(run),
         "reason": run.ended.reason if run.ended else None,
@@ -73,6 +74,13 @@ def heading(run: Frozen, record: int, deviations: int, told: tuple[int | None, i
         "log_head": opened.log_head,
         "program": opened.version,
     }
+
+
+def _typed_late(run: Frozen) -> Row:
+    """Tell when a run was typed in from a paper form, its first line and its last; nothing of one that was walked."""
+    if not run.plan.late:
+        return {}
+    return {"from_paper": True, "typed_from": typed(run.events[0]), "typed_to": typed(run.events[-1])}
 
 
 def _withdrawn(run: Frozen) -> Row:
@@ -125,6 +133,8 @@ def _named(event: Event) -> tuple[Person | None, ...]:
     match event:
         case HandedOver():
             return (event.to, event.done_by_person)
+        case e.PaperTime():
+            return (event.done_by_person,)
         case Resumed() | Opened():
             return (event.person, event.done_by_person)
         case Decided() | SignedOff() | e.SampleDrawn() | e.ProcedureWithdrawn():
@@ -132,6 +142,7 @@ def _named(event: Event) -> tuple[Person | None, ...]:
         case (
             e.Asked() | e.PartRecorded() | e.ToolTaken() | e.ToolZeroed() | e.ToolDropped() | e.ToolSuspected()
             | e.Voided() | e.Corrected() | e.Skipped() | e.Broken() | e.Paused() | e.StepState() | e.Held()
+            | e.LeftBlank()
         ):  # fmt: skip
             return ()
         case _ as never:

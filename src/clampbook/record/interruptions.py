@@ -65,7 +65,7 @@ def _interruption(run: Frozen, event: Event) -> Row | None:
         case (
             e.Opened() | e.Asked() | e.PartRecorded() | e.ToolTaken() | e.ToolZeroed() | e.ToolDropped()
             | e.ToolSuspected() | e.Voided() | e.Corrected() | e.Skipped() | e.Broken() | e.Decided()
-            | e.SampleDrawn() | e.SignedOff() | e.ProcedureWithdrawn()
+            | e.SampleDrawn() | e.SignedOff() | e.ProcedureWithdrawn() | e.LeftBlank() | e.PaperTime()
         ):  # fmt: skip
             return None
         case _ as never:
@@ -148,7 +148,7 @@ def _inspection(run: Frozen, event: Inspected) -> Row:
         "hold_point": True if isinstance(stage, Inspect) and stage.hold_point and event.work is None else None,
         **named(event.inspector, "inspector"),
         "meaning": event.meaning,
-        **vouched(event.inspector, event.key),
+        **vouched(event.inspector, event.key, on_form=run.plan.late),
         "reason": event.reason,
         **written(event),
     }

@@ -12,18 +12,27 @@ from clampbook.work.frozen import RecordFault
 
 def moment(event: Event) -> datetime:
     """The time of a line, at the offset of its place; raises RecordFault where the line holds no time."""
+    return _read(event, event.at)
+
+
+def _read(event: Event, text: str) -> datetime:
     try:
-        when = datetime.fromisoformat(event.at)
+        when = datetime.fromisoformat(text)
         if when.tzinfo is None:  # it would be taken for the time of whatever machine reads it
             raise ValueError("no zone")
         return when.astimezone(_zone(event.offset))
     except (ValueError, OverflowError) as error:
-        raise RecordFault(f"daybook.jsonl, line {event.seq}: {event.at!r} and {event.offset!r} are no time.") from error
+        raise RecordFault(f"daybook.jsonl, line {event.seq}: {text!r} and {event.offset!r} are no time.") from error
 
 
 def local(event: Event) -> str:
     """The same as text: "2026-03-02T10:14:07.123+01:00"."""
     return shown(moment(event))
+
+
+def typed(event: Event) -> str | None:
+    """The time of typing a line that has the time of a paper form, in the same way; None of any other."""
+    return None if event.typed_at is None else shown(_read(event, event.typed_at))
 
 
 def shown(when: datetime) -> str:

@@ -5,13 +5,13 @@ from __future__ import annotations
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 
 from clampbook.people import Person
-from clampbook.record.moments import local
+from clampbook.record.moments import local, typed
 from clampbook.record.tables import Row
 from clampbook.run.events import Ends, Event
 from clampbook.run.plan import Plan, Step
 from clampbook.units import COUNT
 
-TYPED_NAME = "typed name"
+TYPED_NAME, ON_FORM = "typed name", "on the form"
 
 
 _LONGEST = 12  # signs of an end of a window that stands as it is
@@ -41,7 +41,8 @@ def at_stage(plan: Plan, number: int) -> Row:
 
 def written(event: Event) -> Row:
     """Tell when and by whom a line was written, and who did the work where that was somebody else."""
-    return {"at": local(event), "by": event.by, "done_by": event.done_by}
+    told = {"at": local(event), "by": event.by, "done_by": event.done_by}
+    return told if event.typed_at is None else {**told, "typed_at": typed(event)}
 
 
 def ends(window: Ends | tuple[Decimal | None, Decimal | None] | None) -> Row:
@@ -79,8 +80,9 @@ def named(person: Person | None, key: str = "person") -> Row:
     return {} if person is None else {key: person.id, f"{key}_name": person.name}
 
 
-def vouched(person: Person | None, key: str | None) -> Row:
-    """Tell how a person vouched for something: with the key whose fingerprint this is, or by typing a name."""
+def vouched(person: Person | None, key: str | None, *, on_form: bool = False) -> Row:
+    """Tell how a person vouched for something: with the key whose fingerprint this is, by typing a name, or with the
+    name that stands on a paper form."""
     if key is not None:
         return {"key": key}
-    return {} if person is None else {"name_given_as": TYPED_NAME}
+    return {} if person is None else {"name_given_as": ON_FORM if on_form else TYPED_NAME}

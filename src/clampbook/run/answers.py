@@ -60,7 +60,7 @@ class ScaleShows(Struct, frozen=True):
 class Zero(Struct, frozen=True):
     """The zero as it was found."""
 
-    state: Literal["good", "wrong", "unknown"]
+    state: Literal["good", "wrong", "unknown", "not written"]
 
 
 class Look(Struct, frozen=True):
@@ -211,6 +211,19 @@ class VoidStored(Struct, frozen=True):
     of: int | None = None
 
 
+class Blank(Struct, frozen=True):
+    """Nothing stands on the paper form here; or a tick, and no number (`ticked`)."""
+
+    ticked: bool = False
+
+
+class PaperTime(Struct, frozen=True):
+    """A time that stands on the paper form, as typed, and who did it from there on; None: as before."""
+
+    text: str | None = None
+    done_by: Person | None = None
+
+
 class Note(Struct, frozen=True):
     """A note; `about` names an older line."""
 
@@ -280,6 +293,7 @@ Anywhere = (
     | Correct
     | VoidStored
     | Note
+    | PaperTime
     | Pause
     | Hold
     | Drop
@@ -292,6 +306,7 @@ Anywhere = (
 Answer = (
     Value
     | Plus
+    | Blank
     | LeaveOut
     | ScaleShows
     | Zero

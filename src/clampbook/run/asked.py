@@ -6,10 +6,11 @@ from typing import TYPE_CHECKING, Any
 
 from msgspec.structs import replace
 
-from clampbook.run import kinds, questions
 from clampbook.run.gather.keys import Keys
+from clampbook.run.on_form import asked_on_form
 from clampbook.run.progress import LOOKING_BACK, OF_PARTS
 from clampbook.run.prompts import Decide, Ended, Finished, Prompt, ReturnTool, SignOff, StartSheet, TakeTool, Where
+from clampbook.run.question_of import own
 from clampbook.run.told.places import briefly, within_a_sentence
 from clampbook.run.told.samples import drawn
 from clampbook.run.told.words import Words
@@ -18,19 +19,9 @@ if TYPE_CHECKING:
     from clampbook.run.kinds.protocol import Question
 
 
-_ASKS: dict[type[Prompt], Question[Any]] = {}  # of each class its module, once one of it was asked
-
-
 def question(prompt: Prompt) -> Question[Any]:
-    """The module that asks this."""
-    found = _ASKS.get(type(prompt))
-    if found is None:
-        found = _ASKS[type(prompt)] = _looked_up(prompt)
-    return found
-
-
-def _looked_up(prompt: Prompt) -> Question[Any]:
-    return kinds.of(prompt) if isinstance(prompt, kinds.Asked) else questions.of(prompt)
+    """The module that asks this: at the work, or what stands of it on a paper form."""
+    return asked_on_form if asked_on_form.on_form(prompt) else own(prompt)
 
 
 def keys(prompt: Prompt) -> Keys:

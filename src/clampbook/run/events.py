@@ -24,14 +24,21 @@ What = Literal[  # was corrected
 ]
 Late = Literal["before_break"]  # it was done before a break, and entered after it
 Mark = Literal["back", "short", "past"]  # how a fastener that was backed off came back to its mark
+Blank = Literal[  # what a form leaves blank
+    "step", "further reading", "prevailing torque", "final torque", "stretch", "mark", "setting", "item", "work"
+]
 Ends = tuple[str | None, str | None]  # a window as decimal strings, an open end is None
 
 
 class EventBase(LineBase, frozen=True, kw_only=True, tag_field="event"):
-    """The fields that every line of a run adds: who did it where another hand did, what was noticed."""
+    """The fields that every line of a run adds: who did it where another hand did, what was noticed.
+
+    `typed_at` (UTC) is when the line was typed where `at` is the time that stands on a paper form.
+    """
 
     done_by: str | None = None
     late: Late | None = None
+    typed_at: str | None = None
     noted: tuple[str, ...] = ()
 
     handles: ClassVar[bool] = False  # True where hands were laid on the joint: a pull, loosening, applying, fitting
@@ -149,10 +156,10 @@ class ToolSet(EventBase, frozen=True, kw_only=True, tag="tool_set"):
 
 
 class ToolZeroed(EventBase, frozen=True, kw_only=True, tag="tool_zeroed"):
-    """Zero as it was found, before any correction."""
+    """Zero as it was found, before any correction; or a paper form says nothing of it."""
 
     tool: str
-    state: Literal["good", "wrong", "unknown"]
+    state: Literal["good", "wrong", "unknown", "not written"]
 
 
 class ToolDropped(EventBase, frozen=True, kw_only=True, tag="tool_dropped"):
@@ -574,6 +581,30 @@ class Resumed(EventBase, frozen=True, kw_only=True, tag="resumed"):
     looked: tuple[Person, ...] = ()
 
 
+class PaperTime(EventBase, frozen=True, kw_only=True, tag="paper_time"):
+    """A time that stands on the paper form: that of all lines from here on. `step` is the first one of a round;
+    `done_by_person` is whoever did it from here on, None where that is nobody else than before."""
+
+    step: str | None = None
+    done_by_person: Person | None = None
+
+
+class LeftBlank(EventBase, frozen=True, kw_only=True, tag="left_blank"):
+    """Nothing stands on the paper form where it has a place: at a step, or for an item of the checklist or a role.
+
+    `ticked`: there is a ring or a tick, and no number that it could be held against. `what` is left out of the work of
+    the step itself; a further reading is one beside a reading that was under.
+    """
+
+    step: str | None = None
+    position: str | None = None
+    attempt: int = 1
+    what: Blank = "step"
+    item: str | None = None
+    tool: str | None = None
+    ticked: bool = False
+
+
 class SampleDrawn(EventBase, frozen=True, kw_only=True, tag="sample_drawn"):
     """An inspector drew a sample of the positions of a stage with a number.
 
@@ -699,6 +730,8 @@ Event = (
     | StepState
     | HandedOver
     | Held
+    | LeftBlank
+    | PaperTime
     | SignedOff
 )
 
@@ -719,4 +752,5 @@ def fields(event: Event) -> dict[str, Any]:
     adjusted = ("time",) if isinstance(event, Decided) else ()
     loosened = ("let_down",) if isinstance(event, Loosened) else ()
     metered = ("before",) if isinstance(event, Asked) else ()
-    return event_fields(event, "done_by", "late", *asked, *counted, *measured, *adjusted, *loosened, *metered)
+    added = (*asked, *counted, *measured, *adjusted, *loosened, *metered)
+    return event_fields(event, "done_by", "late", "typed_at", *added)

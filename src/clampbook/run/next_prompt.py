@@ -8,6 +8,7 @@ from msgspec.structs import replace
 
 from clampbook.procedure.model import (
     Recheck,
+    Stage,
     Tighten,
     Turn,
 )
@@ -47,13 +48,22 @@ def prompt(session: Session) -> ask.Prompt:
     if top.prologue:
         return _inserted(session)
     if top.next < len(plan.steps):
-        return _step(session, top.next)
+        return _time_on_form(session, top.next) or _step(session, top.next)
     return _at_the_end(session)
+
+
+def _time_on_form(session: Session, index: int) -> ask.PaperTime | None:
+    """At the beginning of a round the time that stands there is asked first, where a form is typed in."""
+    plan, progress = session.plan, session.progress
+    step = plan.steps[index]
+    if not plan.late or progress.timed == (step.stage, step.round):
+        return None
+    return ask.PaperTime(where(plan, progress, index), progress.at, progress.offset)
 
 
 def _noticed(session: Session, item: ask.StartSheet) -> ask.StartSheet:
     """The first item of the start sheet says what the tools of the book cannot do, before anybody touches a bolt."""
-    if session.progress.items or not session.tools_known:
+    if session.progress.items or not session.tools_known or session.plan.late:
         return item
     if session.unread is not None:
         return replace(item, notices=(f"The tools cannot be read ({session.unread}).",))
@@ -111,7 +121,7 @@ def _at_the_end(session: Session) -> ask.Prompt:
     item = next_item(plan, progress, at_end=True) if not progress.not_accepted else None
     if item is not None:
         return item
-    for held in in_hand(progress):
+    for held in () if plan.late else in_hand(progress):
         return ask.ReturnTool(held.tool, held.tool.wound_down)
     if not progress.not_accepted:
         role = next_sign_off(plan, progress, session.people)
@@ -153,6 +163,8 @@ def _before(session: Session, index: int) -> ask.Prompt | None:
         return sample.ask(session, index, stage, to_draw)
     if step.position is None or progress.found == FINISHED:
         return None
+    if plan.late:
+        return _spent(session, index, stage)
     state = standing(progress, step.position)
     about = (step.position,)
     if isinstance(stage, Tighten | Turn | Recheck) and (over := state.fastener.over) is not None:
@@ -160,17 +172,28 @@ def _before(session: Session, index: int) -> ask.Prompt | None:
             cause="over", about=over.line, step=index, positions=about, found=over.found, judged=over.judged
         )
         return decision.ask(plan, progress, told)
-    pull = isinstance(stage, Tighten | Turn)
-    backed_off = isinstance(stage, Recheck) and stage.back_off is not None and state.awaiting is None
-    if (pull or backed_off) and budget_used_up(plan, progress, step.position, backed_off=backed_off):
-        found = f"{state.tightenings} tightening{'s' * (state.tightenings != 1)}"
-        budget = Question(cause="budget used up", about=0, step=index, positions=about, found=found)
-        return decision.ask(plan, progress, budget)
+    if (spent := _spent(session, index, stage)) is not None:
+        return spent
     if isinstance(stage, Turn) and not seated(state.fastener):
         return decision.ask(plan, progress, Question(cause=NOT_SNUG, about=0, step=index, positions=about))
-    if pull and limit_run_out(session, state, step):
+    if isinstance(stage, Tighten | Turn) and limit_run_out(session, state, step):
         return decision.ask(plan, progress, Question(cause="limit run out", about=0, step=index, positions=about))
     return None
+
+
+def _spent(session: Session, index: int, stage: Stage) -> ask.Decide | None:
+    """All tightenings that a fastener may have are spent."""
+    plan, progress = session.plan, session.progress
+    position = plan.steps[index].position or ""
+    state = standing(progress, position)
+    backed_off = isinstance(stage, Recheck) and stage.back_off is not None and state.awaiting is None
+    if not (isinstance(stage, Tighten | Turn) or backed_off):
+        return None
+    if not budget_used_up(plan, progress, position, backed_off=backed_off):
+        return None
+    found = f"{state.tightenings} tightening{'s' * (state.tightenings != 1)}"
+    budget = Question(cause="budget used up", about=0, step=index, positions=(position,), found=found)
+    return decision.ask(plan, progress, budget)
 
 
 def limit_run_out(session: Session, state: Standing, step: Step) -> bool:

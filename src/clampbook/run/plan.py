@@ -116,6 +116,12 @@ class Plan(Struct, frozen=True, kw_only=True, dict=True):
     accepted_queries: tuple[Accepted, ...] = ()  # as the procedure's file answers them; empty in plans of old
     several: Several | UnsetType = UNSET  # where one run does several joints; `layout` is then that of each
     asked_new: tuple[str, ...] | UnsetType = UNSET  # groups of one-use fasteners, asked about; left out where none is
+    from_paper: bool | UnsetType = UNSET  # typed in late from a filled form; left out of a run that is walked
+
+    @property
+    def late(self) -> bool:
+        """True where the run is typed in from a filled paper form: it records, and orders nothing."""
+        return self.from_paper is True
 
     @property
     def joints(self) -> tuple[JointPlanned, ...]:

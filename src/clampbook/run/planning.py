@@ -55,9 +55,10 @@ def plan(
     joint: str | None = None,
     follow_up: str | None = None,
     only: Sequence[str] = (),
+    late: bool = False,
 ) -> Plan:
     """The plan of one run; `joint` is one of `repeat`, `follow_up` the title of one of the follow-ups, `only` the
-    joints of several that are done; none named means all.
+    joints of several that are done; none named means all. `late`: it is typed in from a paper form.
 
     Raises ValueError with a sentence where a joint or the follow-up is not one of the procedure's.
     """
@@ -99,6 +100,7 @@ def plan(
         clamping=clamping,
         accepted_queries=procedure.accepted,
         several=several,
+        from_paper=True if late else UNSET,
     )
     return replace(planned, asked_new=asked_new(planned) or UNSET)
 

@@ -135,6 +135,7 @@ class InHand(Struct, frozen=True, kw_only=True):
     tool: Tool
     taken: int  # line number
     set_to: str | None = None
+    set_blank: bool = False  # no setting stands on the paper form
     zeroed: bool = False
     good_since: int = 0  # line of the last good zero, or of taking it up
     adapter: Adapter | None = None
@@ -201,6 +202,7 @@ class Standing(Struct, frozen=True, kw_only=True):
     applied: str | None = None
     limit_waived: bool = False
     budget_waived: bool = False
+    blank: tuple[int, int] | None = None  # attempt and step at which a form has no prevailing torque
     measured: tuple[Kept, ...] = ()
     stretched: tuple[int, Decimal] | None = None  # the attempt, and the stretch that was measured last in it
     last_value: str | None = None  # of the latest pull; None where it told no number
@@ -303,11 +305,13 @@ class Progress(Struct, frozen=True, kw_only=True):
     meters_before: tuple[Meter, ...] = ()  # what counted use showed at the run that is followed up
     due_after: str | None = None  # after how much use since then this work was due
     reasons: HashTrieMap[tuple[str, str], str] = HashTrieMap()  # why a tool is used, by tool and what speaks against it
+    from_paper: bool = False  # as its plan has it: who types is not at the work
+    timed: tuple[int, int] | None = None  # the stage and round of which the time on the form was asked
 
     @property
     def at_it(self) -> tuple[str | None, ...]:
         """Those who are at the work now: at the keyboard, and with their hands where that is another person."""
-        return self.by, self.hands
+        return () if self.from_paper else (self.by, self.hands)
 
 
 FINISHED = "finished, not entered"  # what was found at the step at hand after a break

@@ -55,6 +55,7 @@ class Where(Struct, frozen=True):
     left_hand: bool = False  # the thread here is tightened counterclockwise
     drawn: tuple[int, int, int] | None = None  # in a sample: its size, of how many positions, and how many were added
     joint: str | None = None  # which of the joints of this run
+    on_form: bool = False  # it is read off a filled paper form, and nothing is to be done now
     numbered: int | None = None  # the number by which its stage is told, where it is not that of the plan
 
     @property
@@ -103,6 +104,7 @@ class StartSheet(Struct, frozen=True):
     one_use: bool = False  # it asks for fasteners that are used once
     before: Decimal | None = None
     due_at: Decimal | None = None
+    on_form: bool = False  # it is read off a filled paper form
 
 
 class TakeTool(Struct, frozen=True):
@@ -460,6 +462,16 @@ class SignOff(Struct, frozen=True):
     did: tuple[str, ...] = ()
     assembler: bool = False
     left: tuple[Person, ...] = ()
+    on_form: bool = False  # the name that stands on a filled paper form
+
+
+class PaperTime(Struct, frozen=True):
+    """The time that stands on a paper form at the beginning of a round. `last` is the one before (UTC, as in the
+    daybook), `offset` that of the place."""
+
+    where: Where
+    last: str
+    offset: str = "+00:00"
 
 
 class Finished(Struct, frozen=True):
@@ -482,6 +494,6 @@ Attested = Inspect | Apply | Mark | Wait
 # What a kind of work asks.
 OfTheWork = Attested | Align | BackAtMark | BackOff | Confirm | Loosen | Measure | Recheck | Tighten | Turn
 # What no stage asks: without a tool, and about one.
-ToolAside = Decide | DrawSample | Ended | Finished | ReturnTool | SignOff | StartSheet | StepState
+ToolAside = Decide | DrawSample | Ended | Finished | PaperTime | ReturnTool | SignOff | StartSheet | StepState
 OfNoStage = ToolAside | SetTool | TakeTool | ZeroTool
 Prompt = OfTheWork | OfNoStage

@@ -109,7 +109,7 @@ def _who(plan: Plan, progress: Progress, event: e.Event) -> Iterator[str]:
     """Yield a sentence where whoever vouches in this line is not told apart from those who did the work as
     the lines before have it.
     """
-    if isinstance(event, e.Inspected) and event.inspector is None and _at_a_hold_point(plan, event):
+    if isinstance(event, e.Inspected) and event.inspector is None and not plan.late and _at_a_hold_point(plan, event):
         yield "nobody is named who looked at a hold point"
     if isinstance(event, e.Inspected) and event.inspector is not None:
         yield from _meaning(event.meaning, meaning_of_look(progress.shares, progress.at_it, event.inspector.id))
@@ -119,12 +119,12 @@ def _who(plan: Plan, progress: Progress, event: e.Event) -> Iterator[str]:
             yield f"the procedure asks nobody to sign as {event.role}"
         else:
             yield from _meaning(event.meaning, meaning_of(asked_for(plan, progress, role), event.person.id))
-    if isinstance(event, e.Decided) and event.choice == CONCESSION and event.person is None:
+    if isinstance(event, e.Decided) and event.choice == CONCESSION and event.person is None and not plan.late:
         yield "a concession names nobody who accepts it"
     if isinstance(event, e.Decided) and event.choice == CONCESSION and event.person is not None:
         yield from _meaning(event.meaning, CONCESSION)
         why = second_person(progress.shares, progress.at_it, event.person.id)
-        if why is not None:
+        if why is not None and not plan.late:  # a form says what was done, to the procedure or not
             yield f"{event.person.name} {why}, and accepts it by concession all the same"
     if looked_before(progress.shares, event) != (LOOKED_BEFORE in event.noted):
         yield "whether somebody works here who vouched as another person before is not told as the lines have it"

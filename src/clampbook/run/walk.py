@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from datetime import datetime
 from functools import partial
 from pathlib import Path
 from types import MappingProxyType
@@ -12,7 +13,7 @@ from typing import TYPE_CHECKING
 from clampbook.ledger.ledger import Ledger
 from clampbook.ledger.refusals import LedgerFault, shown
 from clampbook.ledger.stamp import Clock, Stamp, stamp_of
-from clampbook.people import Person
+from clampbook.people import NOT_NAMED, Person
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Refused, Unsure
@@ -120,9 +121,12 @@ class Walk:
         Raises LedgerFault where its lines are not whole, do not fit the plan, or nothing can be added.
         """
         progress = read_progress(ledger.path, plan, ledger.lines)
-        session = Session(plan, progress, (), people, clock.now(), None, exempt, tools_known=False, keys=keys)
+        shown = moment(progress.at) if plan.late else clock.now()
+        session = Session(plan, progress, (), people, shown, None, exempt, tools_known=False, keys=keys)
         if stock is not None:
             session = _stocked(session, stock, unread)
+        if plan.late and hands is None:  # whoever stood on the form last
+            hands = next((one for one in people if one.id == progress.hands), NOT_NAMED)
         walk = cls(ledger, session, clock, person, hands)
         if not fresh and progress.ended is None:
             stored = walk._loop.store(walk._resumed())
@@ -146,9 +150,12 @@ class Walk:
         return self.session.plan
 
     def stamp(self) -> Stamp:
-        """Give time and people of this moment."""
+        """Give time and people of this moment; while a form is typed in, its last time and that of typing."""
         now = self._clock.now()
         done_by = self._hands.id if self._hands is not None else None
+        if self.plan.late:
+            progress = self.session.progress
+            return Stamp(moment(progress.at), progress.offset, self._person.id, done_by, self._ledger.head, now)
         return stamp_of(now, self._person.id, done_by, self._ledger.head)
 
     def answer(self, answer: a.Answer) -> Accepted | Unsure | Refused:
@@ -162,6 +169,8 @@ class Walk:
         if isinstance(stored, e.HandedOver):
             self._person, self._hands = stored.to, stored.done_by_person
             self._handed_on(stored.to)
+        if isinstance(stored, e.PaperTime) and stored.done_by_person is not None:
+            self._hands = stored.done_by_person
         match stored:
             case e.ToolDropped() | e.ToolSuspected() | e.ToolTaken(same=True | False):
                 self._tell(stored)
@@ -169,7 +178,7 @@ class Walk:
 
     def painted(self) -> None:
         """The present prompt has just been shown: least pull times count from here, and limits are looked at again."""
-        self._loop.look_at(replace(self.session, painted=self._clock.now()))
+        self._loop.look_at(replace(self.session, painted=self._shown(self.session.progress)))
 
     def listen(
         self,
@@ -197,6 +206,8 @@ class Walk:
         return heard
 
     def _look(self) -> None:
+        if self.plan.late:  # what became known since says nothing of the day on the form
+            return
         if self.session.progress.ended is None and not self.session.progress.withdrawn:
             withdrawal = self._withdrawn()
             if withdrawal is not None:
@@ -238,22 +249,32 @@ class Walk:
         """The moment after a line; an unusual value stays open where the same value is still wanted."""
         progress = apply(session.plan, session.progress, stored)
         unusual = session.unusual if isinstance(stored, _BESIDE_AN_UNUSUAL_VALUE) else None
-        after = replace(session, progress=progress, painted=self._clock.now(), unusual=unusual)
+        after = replace(session, progress=progress, painted=self._shown(progress), unusual=unusual)
         if unusual is not None and getattr(getattr(prompt(after), "where", None), "id", None) != unusual[1]:
             return replace(after, unusual=None)  # something else is asked first
         return after
+
+    @property
+    def _last_typed(self) -> str | None:
+        """The time of typing the last line, where that has the time of a form."""
+        return e.read(self._ledger.lines[-1]).typed_at if self.plan.late else None
+
+    def _shown(self, progress: Progress) -> datetime:
+        """The moment at which a question is shown: to the work on a form, its last time."""
+        return moment(progress.at) if self.plan.late else self._clock.now()
 
     def _resumed(self) -> e.Resumed:
         """The line that a new start of the program writes first."""
         stamp = self.stamp()
         before = self.session.progress
-        passed = gap(moment(before.at), stamp.at)
+        passed = gap(moment(self._last_typed or before.at), stamp.typed or stamp.at)
         changed = self._person.id != before.by or (self._hands.id if self._hands else None) != before.hands
         return e.Resumed(
             at=stamp.text,
             offset=stamp.offset,
             by=stamp.by,
             done_by=stamp.done_by,
+            typed_at=stamp.typed_text,
             gap=passed,
             clock="plausible" if passed is not None else "implausible",
             torn_bytes=self._ledger.torn,

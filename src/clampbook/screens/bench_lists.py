@@ -41,12 +41,19 @@ class OpenRun(Struct, frozen=True):
     where: str = ""
     title: str = ""
     in_hand: str = ""
+    late: bool = False  # typed in from a paper form
 
     @property
     def text(self) -> str:
         """One line: what, where, who, since when; and who has it open now."""
         title = self.title or self.run.id
-        parts = (title, self.where, f"{self.person}, since {self.since}", self.in_hand)
+        parts = (
+            title,
+            self.where,
+            "typed in from paper" if self.late else "",
+            f"{self.person}, since {self.since}",
+            self.in_hand,
+        )
         return " · ".join(part for part in parts if part)
 
 
@@ -144,7 +151,9 @@ def open_runs(book: Book) -> tuple[OpenRun, ...]:
         first, last = run.first() or {}, run.last() or {}
         person: Any = first.get("person")
         name = person.get("name") if isinstance(person, dict) else None
-        found.append(OpenRun(run, str(name or "?"), day_and_time(first.get("at"))[:10], _stopped(last)))
+        typed = first.get("typed_at")
+        since = day_and_time(typed or first.get("at"))[:10]
+        found.append(OpenRun(run, str(name or "?"), since, _stopped(last), late=typed is not None))
     return tuple(reversed(found))
 
 

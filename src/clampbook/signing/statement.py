@@ -15,6 +15,7 @@ _SAID = {
     "answers for the work of others": "I answer for this work. I did not pull.",
     "concession": "I accept this as it is. I had no part in the work.",
     "addendum": "I add this to a sealed record.",
+    "typed in from a paper form": "I typed in what stands on the form.",
 }
 
 

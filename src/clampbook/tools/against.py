@@ -146,8 +146,13 @@ class NoGauge(Against, frozen=True, tag="no gauge"):
     """The procedure asks for a gauge, and turning by the mark gives no number."""
 
 
+class Cannot(Against, frozen=True, tag="cannot"):
+    """It cannot do this at all, and was used all the same, as a paper form says."""
+
+
 One = (
-    Overdue
+    Cannot
+    | Overdue
     | UsedUp
     | Ahead
     | OutOfService
@@ -169,6 +174,8 @@ One = (
 def cause(one: One) -> str:
     """The lasting word for it."""
     match one:
+        case Cannot():
+            return "cannot"
         case Overdue() | UsedUp():
             return "calibration past"
         case Ahead():
@@ -206,6 +213,8 @@ def cause(one: One) -> str:
 def clause(one: One) -> str:
     """It in a clause that follows the tool's name."""
     match one:
+        case Cannot():
+            return "cannot do this"
         case Overdue(since=since):
             return overdue(since)
         case UsedUp(pulls=pulls, allowed=allowed):

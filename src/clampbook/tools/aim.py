@@ -52,8 +52,8 @@ class Aim(Struct, frozen=True, kw_only=True):
 
     @property
     def reading(self) -> bool:
-        """True where the tool shows a number; else it gives at its setting."""
-        return self.tool.kind == "indicating"
+        """True where the tool shows a number, or nobody knows which tool it was; else it gives at its setting."""
+        return self.tool.kind in ("indicating", "not listed")
 
     @property
     def set_to(self) -> Setting | None:

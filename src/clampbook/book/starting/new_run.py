@@ -13,7 +13,7 @@ from clampbook.book.starting.frozen import first_event, plan_frozen
 from clampbook.book.starting.terms import Terms, Work, plan_for
 from clampbook.ledger.formats import FORMAT
 from clampbook.ledger.refusals import LedgerFault
-from clampbook.ledger.stamp import Clock, stamp_of
+from clampbook.ledger.stamp import Clock, Stamp, offset_of, stamp_of
 from clampbook.run import plan as plans
 from clampbook.run.events import Opened, fields
 from clampbook.run_folder import RunFolder
@@ -31,14 +31,14 @@ def open_run(book: Book, work: Work, terms: Terms, clock: Clock, source: Literal
     plan = plan_for(work, terms)
     series = first.series if first is not None else _series(book, work, terms)
     beside = open_beside(book, work, terms)
-    now = clock.now()
-    stamp = stamp_of(now, terms.person.id)
+    stamp = _first_stamp(terms, clock)
 
     def opened(opening: Opening) -> dict[str, Any]:
         event = Opened(
             at=stamp.text,
             offset=stamp.offset,
             by=stamp.by,
+            typed_at=stamp.typed_text,
             done_by=terms.done_by.id if terms.done_by is not None and terms.done_by.id != terms.person.id else None,
             daybook=FORMAT,
             run=opening.run,
@@ -58,7 +58,17 @@ def open_run(book: Book, work: Work, terms: Terms, clock: Clock, source: Literal
         )
         return fields(event)
 
-    return new_run(book, work.slug, now.date(), work.data, plans.encode(plan), opened)
+    return new_run(book, work.slug, stamp.at.date(), work.data, plans.encode(plan), opened)
+
+
+def _first_stamp(terms: Terms, clock: Clock) -> Stamp:
+    """The time of the first line: now, or that of the form, which begins before now. Raises LedgerFault."""
+    now, began = clock.now(), terms.on_paper_from
+    if began is None:
+        return stamp_of(now, terms.person.id)
+    if began > now:
+        raise LedgerFault(f"{began:%Y-%m-%d %H:%M} is still to come. A form that is filled began before now")
+    return Stamp(began, offset_of(began), terms.person.id, typed=now)
 
 
 def _despite(work: Work, terms: Terms) -> str | None:

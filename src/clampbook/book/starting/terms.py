@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from pathlib import Path
 
 import msgspec
@@ -27,7 +28,8 @@ class Work(msgspec.Struct, frozen=True):
 
 class Terms(msgspec.Struct, frozen=True, kw_only=True):
     """The terms settled before a run exists. `of` is the run that a follow-up follows, `despite` why it is begun
-    though its procedure is withdrawn, `only` the joints of several that are done; none named means all."""
+    though its procedure is withdrawn, `only` the joints of several that are done; none named means all.
+    `on_paper_from` is the time at which a paper form begins that is typed in late; None where the work is done now."""
 
     person: Person
     done_by: Person | None = None
@@ -38,6 +40,7 @@ class Terms(msgspec.Struct, frozen=True, kw_only=True):
     follow_up: str | None = None
     of: RunFolder | None = None
     despite: str | None = None
+    on_paper_from: datetime | None = None
 
 
 def work_named(book: Book, name: str) -> Work:
@@ -83,6 +86,7 @@ def plan_for(work: Work, terms: Terms) -> Plan:
             joint=terms.joint,
             follow_up=terms.follow_up,
             only=terms.only,
+            late=terms.on_paper_from is not None,
         )
     except ValueError as error:
         raise LedgerFault(str(error)) from error

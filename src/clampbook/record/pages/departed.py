@@ -176,12 +176,40 @@ def _looked_at(each: Row) -> str | None:
 
 def _same_person(each: Row) -> str:
     if "role" in each:
-        return f"{each['person_name']} did the work and signed as {each['role']}: {each['reason']}"
-    return f"inspected by the same person: {each['reason']}"
+        return f"{each['person_name']} did the work and signed as {each['role']}{_because(each)}"
+    return f"inspected by the same person{_because(each)}"
 
 
 def _for_others(each: Row) -> str:
-    return f"{each['person_name']} did not pull and signed as {each['role']}: {each['reason']}"
+    return f"{each['person_name']} did not pull and signed as {each['role']}{_because(each)}"
+
+
+def _because(each: Row) -> str:
+    """The reason, where one was given: a paper form may have none."""
+    return f": {each['reason']}" if each.get("reason") else ""
+
+
+_BLANK = {
+    "prevailing torque": "no prevailing torque on the form",
+    "final torque": "no last torque on the form",
+    "stretch": "no stretch on the form",
+    "mark": "nothing about its mark on the form",
+    "tool": "no tool on the form",
+    "name": "no name on the form",
+    "movement": "nothing about movement on the form",
+}
+
+
+def _left_blank(telling: Telling, each: Row) -> str:
+    """Tell what is missing on a paper form."""
+    what = each["what"]
+    if each.get("ticked"):
+        return "ticked on the form, no number"
+    if what == "setting":
+        return f"no setting of {telling.tool(each['tool'])} on the form"
+    if each.get("item"):
+        return f"nothing on the form for {str(each['item']).partition(':')[2] or each['item']}"
+    return _BLANK.get(what, "nothing stands on the form")
 
 
 def _too_often(each: Row) -> str:
@@ -198,7 +226,9 @@ def _wait(each: Row) -> str:
 def _unsuitable(telling: Telling, each: Row) -> str:
     """Tell which tool was used all the same, why, and what spoke against it."""
     spoke = "; ".join(against(each)) or "it does not suit"
-    return f"{telling.tool(each['tool'])} used with a reason ({each.get('reason', 'none')}): {spoke}"
+    if "reason" not in each:
+        return f"{telling.tool(each['tool'])} does not suit: {spoke}"
+    return f"{telling.tool(each['tool'])} used with a reason ({each['reason']}): {spoke}"
 
 
 def _dropped(telling: Telling, each: Row) -> str:
@@ -220,6 +250,8 @@ def _counts(each: Row) -> str | None:
 _OF_TOOLS: dict[str, Callable[[Telling, Row], str | None]] = {
     "zero wrong": lambda telling, each: f"{telling.tool(each['tool'])} did not read zero" if "tool" in each else None,
     "zero unknown": lambda telling, each: f"{telling.tool(each['tool'])}: zero not known" if "tool" in each else None,
+    "zero not written": lambda telling, each: f"no zero of {telling.tool(each['tool'])} on the form",
+    "not on the form": _left_blank,
     "unsuitable tool": _unsuitable,
     "tool dropped": _dropped,
     "tool suspected": _suspected,

@@ -29,6 +29,7 @@ _FINISHED = ("done", "accepted", "trial")  # never said of a run with steps not 
 _SEALED = ("done", "accepted", "not accepted", "trial", "damaged")
 _FOR_GOOD = (*_SEALED, "abandoned")
 
+FROM_PAPER = "Entered late from paper"
 HANDED_IN = "The clock was handed in from outside: these times prove nothing."
 
 
@@ -61,7 +62,13 @@ def front(plan: Plan, telling: Telling, picture: Map | None, since: Sequence[str
 
 
 def _headline(record: Row) -> str:
-    """Tell how the run ended; a record that says something else of a step than its walk did says that instead."""
+    """Tell how the run ended, and before that whether it was typed in late."""
+    told = _how_it_ended(record)
+    return f"{FROM_PAPER}: {told[:1].lower()}{told[1:]}" if record.get("from_paper") else told
+
+
+def _how_it_ended(record: Row) -> str:
+    """The same of any run; a record that says something else of a step than its walk did says that instead."""
     line = record.get("disagrees_with_the_walk_at_line")
     if line is not None:
         return f"Record disagrees with the walk at line {line}"
@@ -96,7 +103,9 @@ def _ended(record: Row) -> str:
     if record["outcome"] == "damaged":
         known = f"At least {_deviations(record)}" if record["deviations"] else "Deviations not known"
         return f"{closed}{reason} {known}."
-    counted_above = _headline(record).startswith(_OUTCOMES["done"])
+    counted_above = _how_it_ended(record).startswith(_OUTCOMES["done"])
+    if record.get("from_paper"):
+        closed = f"{closed} Typed in {day_and_time(record['typed_from'])} to {day_and_time(record['typed_to'])}."
     return f"{closed}{reason}" if counted_above else f"{closed}{reason} {started(_deviations(record))}."
 
 

@@ -27,6 +27,10 @@ def told(found: Row, readings: Sequence[Row] = ()) -> Iterator[str]:
         yield f"{counted(turns, 'turn')} by the mark, no angle measured."
     if rechecks := found.get("rechecks_without_torque"):
         yield f"{counted(rechecks, 'recheck')} for movement only, no torque read."
+    if found.get("on_paper"):
+        yield "Typed in from a paper form. How slowly was pulled, and what nobody wrote down, is not known."
+    if blank := found.get("left_blank"):
+        yield f"{counted(blank, 'place')} of the form left blank, or ticked without a number."
     if unknown := sum(map(_with_what, readings)):
         yield f"{counted(unknown, 'measured value')}, measuring tool not known."
 

@@ -103,6 +103,7 @@ def _due(number: int, event: Event) -> Due | None:
             e.Opened() | e.Asked() | e.PartRecorded() | e.ToolTaken() | e.ToolZeroed() | e.ToolDropped()
             | e.ToolSuspected() | e.Voided() | e.Corrected() | e.Skipped() | e.Broken() | e.Paused() | e.Resumed()
             | e.SampleDrawn() | e.StepState() | e.HandedOver() | e.Held() | e.ProcedureWithdrawn()
+            | e.LeftBlank() | e.PaperTime()
         ):  # fmt: skip
             return None
         case _ as never:

@@ -18,6 +18,7 @@ from clampbook.run.acts import (
     correct,
     corrected,
     drop,
+    form_time,
     hand_over,
     hold,
     news,
@@ -48,6 +49,7 @@ _SUSPECT: k.Said[a.SuspectTool] = suspect_tool
 _SUSPECTED: k.Leaves[e.ToolSuspected] = suspect_tool
 _DROP: k.Said[a.Drop] = drop
 _DROPPED: k.Leaves[e.ToolDropped] = drop
+_FORM_TIME: k.Said[a.PaperTime] = form_time
 _HAND_OVER: k.Said[a.HandTo] = hand_over
 _HANDED_OVER: k.Leaves[e.HandedOver] = hand_over
 _HOLD: k.Said[a.Hold] = hold
@@ -142,6 +144,8 @@ def _said(answer: a.Anywhere) -> k.Said[Any]:
             return _DROP
         case a.GiveUp():
             return _ABANDON
+        case a.PaperTime():
+            return _FORM_TIME
         case a.HandTo():
             return _HAND_OVER
         case a.Hold():

@@ -65,7 +65,7 @@ def fold(plan: Plan, progress: Progress, event: e.HandedOver) -> Progress:
     hands = event.done_by_person.id if event.done_by_person else None
     taken_over = replace(progress, by=event.to.id, hands=hands, found=None)
     asked = replace(taken_over, ask_state=pull_at_hand(plan, taken_over))
-    return look_back(plan, zero_again(asked))
+    return look_back(plan, zero_again(plan, asked))
 
 
 def acts(line: Line, event: e.HandedOver) -> tuple[Act, ...]:

@@ -19,6 +19,7 @@ from clampbook.run.acts import (
     change_tool,
     correct,
     drop,
+    form_time,
     hand_over,
     hold,
     note,
@@ -32,10 +33,11 @@ from clampbook.run.acts.at_hand import NONE_OF_THEM, is_pull, position_at_hand
 from clampbook.run.gather.asking import labels
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.kinds.kind import Next
+from clampbook.run.on_form.asked_on_form import of_a_form
 from clampbook.run.prompts import Choice, Confirm, Ended, Prompt
 from clampbook.run.session import Session
 
-Fits = Literal["everywhere", "pull", "position"]
+Fits = Literal["everywhere", "pull", "position", "form"]
 Done = Literal["all", "all but one", "not asked"]
 
 
@@ -53,6 +55,7 @@ class Item(Struct, frozen=True):
     complete: Callable[[Prompt, Session, Draft], Next] | None
     fits: Fits = "everywhere"
     done: Done = "all"
+    on_form: str | None = None  # what it is called where a paper form is typed in, if that is something else
 
     @property
     def value(self) -> str:
@@ -60,18 +63,27 @@ class Item(Struct, frozen=True):
         return self.act.replace(" ", "_")
 
 
+_ANOTHER_ROW = "Another row came first"
 ITEMS = (
     Item(0, "pause", "Pause", pause.complete),
     Item(1, "correct", "Correct the last answer", correct.complete),
-    Item(2, "pulled another", "I pulled another bolt", another_position.complete, "pull", "all but one"),
+    Item(
+        2,
+        "pulled another",
+        "I pulled another bolt",
+        another_position.complete,
+        "pull",
+        "all but one",
+        "Another row came first",
+    ),
     Item(3, "skip", "Skip this bolt for now", skip.complete, "position", "all but one"),
     Item(4, "broken", "It broke or stripped", broken.complete, "position", "all but one"),
     Item(5, "never reaches", "It does not reach the torque", broken.never_reaches, "pull", "all but one"),
     Item(6, "wrong part", "Part wrong or missing", broken.wrong_part, "position", "all but one"),
     Item(7, "dropped", "A tool was dropped", drop.complete),
-    Item(8, "change tool", "Use another tool", change_tool.complete),
+    Item(8, "change tool", "Use another tool", change_tool.complete, on_form="Another tool stands there"),
     Item(9, "void", "Void the last pull", void.complete),
-    Item(10, "hand over", "Hand over", hand_over.complete),
+    Item(10, "hand over", "Hand over", hand_over.complete, on_form="Other initials stand there"),
     Item(11, "hold", "Put the run on hold", hold.complete),
     Item(12, "turn map", "Turn the map", turn_map.complete, done="not asked"),
     Item(13, "last three", "Show the last three bolts", None),
@@ -79,6 +91,7 @@ ITEMS = (
     Item(15, "help", "Help", None),
     Item(16, "suspect tool", "Flag a tool as suspect", suspect_tool.complete),
     Item(17, "note", "Write a note", note.complete, done="not asked"),
+    Item(18, "form time", "Another time stands there", form_time.complete, "form", "not asked"),
 )
 _WITH_A_KEY = (  # or that come by themselves
     Item(None, "bad pull", "Bad pull", bad_pull.complete, "pull", "all but one"),
@@ -106,7 +119,9 @@ def of_value(value: str, prompt: Prompt) -> Item | None:
 
 def choices(prompt: Prompt) -> tuple[Choice, ...]:
     """The menu as choices."""
-    return tuple(Choice(str(item.number), item.text, item.value) for item in items(prompt))
+    late = of_a_form(prompt)
+    called = ((item, item.on_form if late and item.on_form is not None else item.text) for item in items(prompt))
+    return tuple(Choice(str(item.number), text, item.value) for item, text in called)
 
 
 def _fits(item: Item, prompt: Prompt) -> bool:
@@ -117,6 +132,8 @@ def _fits(item: Item, prompt: Prompt) -> bool:
             return True
         case "pull":
             return is_pull(prompt)
+        case "form":
+            return of_a_form(prompt)
         case "position":
             return position_at_hand(prompt) is not None
 

@@ -61,6 +61,7 @@ def _opened(plan: Plan, progress: Progress, event: e.Opened) -> Progress:
             follows_up=event.of_run is not None,
             meters_before=event.of_run.meters if event.of_run is not None else (),
             due_after=event.of_run.or_use if event.of_run is not None else None,
+            from_paper=plan.late,
             deviations=progress.deviations + (event.despite is not None),
         ),
     )
@@ -107,7 +108,7 @@ def _resumed(plan: Plan, progress: Progress, event: e.Resumed) -> Progress:
             progress, by=event.person.id, hands=event.done_by_person.id if event.done_by_person else None
         )
     if long or new_person:
-        progress = look_back(plan, zero_again(progress))
+        progress = look_back(plan, zero_again(plan, progress))
     return progress
 
 

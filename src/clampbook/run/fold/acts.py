@@ -29,6 +29,7 @@ Kind = Literal[
     "broken",
     "mark lost",
     "decision",
+    "left blank",
 ]
 """`pull` has a reading, `click` and `confirmation` have a setting and no number."""
 
@@ -49,6 +50,7 @@ WhyNot = Literal[
 
 CLICKED, CONFIRMED, BY_THE_MARK, NOT_JUDGED = "clicked", "confirmed by round", "by the mark", "not judged"
 BY_CONCESSION, AS_EXPECTED, NOT_AS_EXPECTED, UNKNOWN = "by concession", "as expected", "not as expected", "unknown"
+LEFT_BLANK: Kind = "left blank"  # nothing stands on a paper form
 MOVED, STILL = "moved", "still"
 NO_MOVEMENT, NO_MOVEMENT_YET = "no movement", "no movement yet"  # where the torque at first movement was to be read
 BACKED_OFF = "backed off"  # and not pulled since

@@ -68,7 +68,7 @@ def apply(plan: Plan, progress: Progress, event: e.Event) -> Progress:
     if after.questions and after.questions[-1].about == event.seq:
         after = told_by_what(plan, progress, event, after)
     if AFTER_SILENCE in event.noted:
-        after = look_back(plan, tools.zero_again(after))
+        after = look_back(plan, tools.zero_again(plan, after))
         if isinstance(event, BESIDE_THE_WORK):
             after = replace(after, ask_state=pull_at_hand(plan, after))
     if after.ask_state and (not progress.ask_state or isinstance(event, e.Resumed | e.HandedOver)):

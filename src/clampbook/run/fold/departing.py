@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from clampbook.run.events import Event
+from clampbook.run.events import Event, LeftBlank
 from clampbook.run.fold.passes import PULL_ON, UNMOVED
 from clampbook.run.session import BETWEEN_LINES
 
@@ -18,4 +18,10 @@ def unusual(event: Event) -> str | None:
 def departs(event: Event, before: str) -> bool:
     """True where a line departs by itself, whatever comes of it; `before` is the time of the line before it."""
     noted = any(each not in NOTED_ONLY for each in event.noted)
-    return event.late is not None or unusual(event) is not None or noted or event.at < before
+    return (
+        isinstance(event, LeftBlank)
+        or event.late is not None
+        or unusual(event) is not None
+        or noted
+        or event.at < before
+    )

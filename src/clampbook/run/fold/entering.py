@@ -25,7 +25,7 @@ def entered(event: e.Event) -> str | None:
             e.Opened() | e.ToolTaken() | e.ToolZeroed() | e.ToolDropped() | e.ToolSuspected() | e.Clicked()
             | e.Confirmed() | e.Loosened() | e.BackedOff() | e.Skipped() | e.Broken() | e.Decided() | e.Paused()
             | e.Resumed() | e.StepState() | e.HandedOver() | e.Held() | e.SignedOff() | e.ProcedureWithdrawn()
-            | e.SampleDrawn()
+            | e.SampleDrawn() | e.LeftBlank() | e.PaperTime()
         ):  # fmt: skip
             return None
         case _ as never:

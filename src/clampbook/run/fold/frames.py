@@ -163,8 +163,9 @@ def at_hand(progress: Progress) -> int:
 
 
 def look_back(plan: Plan, progress: Progress) -> Progress:
-    """Lay on a look at the positions completed last, unless one is already laid on or nothing is done yet."""
-    if not progress.recent or progress.frames[-1].reason == LOOKING_BACK:
+    """Lay on a look at the positions completed last, unless one is already laid on or nothing is done yet; who types
+    in a form has no bolt to look at."""
+    if plan.late or not progress.recent or progress.frames[-1].reason == LOOKING_BACK:
         return progress
     at = at_hand(progress)
     works = tuple(Work("look back", position) for position in progress.recent)
@@ -197,9 +198,10 @@ def pass_gate(plan: Plan, progress: Progress) -> Progress:
 
 
 def to_be_drawn(plan: Plan, progress: Progress, index: int) -> Sample | None:
-    """The sample that is to be drawn before a step; None where it is drawn, or all positions are worked on."""
+    """The sample that is to be drawn before a step; None where it is drawn, or all positions are worked on. A form says
+    what was looked at, and nothing is drawn for it."""
     step = plan.steps[index]
-    return None if step.stage in progress.samples else sample_of(plan.stage_of(step))
+    return None if step.stage in progress.samples or plan.late else sample_of(plan.stage_of(step))
 
 
 def left_unsaid(plan: Plan, progress: Progress, step: str) -> bool:
@@ -210,7 +212,12 @@ def left_unsaid(plan: Plan, progress: Progress, step: str) -> bool:
 def pull_at_hand(plan: Plan, progress: Progress) -> bool:
     """True where the step at hand is a pull that may have been begun: nothing is to be decided or done before it."""
     index = at_hand(progress)
-    if progress.questions or index >= len(plan.steps) or not any(need in progress.using for need in _OF_PULLS):
+    if (
+        plan.late
+        or progress.questions
+        or index >= len(plan.steps)
+        or not any(need in progress.using for need in _OF_PULLS)
+    ):
         return False
     if to_be_drawn(plan, progress, index) is not None:
         return False

@@ -13,7 +13,7 @@ from typing import Literal
 from msgspec import Struct
 from msgspec.structs import replace
 
-from clampbook.people import Person
+from clampbook.people import NOT_NAMED, Person
 from clampbook.run import events as e
 
 INDEPENDENT = "independently inspected"
@@ -46,6 +46,8 @@ def by_hand(event: e.Event) -> bool:
         return event.of is None  # else its pull stands in a line of its own
     if isinstance(event, e.Inspected):
         return event.work in _FITTED
+    if isinstance(event, e.LeftBlank):
+        return event.ticked
     return event.handles
 
 
@@ -54,7 +56,8 @@ def shared(shares: Shares, event: e.Event) -> Shares:
     if by_hand(event):
         hands = event.done_by or event.by
         pulled = _with(shares.pulled, hands)
-        typed = shares.typed if hands == event.by else _with(shares.typed, event.by)
+        beside = hands != event.by and event.typed_at is None  # who types in a form was not there
+        typed = _with(shares.typed, event.by) if beside else shares.typed
         if pulled is shares.pulled and typed is shares.typed:
             return shares
         return replace(shares, pulled=pulled, typed=typed)
@@ -85,7 +88,8 @@ def looked_before(shares: Shares, event: e.Event) -> bool:
     """True where this line is the first work of somebody who vouched before as another person."""
     if not by_hand(event):
         return False
-    worked = (event.done_by or event.by, event.by)
+    hands = event.done_by or event.by
+    worked = (hands,) if event.typed_at is not None else (hands, event.by)
     return any(each in shares.looked and each not in (*shares.pulled, *shares.typed) for each in worked)
 
 
@@ -132,7 +136,7 @@ def did_it(shares: Shares, at_it: tuple[str | None, ...]) -> tuple[str, ...]:
 
 def did_not_sign(shares: Shares) -> tuple[str, ...]:
     """Those who pulled and have not signed that they did."""
-    return tuple(each for each in shares.pulled if each not in shares.signed)
+    return tuple(each for each in shares.pulled if each not in (*shares.signed, NOT_NAMED.id))
 
 
 def _with(people: tuple[str, ...], one: str) -> tuple[str, ...]:

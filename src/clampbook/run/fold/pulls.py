@@ -101,8 +101,8 @@ def unders_now(before: Standing, index: int, verdict: e.Verdict | None) -> int:
 
 
 def under_again(progress: Progress, event: e.Event, index: int, position: str, state: Standing) -> Progress:
-    """A pull that stays under is asked about at every third reading in a row."""
-    if not state.unders or state.unders % ASK_AFTER_UNDER:
+    """A pull that stays under is asked about at every third reading in a row; of a form each reading is asked for."""
+    if progress.from_paper or not state.unders or state.unders % ASK_AFTER_UNDER:
         return progress
     return question(progress, event, THIRD_UNDER, index, position, str(state.unders))
 

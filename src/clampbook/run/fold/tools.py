@@ -8,6 +8,7 @@ from msgspec.structs import replace
 from rpds import HashTrieMap
 
 from clampbook.run import events as e
+from clampbook.run.plan import Plan
 from clampbook.run.progress import InHand, Progress
 from clampbook.tools.lever import STRAIGHT, Reach
 from clampbook.tools.model import Tool
@@ -68,14 +69,27 @@ def through(progress: Progress, tool: str | None) -> Reach:
     return held.through if held is not None else STRAIGHT
 
 
-def zero_again(progress: Progress) -> Progress:
+def zero_again(plan: Plan, progress: Progress) -> Progress:
     """After a break or with a new person, zero is looked at again before the next pull; a setting tool, which has
-    none, has its scale typed back instead."""
+    none, has its scale typed back instead. Nobody pulls while a form is typed in."""
+    return progress if plan.late else as_if_picked_up(progress)
+
+
+def as_if_picked_up(progress: Progress) -> Progress:
+    """No zero of the tools in hand is known any more, nor what they are set to."""
     hand = progress.hand
     for name, held in progress.hand.items():
-        if held.zeroed or held.set_to is not None:
-            hand = hand.insert(name, replace(held, zeroed=False, set_to=None))
+        if held.zeroed or held.set_to is not None or held.set_blank:
+            hand = hand.insert(name, replace(held, zeroed=False, set_to=None, set_blank=False))
     return replace(progress, hand=hand)
+
+
+def serving_no_pull(progress: Progress) -> Progress:
+    """Nothing in hand serves a pull or a turn until it is named again; what measures serves a stage of its own."""
+    using = progress.using
+    for need in ("torque", "reading", "angle"):
+        using = using.discard(need)
+    return replace(progress, using=using)
 
 
 def kind_named(tool: str, tools: tuple[Tool, ...]) -> str | None:

@@ -235,7 +235,7 @@ def taken_up(offer: ToolOffer, draft: Draft, through: Callable[[Adapter], ToolWa
         length=draft.text(LENGTH) or None,
         angle=draft.text(ANGLE) or None,
     )
-    if chosen is None or not chosen.against or chosen.cannot is not None:
+    if chosen is None or not chosen.against or chosen.cannot is not None or offer.on_form:
         return taken
     if not draft.has("reason"):
         return reason("unsuitable", f"{sentences(offer.tool, chosen.against)} Why use {offer.tool.name} anyway?")

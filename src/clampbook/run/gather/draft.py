@@ -22,6 +22,7 @@ NONE = "-"
 ALL = "all"  # typed for several at once
 JOINTS = "joints"  # the part that asks which of several joints are done
 ESCAPE = "\x1b"
+FORM_TIME = "form time"  # the part that holds the time typed before a row of a form
 LONGEST_LINE = 500
 
 Given = str | Person | tuple[str, ...]

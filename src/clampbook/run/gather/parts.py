@@ -15,10 +15,20 @@ from clampbook.run.acts.at_hand import NONE_OF_THEM
 from clampbook.run.answers import (
     Answer,
     DoneUpTo,
+    PaperTime,
     Refused,
 )
 from clampbook.run.gather.asking import people_listed
-from clampbook.run.gather.draft import Draft, Named, Part, at_the_prompt, goes_back, looks_like_a_number, take
+from clampbook.run.gather.draft import (
+    FORM_TIME,
+    Draft,
+    Named,
+    Part,
+    at_the_prompt,
+    goes_back,
+    looks_like_a_number,
+    take,
+)
 from clampbook.run.gather.read_line import begin
 from clampbook.run.prompts import (
     Choice,
@@ -66,8 +76,9 @@ def next_part(prompt: Prompt, session: Session, draft: Draft) -> Part | Refused 
         found = menu.complete(prompt, session, draft)
     if isinstance(found, Part | Refused):
         return found
-    done = draft.text("done up to")
-    return (DoneUpTo(done), found) if done and done != NONE_OF_THEM.value else (found,)
+    done, time = draft.text("done up to"), draft.text(FORM_TIME)
+    before = (PaperTime(time),) if time else ()
+    return (*before, DoneUpTo(done), found) if done and done != NONE_OF_THEM.value else (*before, found)
 
 
 def follow(prompt: Prompt, draft: Draft, part: Part, line: str, named: Named) -> Draft | Refused | None:

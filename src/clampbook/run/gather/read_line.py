@@ -7,15 +7,21 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 from clampbook.run import asked
 from clampbook.run.acts import menu
 from clampbook.run.acts.at_hand import is_pull
 from clampbook.run.answers import Refused, Value
-from clampbook.run.gather.draft import NONE, Draft, looks_like_a_number, says_something, tidy
+from clampbook.run.gather.draft import FORM_TIME, NONE, Draft, looks_like_a_number, says_something, tidy
 from clampbook.run.gather.keys import PLUS, Keys, can_be_typed, chosen
+from clampbook.run.on_form.asked_on_form import of_a_form
+from clampbook.run.on_form.times import HOW
 from clampbook.run.prompts import Ended, Prompt
 from clampbook.text import quoted
+
+AT = "@"
+_AT = re.compile(r"@\s*((?:\d{4}-\d{1,2}-\d{1,2}\s+)?\d{1,2}[:.]\d{2})(.*)")
 
 
 def begin(prompt: Prompt, line: str, lost: str = "") -> Draft | Refused:
@@ -49,9 +55,23 @@ def _anywhere(prompt: Prompt, text: str) -> Draft | Refused | None:
         return Draft("note", (("text", words),)) if words else Draft("note")
     if text.startswith("*"):
         return _from_the_menu(prompt, text[1:].strip())
-    if text.startswith(NONE) and is_pull(prompt):
+    if text.startswith(AT) and of_a_form(prompt):
+        return _at(prompt, text)
+    if text.startswith(NONE) and is_pull(prompt) and not of_a_form(prompt):
         return _bad_pull(text[1:].strip())
     return None
+
+
+def _at(prompt: Prompt, text: str) -> Draft | Refused:
+    """The time on a form, and behind it what stands in the row: "@9:14 22.1"."""
+    found = _AT.fullmatch(text)
+    if found is None:
+        return Refused(f"{quoted(text[1:])} is not a time. {HOW}")
+    time, row = found[1], found[2].strip()
+    if not row:
+        return Draft("form time", (("time", time),))
+    after = begin(prompt, row)
+    return after if isinstance(after, Refused) else replace(after, given=((FORM_TIME, time), *after.given))
 
 
 def _from_the_menu(prompt: Prompt, typed: str) -> Draft | Refused:

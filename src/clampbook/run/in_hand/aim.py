@@ -126,6 +126,8 @@ def beside_due(plan: Plan, step: Step, state: Standing) -> Beside | None:
     if isinstance(stage, Turn) and state.awaiting == "final torque" and stage.final_torque is not None:
         return "final torque"
     locking = isinstance(stage, Tighten) and group is not None and group.prevailing is not None
+    if state.blank is not None and state.blank == (state.attempt, plan.index_of[step.id]):
+        return None
     return "prevailing torque" if locking and state.fastener.prevailing is None and not seated(state.fastener) else None
 
 

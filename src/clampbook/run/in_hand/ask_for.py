@@ -12,6 +12,7 @@ from clampbook.run.fold.trouble import causes_of_a_zero
 from clampbook.run.in_hand.aim import Beside, beside_due, wanted
 from clampbook.run.in_hand.measuring import NOT_LISTED, measured, not_listed, serving
 from clampbook.run.in_hand.offers import ToolOffer, ToolWay
+from clampbook.run.in_hand.on_paper import aimed_as_used, as_it_was_used
 from clampbook.run.progress import FINISHED, InHand, Need, Progress, standing
 from clampbook.run.prompts import (
     Align,
@@ -55,6 +56,8 @@ def ready_tool(
     step = plan.steps[index]
     demand = wanted(plan, step, standing(progress, step.position or ""), beside)
     assert demand is not None
+    if plan.late:
+        return _as_on_form(session, demand, place)
     held = _with_its_adapter(demand, _in_use(progress, demand.need))
     aim = None if held is None else aim_at(demand, held.tool, held.adapter)
     fit = None if held is None or progress.found == FINISHED else _as_the_book_knows_it(session, demand, held)
@@ -68,6 +71,20 @@ def ready_tool(
         return ZeroTool(held.tool, place)
     if aim.set_to is not None and (held.set_to is None or Decimal(held.set_to) != aim.set_to.value):
         return SetTool(place, aim, _units(progress, held), progress.seq == held.taken)
+    return aim
+
+
+def _as_on_form(session: Session, demand: Demand, place: Where) -> Aim | TakeTool | ZeroTool | SetTool:
+    """The same of a pull that stands on a paper form: which tool, how its zero was, what it was set to."""
+    progress = session.progress
+    held = _in_use(progress, demand.need)
+    if held is None:
+        return _taking(session, demand, place)
+    if held.tool.kind in WANTS_ZERO and not held.zeroed:
+        return ZeroTool(held.tool, place)
+    aim = aimed_as_used(demand, held)
+    if held.tool.kind == "setting" and held.set_to is None and not held.set_blank:
+        return SetTool(place, aim, _units(progress, held), finished_before=True)
     return aim
 
 
@@ -133,7 +150,8 @@ def ready_gauge(session: Session, index: int, place: Where) -> Tool | TakeTool |
     progress = session.progress
     demand, held = wanted(session.plan, session.plan.steps[index]), _in_use(progress, "angle")
     assert demand is not None
-    fit = None if held is None or progress.found == FINISHED else _as_the_book_knows_it(session, demand, held)
+    past = progress.found == FINISHED or session.plan.late
+    fit = None if held is None or past else _as_the_book_knows_it(session, demand, held)
     if held is None or _wants_a_reason(progress, held, fit):
         return TakeTool("angle", offers(session, demand), place, None, (None, None), "°", session.unread)
     if progress.found != FINISHED and held.tool.kind in WANTS_ZERO and not held.zeroed:
@@ -150,6 +168,8 @@ def ready_instrument(session: Session, index: int, place: Where, what: str) -> T
     if demand is None or serves == NOT_LISTED.id:
         return None
     held = None if serves is None else progress.hand.get(serves)
+    if held is not None and plan.late:
+        return held.tool
     if held is not None and not _wants_a_reason(progress, held, _as_the_book_knows_it(session, demand, held)):
         return held.tool
     found = offers(session, demand)
@@ -201,12 +221,22 @@ def offers(session: Session, demand: Demand) -> tuple[ToolOffer, ...]:
     listed, comes last of those that can be taken."""
     found = rank(looked_at(session.stock, session.today), demand, adapters_at_hand(session))
     offered = [_offer(session, each) for each in found if _thought_of(each.tool, demand.need)]
+    if session.plan.late:
+        offered = _as_used(session, offered)
     can = [offer for offer in offered if offer.cannot is None]
     if demand.need == "angle":
-        can.append(ToolOffer(MARKS, (NoGauge(),)))
+        can.append(ToolOffer(MARKS, (NoGauge(),), on_form=session.plan.late))
     if demand.need == "measure" and offered:
         can.append(ToolOffer(not_listed(demand)))
     return (*can, *(offer for offer in offered if offer.cannot is not None))
+
+
+def _as_used(session: Session, offered: list[ToolOffer]) -> list[ToolOffer]:
+    """As they can stand on a form: what is in hand already, then the others in the order of the file."""
+    order = {tool.id: place for place, tool in enumerate(session.tools)}
+    hand = session.progress.hand
+    found = [as_it_was_used(each, in_hand=each.tool.id in hand) for each in offered]
+    return sorted(found, key=lambda each: (each.tool.id not in hand, order.get(each.tool.id, len(order))))
 
 
 def adapters_at_hand(session: Session) -> tuple[Adapter, ...]:

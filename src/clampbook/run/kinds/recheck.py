@@ -252,8 +252,10 @@ def _clicked(session: Session, prompt: Recheck, stamp: Stamp, *, moved: bool) ->
     hurried = pulls.too_soon(session, stamp, prompt.least_pull)
     if hurried and not prompt.finished_before:
         return Refused(hurried)
-    setting, there, verdict = prompt.set_to, pulls.set_there(prompt), pulls.outside(prompt)
-    assert setting is not None
+    setting = prompt.set_to
+    if setting is None:  # no setting stands on a paper form
+        return Accepted(_line(session, prompt, stamp, moved=moved))
+    there, verdict = pulls.set_there(prompt), pulls.outside(prompt)
     shown = units.plain(setting.value)
     return Accepted(
         _line(session, prompt, stamp, moved=moved, set_to=shown, unit=setting.unit, at_fastener=there, verdict=verdict)

@@ -4,7 +4,7 @@ the time.
 
 from __future__ import annotations
 
-from typing import TypedDict
+from typing import NotRequired, TypedDict
 
 from clampbook.ledger.stamp import Stamp
 from clampbook.run.events import Late
@@ -22,13 +22,22 @@ class Common(TypedDict):
     done_by: str | None
     late: Late | None
     noted: tuple[str, ...]
+    typed_at: NotRequired[str | None]
 
 
 def common(session: Session, stamp: Stamp, prompt: Prompt, *noted: str) -> Common:
     """Fields of an event answered at a prompt; an answer that ends a long silence says so."""
     notes = (*_about_the_clock(session, stamp, prompt), *noted)
-    late: Late | None = "before_break" if getattr(prompt, "finished_before", False) else None
-    return Common(at=stamp.text, offset=stamp.offset, by=stamp.by, done_by=stamp.other_hands, late=late, noted=notes)
+    before = getattr(prompt, "finished_before", False) and not session.plan.late
+    return Common(
+        at=stamp.text,
+        offset=stamp.offset,
+        by=stamp.by,
+        done_by=stamp.other_hands,
+        late="before_break" if before else None,
+        noted=notes,
+        typed_at=stamp.typed_text,
+    )
 
 
 def aside(session: Session, stamp: Stamp, prompt: Prompt) -> Common:
@@ -40,7 +49,7 @@ def aside(session: Session, stamp: Stamp, prompt: Prompt) -> Common:
 
 def _about_the_clock(session: Session, stamp: Stamp, prompt: Prompt) -> tuple[str, ...]:
     progress = session.progress
-    if not progress.using or isinstance(prompt, Wait) or not progress.at:
+    if not progress.using or isinstance(prompt, Wait) or not progress.at or session.plan.late:
         return ()
     gap = seconds_between(progress.at, stamp.at)
     if gap < 0:

@@ -80,7 +80,7 @@ def ask(session: Session, index: int, stage: Stage) -> Prompt:
     alone = group is None or group.prevailing is not None or group.finish_within is not None
     if pull.finished_before and aim.applied is not None and judge(aim.applied, aim.window) != "within":
         return pull
-    if stage.confirm == "each" or pull.reading or alone:
+    if stage.confirm == "each" or pull.reading or alone or plan.late:
         return pull
     return Confirm(place, _block(plan, progress, index, stage), pull)
 

@@ -75,8 +75,8 @@ def _clicked(plan: Plan, progress: Progress, event: e.Clicked) -> Progress:
             plan, question(progress, event, "over", index, plan.steps[index].position or "", found), event, index
         )
     state = pulled(before, index, event.seq, "release", fastener)
-    if event.verdict == "under":
-        progress = settle(plan, progress, index, state, "under", finished=False)
+    if event.verdict == "under":  # a form has one ring, and no other pull beside it
+        progress = settle(plan, progress, index, state, "under", finished=plan.late)
     else:
         progress = _where_it_should_be(plan, progress, index, state, "clicked")
     return after_limit(plan, progress, event, index)

@@ -151,7 +151,7 @@ def fold(plan: Plan, progress: Progress, event: e.WaitBegun | e.Waited) -> Progr
             return replace(progress, begun=progress.begun.insert(event.step, event.at))
         case e.Waited():
             passed = pass_gate(plan, progress)
-            return zero_again(passed) if Decimal(event.lasts) > plan.pause_limit else passed
+            return zero_again(plan, passed) if Decimal(event.lasts) > plan.pause_limit else passed
         case _ as never:
             assert_never(never)
 

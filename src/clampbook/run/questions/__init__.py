@@ -10,6 +10,8 @@ from clampbook.run.questions import (
     closing,
     decided,
     decision,
+    left_blank,
+    paper_time,
     put_back,
     sample,
     set_tool,
@@ -27,6 +29,9 @@ _CLOSING: k.Question[ask.Finished | ask.Ended] = closing
 _CLOSED: k.Leaves[e.Closed] = closing
 _DECISION: k.Question[ask.Decide] = decision
 _DECIDED: k.Leaves[e.Decided] = decided
+_LEFT_BLANK: k.Leaves[e.LeftBlank] = left_blank
+_PAPER_TIME: k.Question[ask.PaperTime] = paper_time
+_TIMED: k.Leaves[e.PaperTime] = paper_time
 _PUT_BACK: k.Question[ask.ReturnTool] = put_back
 _RETURNED: k.Leaves[e.ToolReturned] = put_back
 _SAMPLE: k.Question[ask.DrawSample] = sample
@@ -50,6 +55,8 @@ Written = (
     | e.CautionsRead
     | e.Closed
     | e.Decided
+    | e.LeftBlank
+    | e.PaperTime
     | e.PartRecorded
     | e.Prepared
     | e.SampleDrawn
@@ -77,6 +84,12 @@ def of(of_it: Asked | Written) -> Any:
             return _DECISION
         case e.Decided():
             return _DECIDED
+        case e.LeftBlank():
+            return _LEFT_BLANK
+        case ask.PaperTime():
+            return _PAPER_TIME
+        case e.PaperTime():
+            return _TIMED
         case ask.ReturnTool():
             return _PUT_BACK
         case e.ToolReturned():

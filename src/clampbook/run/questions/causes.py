@@ -33,6 +33,7 @@ from clampbook.run.progress import (
     standing,
 )
 from clampbook.run.prompts import Decide, DecideChoice
+from clampbook.run.questions import on_paper
 from clampbook.run.questions.costs import of_adjusting, of_starting_over
 from clampbook.run.told.places import bolt, named, place, within_a_sentence
 from clampbook.text import started
@@ -427,6 +428,12 @@ CAUSES: Mapping[Why, Cause] = {
 
 def ways(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
     """Give what can be chosen, in a fixed order; every list ends with a way that is always open."""
+    return (
+        on_paper.ways(_at_the_work(plan, progress, question)) if plan.late else _at_the_work(plan, progress, question)
+    )
+
+
+def _at_the_work(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
     cause = CAUSES[question.cause]
     if not cause.anywhere and _in_prologue(progress, question):
         return _before_starting_over(plan, progress)
@@ -439,14 +446,19 @@ def sentence(prompt: Decide) -> str:
     """Say what is not to the procedure, at which bolt or place, and what was found."""
     if prompt.over is not None and prompt.cause in ("bad pull", *OUT_OF_TURN):
         return f"{bolt(prompt.where)} is at {prompt.over}. Loosen it fully first."
+    return f"{fact(prompt)}."
+
+
+def fact(prompt: Decide) -> str:
+    """The same without its full stop, and without what is to be done about it."""
     cause = CAUSES[prompt.cause]
-    fact = cause.fact.format(
+    told = cause.fact.format(
         about=_about(prompt),
         found=prompt.found,
         group=prompt.where.group or "All",
         left="you left it" if prompt.left_by_you else "the last person left it",
     )
-    return f"{fact}{cause.found.format(prompt.found) if prompt.found else ''}."
+    return f"{told}{cause.found.format(prompt.found) if prompt.found else ''}"
 
 
 def means(cause: Why) -> tuple[str, ...]:

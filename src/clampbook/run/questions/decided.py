@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from clampbook.procedure.model import Align, Turn
 from clampbook.run import events as e
-from clampbook.run.fold.acts import Act
+from clampbook.run.fold.acts import LEFT_BLANK, UNKNOWN, Act
 from clampbook.run.fold.adjusting import ADJUST, adjust, counted, gone_back, loop_at
 from clampbook.run.fold.again import (
     all_points_again,
@@ -29,11 +29,13 @@ from clampbook.run.fold.trouble import zero_is_borne
 from clampbook.run.kinds.kind import Tools
 from clampbook.run.plan import Plan
 from clampbook.run.progress import LOOKING_BACK, OF_PARTS, TOO_FEW, Frame, Pass, Progress, Question, Work, standing
+from clampbook.run.questions import on_paper
 from clampbook.run.told.marks import marked
 from clampbook.run.told.places import bolt_at
 from clampbook.text import started
 
 # what a concession about one of these accepts is not how tight the fastener is
+_BESIDE_ITS_PULL = frozenset({"budget used up", *PREVAILING_CAUSES.values()})
 _NOT_THE_METAL = frozenset({"budget used up", "skipped", *PREVAILING_CAUSES.values()})
 
 
@@ -46,6 +48,8 @@ def fold(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
     match event.choice:
         case "from the beginning" | "new fastener":
             return _from_the_beginning(plan, progress, event, question)
+        case on_paper.NOTHING_WRITTEN:
+            return close_pass(plan, _left(plan, progress, event, question), event.seq, _index(plan, event))
         case "concession" | "leave" | "go on early":
             return close_pass(plan, _accepted(plan, progress, event, question), event.seq, _index(plan, event))
         case "pull again" if event.cause == THIRD_UNDER:
@@ -199,6 +203,41 @@ def _accepted(plan: Plan, progress: Progress, event: e.Decided, question: Questi
     return settle(plan, progress, index, state, "concession" if step.position in positions else state.outcome)
 
 
+def _left(plan: Plan, progress: Progress, event: e.Decided, question: Question | None) -> Progress:
+    """Nothing about it stands on the form: it stays as it is, accepted by nobody, and the next row comes."""
+    index, positions = _index(plan, event), _positions(event, question)
+    if event.cause in OF_PARTS:
+        told = replace(progress, deviations=progress.deviations + 1)
+        name = item_at(progress, event.about).partition(":")[2]
+        return held_against(plan, told, name) if event.cause == TOO_FEW else told
+    if event.cause == "skipped":
+        return _aside_left(plan, progress, positions, index)
+    if event.cause == "limit run out":
+        return _waive(plan, progress, positions, budget=False)
+    if event.cause in _BESIDE_ITS_PULL or _in_prologue(progress, event, positions):
+        return _accepted(plan, progress, event, question)
+    step = plan.steps[index]
+    if step.position is None:
+        top = progress.frames[-1]
+        return pass_gate(plan, progress) if top.next == index and not top.prologue else advance(plan, progress)
+    state = standing(progress, step.position)
+    if event.cause in OUT_OF_TURN or state.through >= index:
+        return advance(plan, progress)
+    if event.cause == "over" and isinstance(plan.stage_of(step), Align):  # what locks it stands there as well
+        return settle(plan, progress, index, replace(state, awaiting="lock"), state.outcome, finished=False)
+    return settle(plan, progress, index, state, state.outcome or "unknown")
+
+
+def _aside_left(plan: Plan, progress: Progress, positions: Iterable[str], index: int) -> Progress:
+    """All that was skipped stays undone at this step."""
+    for position in positions:
+        state = standing(progress, position)
+        state = replace(state, outcome="skipped", awaiting=None, through=max(state.through, index))
+        kept = replace(progress, positions=progress.positions.insert(position, state))
+        progress = take_up_aside(plan, kept, position)
+    return progress
+
+
 def _out_of_turn_accepted(plan: Plan, progress: Progress, positions: Iterable[str], index: int) -> Progress:
     """A pull on another position stays as it is, and each step that its fastener has ahead is done all the same. Only a
     turn cannot be made twice: the next one counts as this, and the torque at its end is still read."""
@@ -307,10 +346,13 @@ def acts(line: Line, event: e.Decided) -> tuple[Act, ...]:
     )
     named = asked.positions if asked is not None and asked.positions else (event.position,)
     more: dict[str, Any] = {"about": event.about or None, "method": event.cause, "work": event.step is None}
+    if event.choice == on_paper.NOTHING_WRITTEN and event.cause == "skipped":  # nobody says that it was done later
+        return tuple(line.act(LEFT_BLANK, here, UNKNOWN, position=each) for each in named)
     return tuple(line.act("decision", here, event.choice, position=each, **more) for each in named)
 
 
 _WORDS = {
+    on_paper.NOTHING_WRITTEN: "Nothing about it on the form",
     "from the beginning": "Start over",
     "new fastener": "Start over with a new one",
     "go on": "Go on",

@@ -229,6 +229,11 @@ def complete(prompt: Decide, session: Session, begun: Answer, draft: Draft) -> P
     )
 
 
+def parts_of(prompt: Decide, session: Session, way: DecideChoice, need: str) -> Part:
+    """The question for one part of a way."""
+    return asked_for(need, way, session, _about(prompt, session))
+
+
 def _about(prompt: Decide, session: Session) -> Question:
     """The open question that is decided; one that follows from how things stand is in no list."""
     found = (each for each in session.progress.questions if (each.about, each.cause) == (prompt.about, prompt.cause))

@@ -50,7 +50,7 @@ def next_item(plan: Plan, progress: Progress, *, at_end: bool) -> StartSheet | N
     for each in end_items(plan) if at_end else start_items(plan):
         known = each.ask is not None and each.ask.searched_as == "equipment" and progress.equipment is not None
         if not known and each.item not in progress.items:
-            return beside_the_first_run(progress, each)
+            return replace(beside_the_first_run(progress, each), on_form=plan.late)
     return None
 
 

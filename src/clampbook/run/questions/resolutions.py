@@ -79,6 +79,8 @@ def missing(session: Session, way: DecideChoice, answer: Resolve) -> str | None:
         return f"Choose which start over: {', '.join(way.scopes)}."
     if "back to" in way.needs and answer.back_to not in [number for number, _ in way.back_to]:
         return f"Choose the stage: {', '.join(str(number) for number, _ in way.back_to)}."
+    if session.plan.late:  # what a form does not say of it is missing in the record too
+        return None
     if "reason" in way.needs and not (answer.reason or "").strip():
         return "Give a reason. It goes into the record."
     if "person" in way.needs:

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 
 from msgspec.structs import replace
 
-from clampbook.people import Person
+from clampbook.people import NOT_NAMED, Person
 from clampbook.procedure import model as m
 from clampbook.run.fold.independence import (
     FOR_OTHERS,
@@ -21,6 +21,7 @@ from clampbook.run.fold.independence import (
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompts import SignOff
+from clampbook.run.questions.typed_in import FROM_FORM, WHO_TYPED
 from clampbook.signing.statement import said
 
 SIGNED = "signed:"  # how the items of roles begin
@@ -33,12 +34,16 @@ def next_sign_off(plan: Plan, progress: Progress, people: Iterable[Person]) -> S
     for role in plan.sign_off:
         item = SIGNED + role.role
         if item not in progress.items:
-            return asked_for(plan, progress, role)
+            return replace(asked_for(plan, progress, role), on_form=plan.late)
+        if plan.late:
+            continue
         left = did_not_sign(shares) if shares.signed and role.role == assembler(plan) else ()
         if left and item + OTHERS not in progress.items:
             named = {each.id: each for each in people}
             who = tuple(named.get(each, Person(each, each)) for each in left)
             return replace(asked_for(plan, progress, role), required=False, did=left, left=who)
+    if plan.late and SIGNED + WHO_TYPED not in progress.items:
+        return SignOff(WHO_TYPED, required=True, another_person=False, not_by=(), meaning=FROM_FORM, on_form=True)
     return None
 
 
@@ -60,7 +65,7 @@ def meaning_of(prompt: SignOff, person: str) -> str:
     """Tell what the signature of this person in this role means, by who did what."""
     if prompt.another_person:
         return SAME_PERSON if person in prompt.not_by else INDEPENDENT
-    if person in prompt.did:
+    if person in prompt.did or NOT_NAMED.id in prompt.did:
         return PERFORMED
     return FOR_OTHERS if prompt.assembler or person in prompt.not_by else INDEPENDENT
 

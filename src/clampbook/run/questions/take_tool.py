@@ -18,6 +18,7 @@ from clampbook.run.gather.keys import Keys
 from clampbook.run.in_hand.ask_for import offers, wanted_at, way_through
 from clampbook.run.in_hand.measuring import serving
 from clampbook.run.in_hand.offers import ToolWay, another_serial, sentences
+from clampbook.run.in_hand.on_paper import NOT_ON_FORM, not_on_form
 from clampbook.run.in_hand.other_tools import offer_of, through_at
 from clampbook.run.kinds.kind import Outcome, Tools
 from clampbook.run.kinds.stamping import common
@@ -63,7 +64,7 @@ def offered(offer: ToolOffer) -> str:
     if tool.kind in ("marks", "not listed"):
         named = ("turn by the mark",) if tool.kind == "marks" else (tool.name,)
     before = ("used last time",) if offer.last else ()
-    needed = ("needs a reason",) if offer.against else ()
+    needed = ("needs a reason",) if offer.against and not offer.on_form else ()
     told = (f"cannot: {offer.cannot}",) if offer.cannot else (*needed, *map(clause, offer.against))
     own = f"{tool.name}: "
     return " · ".join((*named, *before, *(each.replace(own, "", 1) for each in (*told, *offer.notes))))
@@ -136,6 +137,9 @@ def take(session: Session, prompt: Prompt, answer: TakeUp, stamp: Stamp) -> Outc
     if wanted is None:
         return Refused("No tool is needed here. Pick one up when a pull comes next.")
     demand, place = wanted
+    if answer.tool == NOT_ON_FORM.id and session.plan.late:
+        unknown = not_on_form(demand)
+        return Accepted(e.ToolTaken(**common(session, stamp, prompt), tool=unknown, need=demand.need, step=place.id))
     told = _told_apart(session, answer)
     if told is None:
         return Refused(_not_told_apart(session, answer))
@@ -195,7 +199,7 @@ def _chosen(offered: tuple[ToolOffer, ...], answer: TakeUp) -> tuple[ToolOffer, 
 def _as_it_suits(offer: ToolOffer, way: ToolWay, answer: TakeUp) -> tuple[ToolOffer, ToolWay] | Refused:
     if way.cannot is not None:
         return Refused(as_sentence(way.cannot))
-    if way.against and not (answer.reason or "").strip():
+    if way.against and not offer.on_form and not (answer.reason or "").strip():
         return Refused(f"{sentences(offer.tool, way.against)} Give a reason to use {offer.tool.name} anyway.")
     return offer, way
 
@@ -244,11 +248,13 @@ def fold(plan: Plan, progress: Progress, event: e.ToolTaken) -> Progress:
     if event.measured and event.adapter is not None and event.adapter.extension is not None:
         lengths = progress.lengths.insert(event.adapter.id, event.adapter.extension)
         progress = replace(progress, lengths=lengths)
-    if tool.kind == "not listed":
+    if tool.kind == "not listed" and event.need == "measure":
         return replace(progress, using=progress.using.insert(_serves(plan, event), tool.id))
     using = progress.using.insert(_serves(plan, event), tool.id)
     if tool.kind == "indicating" and event.need == "torque":
         using = using.insert("reading", tool.id)
+    if plan.late and event.against and event.reason is None:
+        progress = replace(progress, deviations=progress.deviations + 1)
     if event.reason is not None:
         progress = replace(progress, deviations=progress.deviations + 1)
         progress = trouble.borne(progress, tool.id, map(cause, event.against), event.reason)
@@ -280,6 +286,8 @@ def acts(line: Line, event: e.ToolTaken) -> tuple[Act, ...]:
 def tell(event: e.ToolTaken, plan: Plan, tools: Tools) -> str:
     """Tell which one, and why anyway."""
     del plan, tools
+    if event.tool.id == NOT_ON_FORM.id:
+        return "No tool stands on the form. The record will say so."
     if event.tool.kind == "not listed":
         return "The record will say that this measuring tool is not known."
     return f"{event.tool.name} in hand{f', used anyway: {event.reason}' if event.reason else ''}."

@@ -60,13 +60,16 @@ def decide(session: Session, prompt: ZeroTool, answer: Answer, stamp: Stamp) -> 
 
 def fold(plan: Plan, progress: Progress, event: e.ToolZeroed) -> Progress:
     """One that is not good is asked about."""
-    del plan
     held = progress.hand[event.tool]
+    if event.state == "not written":
+        return hold(progress, event.tool, replace(held, zeroed=True))
     if event.state == "good":
         good = hold(progress, event.tool, replace(held, zeroed=True, good_since=event.seq))
         return trouble.zero_is_good(good, event)
     cause: Why = "zero wrong" if event.state == "wrong" else "zero unknown"
     wrong = trouble.zero_is_not_good(progress, event, held)
+    if plan.late:  # it was worked with all the same
+        return hold(wrong, event.tool, replace(held, zeroed=True))
     wrong = hold(wrong, event.tool, replace(held, zeroed=False))
     return ask_about(wrong, Question(cause=cause, about=event.seq, step=at_hand(progress), found=held.tool.name))
 
@@ -81,5 +84,10 @@ def tell(event: e.ToolZeroed, plan: Plan, tools: Tools) -> str:
     """Tell how it was found."""
     del plan
     name = name_of(event.tool, tools)
-    told = {"good": " reads zero", "wrong": " does not read zero", "unknown": ": zero not known"}
+    told = {
+        "good": " reads zero",
+        "wrong": " does not read zero",
+        "unknown": ": zero not known",
+        "not written": ": no zero on the form",
+    }
     return f"{name}{told[event.state]}."

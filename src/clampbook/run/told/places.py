@@ -66,6 +66,7 @@ def where(plan: Plan, progress: Progress, index: int, position: str | None = Non
         again=(min(top.done + 1, max(top.total, top.done + 1)), max(top.total, top.done + 1)) if inserted else None,
         reason=top.reason if inserted else None,
         attempt=standing(progress, who).attempt if who else 1,
+        on_form=plan.late,
         begun_again=_begun_again(standing(progress, who)) if who else 0,
         one=group.one if group else None,
         manual=stage.manual,

@@ -1,0 +1,135 @@
+"""Answers that a paper form gives otherwise than a person at the work: names, reasons and times may be missing."""
+
+from __future__ import annotations
+
+from datetime import UTC
+
+from msgspec.structs import replace
+
+from clampbook import text as foreign
+from clampbook import units
+from clampbook.ledger.stamp import Stamp, in_utc
+from clampbook.people import Person
+from clampbook.run import answers as a
+from clampbook.run import events as e
+from clampbook.run import prompts as ask
+from clampbook.run.answers import Accepted, Answer, Refused
+from clampbook.run.fold.independence import meaning_of_look
+from clampbook.run.gather.asking import labels, person
+from clampbook.run.gather.draft import NONE, Draft, Part
+from clampbook.run.in_hand.on_paper import NOT_ON_FORM
+from clampbook.run.kinds.kind import Outcome
+from clampbook.run.kinds.stamping import common
+from clampbook.run.on_form.times import moment_on_form
+from clampbook.run.prompts import Choice, Prompt
+from clampbook.run.questions.decision import parts_of
+from clampbook.run.questions.signing import meaning_of
+from clampbook.run.questions.typed_in import FROM_FORM, WHO_TYPED
+from clampbook.run.session import Session
+
+_NO_NAME = "no name stands there"
+
+
+def complete(prompt: Prompt, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer | None:
+    """Ask on for a look, a name or a decision; None of all others, which are asked on as at the work."""
+    if isinstance(prompt, ask.Inspect) and isinstance(begun, a.Look):
+        return _look(prompt, session, begun, draft)
+    if isinstance(prompt, ask.SignOff) and isinstance(begun, a.Value):
+        signer = draft.person("person")
+        return person("person", "Which name?", session) if signer is None else a.Sign(signer)
+    if isinstance(prompt, ask.Decide) and isinstance(begun, a.Resolve):
+        return _resolved(prompt, session, begun, draft)
+    if isinstance(prompt, ask.Wait) or (isinstance(begun, a.TakeUp) and begun.tool == NOT_ON_FORM.id):
+        return begun
+    return None
+
+
+def _look(prompt: ask.Inspect, session: Session, begun: a.Look, draft: Draft) -> Part | Answer:
+    if begun.answer != prompt.expect and prompt.candidates and not draft.has("positions"):
+        return Part("positions", "Where not, on the form? Type the positions.", "positions", labels(prompt.candidates))
+    looked = replace(begun, positions=draft.positions("positions"))
+    if not prompt.hold_point:
+        return looked
+    if not draft.has("person"):
+        return person("person", "Who looked, by the name on the form?", session, nobody=_NO_NAME)
+    return replace(looked, inspector=draft.person("person"))
+
+
+def _resolved(prompt: ask.Decide, session: Session, begun: a.Resolve, draft: Draft) -> Part | Refused | Answer | None:
+    """The parts of a way that stands on the form; a reason and a name may be missing there."""
+    way = next(way for way in prompt.choices if way.choice == begun.choice)
+    if way.choice == "correct":
+        return None
+    for need in way.needs:
+        if draft.has(need):
+            continue
+        match need:
+            case "reason":
+                none = Choice(NONE, "none stands there", NONE)
+                return Part("reason", "Which reason stands on the form? Type it.", "line", (none,))
+            case "person":
+                return person("person", "Who accepted it, by the name on the form?", session, nobody=_NO_NAME)
+            case _:
+                return parts_of(prompt, session, way, need)
+    back_to = int(draft.text("back to")) if draft.has("back to") else None
+    reason = draft.text("reason")
+    told = None if reason in ("", NONE) else reason
+    return a.Resolve(way.choice, draft.text("scope") or None, told, draft.person("person"), back_to)
+
+
+def decide(session: Session, prompt: Prompt, answer: Answer, stamp: Stamp) -> Outcome | None:
+    """The line of what stands on the form; None where the work's own question writes it."""
+    if isinstance(prompt, ask.Inspect) and prompt.hold_point and isinstance(answer, a.Look):
+        return _looked(session, prompt, answer, stamp)
+    if isinstance(prompt, ask.SignOff) and isinstance(answer, a.Sign):
+        return Accepted(_signed(session, prompt, answer.person, stamp))
+    if isinstance(prompt, ask.Wait) and isinstance(answer, a.Value):
+        return _waited(session, prompt, answer.text, stamp)
+    return None
+
+
+def _looked(session: Session, prompt: ask.Inspect, answer: a.Look, stamp: Stamp) -> Outcome:
+    """A hold point, with the name that stands there; nobody signs it with a key now."""
+    strangers = [foreign.printable(each) for each in answer.positions if each not in prompt.candidates]
+    if strangers:
+        return Refused(f"{', '.join(strangers)} is not asked about here.")
+    shares, at_it, inspector = session.progress.shares, session.progress.at_it, answer.inspector
+    as_expected = answer.answer == prompt.expect
+    return Accepted(
+        e.Inspected(
+            **common(session, stamp, prompt),
+            step=prompt.where.id,
+            answer=answer.answer,
+            as_expected=as_expected,
+            positions=() if as_expected else answer.positions,
+            position=prompt.position,
+            inspector=inspector,
+            meaning=None if inspector is None else meaning_of_look(shares, at_it, inspector.id),
+        )
+    )
+
+
+def _signed(session: Session, prompt: ask.SignOff, signer: Person, stamp: Stamp) -> e.SignedOff:
+    """A role with the name on the form, never with a key; who typed it in signs as at any run."""
+    typist = prompt.role == WHO_TYPED
+    return e.SignedOff(
+        **common(session, stamp, prompt),
+        role=prompt.role,
+        meaning=FROM_FORM if typist else meaning_of(prompt, signer.id),
+        person=signer,
+        key=session.keys.get(signer.id) if typist else None,
+    )
+
+
+def _waited(session: Session, prompt: ask.Wait, text: str, stamp: Stamp) -> Outcome:
+    """From when, or until when, as it stands on the form: that is the time of the line itself."""
+    progress = session.progress
+    at = moment_on_form(text, progress.at, progress.offset, stamp.typed)
+    if isinstance(at, str):
+        return Refused(at)
+    fields = common(session, stamp, prompt)
+    fields["at"] = in_utc(at.astimezone(UTC))
+    if prompt.since is None:
+        return Accepted(e.WaitBegun(**fields, step=prompt.where.id))
+    lasts = units.plain(prompt.lasts)
+    return Accepted(e.Waited(**fields, step=prompt.where.id, since=prompt.since, lasts=lasts))

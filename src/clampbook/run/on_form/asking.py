@@ -1,0 +1,61 @@
+"""The keys of a question about a paper form: what can stand there, a tick, or nothing."""
+
+from __future__ import annotations
+
+from msgspec.structs import replace
+
+from clampbook.run import prompts as ask
+from clampbook.run.answers import Blank, Plus, TakeUp, Zero
+from clampbook.run.gather.draft import NONE
+from clampbook.run.gather.keys import BAD_PULL, PLUS, Keys
+from clampbook.run.in_hand.measuring import NOT_LISTED
+from clampbook.run.in_hand.on_paper import NOT_ON_FORM
+from clampbook.run.prompts import Choice, Prompt
+from clampbook.run.questions.typed_in import WHO_TYPED
+
+NOTHING = Choice(NONE, "nothing stands there", "nothing", Blank())
+TICK = Choice(PLUS, "a ring or tick, no number", "ticked", Blank(ticked=True))
+_ONE_TICK = "a ring or tick"
+_NOW = ("go_on_early", "leave_out", "leave_open", "leave_others_open", BAD_PULL)  # said at the work, not on a form
+_TICKED = ("done", "loose", "read")
+
+
+def keys(prompt: Prompt, own: Keys) -> Keys:
+    """The keys for what stands on the form; `own` are those of the same question at the work."""
+    if isinstance(prompt, ask.Decide) or (isinstance(prompt, ask.SignOff) and prompt.role == WHO_TYPED):
+        return own
+    if isinstance(prompt, ask.Wait):
+        return Keys((TICK, NOTHING), "number", "the time", strays=False)
+    if isinstance(prompt, ask.Tighten) and prompt.last_value is not None:
+        other = f"the other reading in {prompt.tool.unit}"
+        return Keys((replace(NOTHING, text="no other reading"),), "number", other, strays=False)
+    tick = _tick(prompt)
+    kept = tuple(each for each in own.choices if each.value not in _NOW and each.key != NONE)
+    if tick is not None:
+        kept = (tick, *(each for each in kept if each.key != PLUS))
+    kept = tuple(replace(each, text=_ONE_TICK) if each.text in _TICKED else each for each in kept)
+    wanted = None if own.wanted is None else own.wanted.removeprefix("what ")
+    return replace(own, choices=(*kept, _nothing(prompt)), wanted=wanted, strays=False)
+
+
+def _nothing(prompt: Prompt) -> Choice:
+    """The key for a place that is blank; of a tool, its zero and a name that is told by a line of its own kind."""
+    if isinstance(prompt, ask.TakeTool):
+        tool = NOT_LISTED if prompt.need == "measure" else NOT_ON_FORM
+        return Choice(NONE, "none stands there", "none", TakeUp(tool.id))
+    if isinstance(prompt, ask.ZeroTool):
+        return Choice(NONE, NOTHING.text, "not_written", Zero("not written"))
+    return replace(NOTHING, text="no name stands there") if isinstance(prompt, ask.SignOff) else NOTHING
+
+
+def _tick(prompt: Prompt) -> Choice | None:
+    """A ring or tick where there is one; it tells of no torque where nobody knows what a tool was set to, and of no
+    number where one was to be written."""
+    if isinstance(prompt, ask.Turn) and prompt.by_marks:
+        return Choice(PLUS, _ONE_TICK, "at_mark", Plus())
+    if isinstance(prompt, ask.Tighten) and not prompt.reading:
+        return replace(TICK, text=_ONE_TICK) if prompt.set_to is None else Choice(PLUS, _ONE_TICK, "clicked", Plus())
+    number = isinstance(prompt, ask.Tighten | ask.Turn | ask.Measure) or (
+        isinstance(prompt, ask.Recheck) and prompt.reading
+    )
+    return TICK if number else None

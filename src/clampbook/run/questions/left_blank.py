@@ -1,0 +1,114 @@
+"""Lines that say that nothing stands on the paper form: the next row comes, and what was done here is not known."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from msgspec.structs import replace
+
+from clampbook.procedure.model import Align, Recheck, Stage, Tighten, Turn
+from clampbook.run import events as e
+from clampbook.run.fold.acts import LEFT_BLANK, UNKNOWN, Act
+from clampbook.run.fold.fastener import pulled
+from clampbook.run.fold.frames import advance, finish_work, pass_gate
+from clampbook.run.fold.line import Line
+from clampbook.run.fold.passes import end_pass, pass_at, pass_open
+from clampbook.run.fold.pulls import settle
+from clampbook.run.fold.tools import hold
+from clampbook.run.kinds.kind import Tools
+from clampbook.run.plan import Plan
+from clampbook.run.progress import Outcome, Progress, Standing, standing
+from clampbook.run.told.places import position_of
+
+_NAMED: dict[e.Blank, str] = {
+    "step": "nothing on the form",
+    "further reading": "no other reading on the form",
+    "prevailing torque": "no prevailing torque on the form",
+    "final torque": "no last torque on the form",
+    "stretch": "no stretch on the form",
+    "mark": "nothing about its mark on the form",
+    "setting": "no setting on the form",
+    "item": "nothing on the form",
+    "work": "nothing on the form",
+}
+
+
+def fold(plan: Plan, progress: Progress, event: e.LeftBlank) -> Progress:
+    """The step is behind; what nobody knows of it stays unknown."""
+    if event.item is not None:
+        return replace(progress, items=progress.items.insert(event.item, event.seq))
+    if event.what == "setting":
+        held = progress.hand[event.tool or ""]
+        return hold(progress, held.tool.id, replace(held, set_blank=True))
+    if event.what == "work":
+        return finish_work(plan, progress)
+    assert event.step is not None
+    index = plan.index_of[event.step]
+    step = plan.steps[index]
+    if step.position is None:
+        return pass_gate(plan, progress)
+    return _at(plan, progress, event, index, standing(progress, step.position))
+
+
+def _at(plan: Plan, progress: Progress, event: e.LeftBlank, index: int, state: Standing) -> Progress:
+    stage = plan.stage_of(plan.steps[index])
+    if event.what == "prevailing torque":
+        return settle(
+            plan, progress, index, replace(state, blank=(state.attempt, index)), state.outcome, finished=False
+        )
+    if event.what == "final torque" and isinstance(stage, Align):
+        return settle(plan, progress, index, replace(state, awaiting="lock"), state.outcome, finished=False)
+    if isinstance(stage, Recheck) and stage.back_off is not None and event.what == "step" and state.awaiting is None:
+        waiting = replace(state, awaiting="tighten again")
+        return settle(plan, progress, index, waiting, state.outcome, finished=False)
+    if isinstance(stage, Recheck) and stage.back_off is not None and state.awaiting == "tighten again":
+        return settle(plan, progress, index, replace(state, awaiting="mark"), state.outcome, finished=False)
+    if event.ticked:
+        state = replace(state, fastener=pulled(state.fastener, None, "reading", event.seq))
+    outcome = _outcome(event, index, state)
+    beside = _beside(plan, stage, index) if event.what == "step" else None
+    if beside is not None:
+        return settle(plan, progress, index, replace(state, awaiting=beside), outcome, finished=False)
+    if isinstance(stage, Recheck):
+        return _pass(plan, progress, event, index, replace(state, outcome=outcome))
+    return settle(plan, progress, index, state, outcome)
+
+
+def _beside(plan: Plan, stage: Stage, index: int) -> Literal["final torque", "stretch"] | None:
+    """Name what may stand beside a pull or a turn that is blank."""
+    if isinstance(stage, Turn) and stage.final_torque is not None and plan.steps[index].round == stage.rounds:
+        return "final torque"
+    return "stretch" if isinstance(stage, Tighten) and stage.stretch is not None else None
+
+
+def _outcome(event: e.LeftBlank, index: int, state: Standing) -> Outcome:
+    """The reading before at this step stands: a reading that was under, a turn whose last torque is missing."""
+    known = event.what not in ("step", "stretch") or (state.latest_step == index and state.outcome == "under")
+    return state.outcome or "unknown" if known else "unknown"
+
+
+def _pass(plan: Plan, progress: Progress, event: e.LeftBlank, index: int, state: Standing) -> Progress:
+    """The position is done in this pass of a recheck."""
+    position = plan.steps[index].position or ""
+    current = pass_at(plan, progress, index)
+    progress = replace(progress, passes=progress.passes.insert(plan.run_of[index][0], current))
+    done = replace(state, through=max(state.through, index), awaiting=None)
+    progress = replace(progress, positions=progress.positions.insert(position, done))
+    return advance(plan, progress) if pass_open(plan, progress, index) else end_pass(plan, progress, event.seq, index)
+
+
+def acts(line: Line, event: e.LeftBlank) -> tuple[Act, ...]:
+    """Its step is as little known as it stands on the form."""
+    if event.step is None or event.what in ("setting", "item"):
+        return ()
+    work = event.what == "work"
+    return (line.act(LEFT_BLANK, event.step, UNKNOWN, position=event.position, work=work),)
+
+
+def tell(event: e.LeftBlank, plan: Plan, tools: Tools) -> str:
+    """Tell what is missing, and where."""
+    del tools
+    if event.item is not None:
+        return f"Not known ?: {event.item.partition(':')[2] or event.item}, {_NAMED[event.what]}."
+    told = "a tick and no number on the form" if event.ticked else _NAMED[event.what]
+    return f"Not known ?: {position_of(event.step, plan)}, {told}."

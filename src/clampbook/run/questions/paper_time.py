@@ -1,0 +1,129 @@
+"""The time that stands on a paper form at the beginning of a round, and who did it from there on."""
+
+from __future__ import annotations
+
+from dataclasses import replace as with_
+from datetime import datetime
+
+from msgspec.structs import replace
+
+from clampbook.ledger.stamp import Stamp, clock_there, in_utc
+from clampbook.people import NOT_NAMED
+from clampbook.run import events as e
+from clampbook.run.answers import Accepted, Answer, PaperTime, Plus, Refused, Value
+from clampbook.run.fold.acts import Act
+from clampbook.run.fold.line import Line
+from clampbook.run.fold.tools import as_if_picked_up, serving_no_pull
+from clampbook.run.gather.asking import person
+from clampbook.run.gather.draft import NONE, Draft, Part
+from clampbook.run.gather.keys import Keys
+from clampbook.run.kinds.kind import Outcome, Tools
+from clampbook.run.kinds.stamping import common
+from clampbook.run.on_form.times import moment_on_form
+from clampbook.run.plan import Plan
+from clampbook.run.progress import Progress, in_hand
+from clampbook.run.prompts import Choice, Prompt
+from clampbook.run.prompts import PaperTime as Asked
+from clampbook.run.session import Session
+from clampbook.run.told.words import Field, Words
+
+_SAME = "same"
+
+
+def keys(prompt: Asked) -> Keys:
+    """A time; or that it is the one before, or that none stands there."""
+    last = clock_there(prompt.last, prompt.offset)
+    return Keys(
+        (
+            Choice("+", f"{last}, as before", _SAME, PaperTime()),
+            Choice(NONE, "no time stands there", "none", PaperTime()),
+        ),
+        "number",
+        "the time",
+        strays=False,
+    )
+
+
+def words(prompt: Asked) -> Words:
+    """Of which round."""
+    where = prompt.where
+    round_no = f", round {where.round}" if where.rounds > 1 else ""
+    return Words(f"Stage {where.stage}{round_no}: what time stands on the form?", field=Field("time"))
+
+
+def complete(prompt: Asked, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
+    """Take what was typed as the time; whose initials stand there is asked with another time, and at the beginning."""
+    del prompt
+    told = PaperTime(begun.text) if isinstance(begun, Value) else begun
+    if not isinstance(told, PaperTime) or (told.text is None and session.progress.timed is not None):
+        return told
+    if isinstance(checked := _checked(session, told), str):
+        return Refused(checked)
+    if not draft.has("person"):
+        return _whose(session)
+    same = draft.text("person") == _SAME
+    return replace(told, done_by=None if same else draft.person("person") or NOT_NAMED)
+
+
+def _whose(session: Session) -> Part:
+    """Ask for the initials there: somebody of the book, or no name at all."""
+    hands = session.progress.hands
+    before = next((one for one in session.people if one.id == hands), None)
+    same = () if before is None else (Choice("+", f"{before.name}, as before", _SAME),)
+    asked = person("person", "Whose initials stand there?", session, nobody="none")
+    return with_(asked, choices=(*same, *asked.choices))
+
+
+def decide(session: Session, prompt: Asked, answer: Answer, stamp: Stamp) -> Outcome:
+    """The time of all lines from here on; times on paper rise, and lie before now."""
+    if isinstance(answer, Plus):
+        answer = PaperTime()
+    if not isinstance(answer, PaperTime):
+        return Refused("Type the time on the form, such as 9:14. Press + for the same as before.")
+    return timed(session, prompt, answer, stamp, prompt.where.id)
+
+
+def timed(session: Session, prompt: Prompt, answer: PaperTime, stamp: Stamp, step: str | None) -> Outcome:
+    """The line of a time, which stands there as its own."""
+    fields = common(session, stamp, prompt)
+    at = _checked(session, answer, stamp.typed)
+    if isinstance(at, str):
+        return Refused(at)
+    if at is not None:
+        fields["at"] = in_utc(at)
+    return Accepted(e.PaperTime(**fields, step=step, done_by_person=answer.done_by))
+
+
+def _checked(session: Session, answer: PaperTime, now: datetime | None = None) -> datetime | str | None:
+    """The moment that was typed; None where it is the one before, and a sentence where it is none."""
+    progress = session.progress
+    return None if answer.text is None else moment_on_form(answer.text, progress.at, progress.offset, now)
+
+
+def fold(plan: Plan, progress: Progress, event: e.PaperTime) -> Progress:
+    """A round begins: what its tools are set to stands there again, with a new stage also which tools they are."""
+    if event.done_by_person is not None:
+        progress = replace(progress, hands=event.done_by_person.id)
+    if event.step is None:
+        return progress
+    step = plan.steps[plan.index_of[event.step]]
+    before, progress = progress.timed, replace(progress, timed=(step.stage, step.round))
+    if before is None or before[0] != step.stage:
+        return serving_no_pull(as_if_picked_up(progress))
+    hand = progress.hand
+    for held in in_hand(progress):
+        hand = hand.insert(held.tool.id, replace(held, set_to=None, set_blank=False))
+    return replace(progress, hand=hand)
+
+
+def acts(line: Line, event: e.PaperTime) -> tuple[Act, ...]:
+    """Nothing is done on the work itself."""
+    del line, event
+    return ()
+
+
+def tell(event: e.PaperTime, plan: Plan, tools: Tools) -> str:
+    """The time at the place."""
+    del plan, tools
+    who = "" if event.done_by_person is None else f", {event.done_by_person.name}"
+    return f"Time on the form: {clock_there(event.at, event.offset)}{who}."

@@ -1,0 +1,54 @@
+"""Times on a paper form: read as people write them, rising, and never still to come."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta, timezone
+
+import pytest
+
+from clampbook.run.on_form.times import beginning_of, looks_like_a_time, moment_on_form
+
+LAST = "2026-03-02T08:14:00.000Z"  # 9:14 at the place
+NOW = datetime(2026, 3, 5, 12, 0, tzinfo=UTC)
+PLACE = timezone(timedelta(hours=1))
+
+
+@pytest.mark.parametrize(
+    ("typed", "at"),
+    [
+        ("9:20", datetime(2026, 3, 2, 9, 20, tzinfo=PLACE)),
+        ("09.20", datetime(2026, 3, 2, 9, 20, tzinfo=PLACE)),  # a numeric pad has no colon
+        ("9:14", datetime(2026, 3, 2, 9, 14, tzinfo=PLACE)),
+        ("2026-03-03 8:10", datetime(2026, 3, 3, 8, 10, tzinfo=PLACE)),
+        ("2026-3-3 8.10", datetime(2026, 3, 3, 8, 10, tzinfo=PLACE)),
+    ],
+)
+def test_a_time_is_that_of_the_place_on_the_day_before_it_or_its_own(typed: str, at: datetime) -> None:
+    """The day is typed only where it is another one."""
+    assert looks_like_a_time(typed)
+    assert at == moment_on_form(typed, LAST, "+01:00", NOW)
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [
+        ("9:13", "“9:13” is before the last time, 09:14 on 2 March 2026. A new day is typed with its date."),
+        ("2026-03-05 13:01", "13:01 on 5 March 2026 is still to come. Type the time on the form."),
+        ("25:00", "“25:00” is no day and time. Type it as 9:14, a new day with its date: 2026-03-03 8:10."),
+        ("22.1", "“22.1” is not a time. Type it as 9:14, a new day with its date: 2026-03-03 8:10."),
+    ],
+)
+def test_a_time_that_falls_or_is_still_to_come_is_refused(typed: str, told: str) -> None:
+    """Each with a sentence that says how it is typed."""
+    assert told == moment_on_form(typed, LAST, "+01:00", NOW)
+
+
+def test_a_form_begins_on_a_day_and_at_a_time_that_are_over() -> None:
+    """Both are typed, at the place of whoever types."""
+    now = datetime(2026, 3, 5, 13, 0, tzinfo=PLACE)
+
+    assert datetime(2026, 3, 2, 8, 10, tzinfo=PLACE) == beginning_of("2026-03-02 8:10", now)
+    assert "“2026-03-05 13:01” is still to come. Type day and time: 2026-03-02 8:10." == beginning_of(
+        "2026-03-05 13:01", now
+    )
+    assert "“8:10” is no day and time. Type day and time: 2026-03-02 8:10." == beginning_of("8:10", now)
