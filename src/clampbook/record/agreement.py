@@ -9,8 +9,9 @@ from collections.abc import Iterator
 
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
-from clampbook.record.positions import NOT_DRAWN, SKIPPED, UNDONE, outcome_of_each
+from clampbook.record.positions import SKIPPED, UNDONE, outcome_of_each
 from clampbook.run.events import Closed
+from clampbook.run.fold.acts import NOT_DRAWN
 from clampbook.run.progress import standing
 
 _NOT_DONE = (*UNDONE, SKIPPED)

@@ -8,7 +8,7 @@ from typing import assert_never
 
 import msgspec
 
-from clampbook.procedure.model import Inspect
+from clampbook.procedure.model import Inspect, sample_of
 from clampbook.record.frozen import Frozen
 from clampbook.record.in_question import suspicion
 from clampbook.record.moments import lapse
@@ -22,6 +22,7 @@ from clampbook.run.events import (
     HandedOver,
     Inspected,
     LookedBack,
+    Rechecked,
     Resumed,
     SignedOff,
     Skipped,
@@ -94,7 +95,7 @@ def _of_its_own(run: Frozen, event: Event) -> Iterator[Departure]:
             if event.meaning == FOR_OTHERS:
                 yield Departure("signed for others", _signed_off(event))
         case e.LeftBlank():
-            yield from _left_blank(event)
+            yield from _left_blank(run, event)
         case e.SampleDrawn():
             if not event.independent:
                 yield Departure("drawn by the same person", {"reason": event.reason})
@@ -119,12 +120,24 @@ def _of_its_own(run: Frozen, event: Event) -> Iterator[Departure]:
             assert_never(never)
 
 
-def _left_blank(event: e.LeftBlank) -> Iterator[Departure]:
+def _left_blank(run: Frozen, event: e.LeftBlank) -> Iterator[Departure]:
     """Find what is missing on a form; that a reading was left under is told by that reading."""
-    if event.what != "further reading":
+    if event.what != "further reading" and not _outside_its_sample(run, event):
         item, tool = event.item, event.tool if event.what == "setting" else None
         ticked = True if event.ticked else None
         yield Departure("not on the form", {"what": event.what, "item": item, "tool": tool, "ticked": ticked})
+
+
+def _outside_its_sample(run: Frozen, event: e.LeftBlank) -> bool:
+    """True where enough others were looked at: of a sample a form has no row for the rest."""
+    sample = None if event.step is None else sample_of(run.plan.stage_of(run.step(event, event.step)))
+    if sample is None or event.step is None or event.what != "step":
+        return False
+    stage = run.step(event, event.step).stage
+    positions = sum(step.stage == stage and step.position is not None for step in run.plan.steps)
+    named = (each for each in run.events if isinstance(each, Rechecked | Inspected | e.Measured))
+    steps = (run.step(each, each.step) for each in named)
+    return len({step.position for step in steps if step.stage == stage}) >= sample.of(positions)
 
 
 def _of_the_work(run: Frozen, event: e.OfTheWork) -> Iterator[Departure]:

@@ -17,6 +17,7 @@ from clampbook.run.fold.acts import (
     MOVED,
     NO_MOVEMENT_YET,
     NOT_AS_EXPECTED,
+    NOT_DRAWN,
     TOO_FAR_APART,
     UNKNOWN,
     Act,
@@ -28,7 +29,6 @@ from clampbook.run.progress import Standing, in_sample, standing
 TO_DO = "to do"
 TO_DO_AGAIN = "to do again"
 SKIPPED = "skipped"
-NOT_DRAWN = "not in the sample"
 FOUND_MOVED, FOUND_UNDER = "found moved", "found under"
 UNDONE = (TO_DO, TO_DO_AGAIN)
 _UNFINISHED = frozenset(

@@ -136,6 +136,7 @@ class InHand(Struct, frozen=True, kw_only=True):
     taken: int  # line number
     set_to: str | None = None
     set_blank: bool = False  # no setting stands on the paper form
+    set_for: Decimal | None = None  # the target of the pulls that a form has this setting for
     zeroed: bool = False
     good_since: int = 0  # line of the last good zero, or of taking it up
     adapter: Adapter | None = None
@@ -262,6 +263,7 @@ class Progress(Struct, frozen=True, kw_only=True):
     samples: HashTrieMap[int, Drawn] = HashTrieMap()  # by the number of their stage
     hand: HashTrieMap[str, InHand] = HashTrieMap()
     using: HashTrieMap[str, str] = HashTrieMap()
+    used_before: HashTrieMap[str, str] = HashTrieMap()  # the same at the stage before, where a form names tools anew
     serials: HashTrieMap[str, str] = HashTrieMap()  # of the tools that were taken up, by id, where they have one
     lengths: HashTrieMap[str, Quantity] = HashTrieMap()  # of adapters, by id, that were measured at the bench
     scales: frozenset[str] = frozenset()  # tools whose unit was read off their scale in this run

@@ -16,7 +16,7 @@ from clampbook.run_folder import RunFolder
 
 def remind(walk: Walk, book: Book, run: RunFolder) -> None:
     """Hand on what was answered and used last time, as long as the start sheet is asked for."""
-    if isinstance(walk.prompt, StartSheet):
+    if isinstance(walk.prompt, StartSheet) and not walk.plan.late:  # a form has its own answers
         walk.remember(last_run(book, run, walk.plan.slug))
 
 

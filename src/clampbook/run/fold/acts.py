@@ -50,6 +50,7 @@ WhyNot = Literal[
 
 CLICKED, CONFIRMED, BY_THE_MARK, NOT_JUDGED = "clicked", "confirmed by round", "by the mark", "not judged"
 BY_CONCESSION, AS_EXPECTED, NOT_AS_EXPECTED, UNKNOWN = "by concession", "as expected", "not as expected", "unknown"
+NOT_DRAWN = "not in the sample"
 LEFT_BLANK: Kind = "left blank"  # nothing stands on a paper form
 MOVED, STILL = "moved", "still"
 NO_MOVEMENT, NO_MOVEMENT_YET = "no movement", "no movement yet"  # where the torque at first movement was to be read

@@ -86,10 +86,12 @@ def as_if_picked_up(progress: Progress) -> Progress:
 
 def serving_no_pull(progress: Progress) -> Progress:
     """Nothing in hand serves a pull or a turn until it is named again; what measures serves a stage of its own."""
-    using = progress.using
+    using, before = progress.using, progress.used_before
     for need in ("torque", "reading", "angle"):
+        tool = using.get(need)
+        before = before if tool is None else before.insert(need, tool)
         using = using.discard(need)
-    return replace(progress, using=using)
+    return replace(progress, using=using, used_before=before)
 
 
 def kind_named(tool: str, tools: tuple[Tool, ...]) -> str | None:

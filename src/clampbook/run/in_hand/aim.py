@@ -14,7 +14,7 @@ from msgspec.structs import replace
 from clampbook.procedure.model import Align, Loosen, Pulled, Recheck, Tighten, Turn, Unmoved
 from clampbook.run.fold.fastener import Fastener, seated
 from clampbook.run.plan import Plan, Step
-from clampbook.run.progress import UNTOUCHED, Standing
+from clampbook.run.progress import UNTOUCHED, Progress, Standing, standing
 from clampbook.tools.aim import OPEN, Aim
 from clampbook.tools.demand import Demand, Unread
 from clampbook.tools.guard import accepted
@@ -158,6 +158,12 @@ def figures(plan: Plan, state: Standing, step: Step) -> tuple[Decimal | None, En
     low, high = step.window or (None, None)
     target = None if step.target is None else step.target + more
     return target, (None if low is None else low + more, None if high is None else high + more)
+
+
+def target_at(plan: Plan, progress: Progress, step: str) -> Decimal | None:
+    """The target of the pull of a step as things stand, by its name."""
+    found = plan.steps[plan.index_of[step]]
+    return figures(plan, standing(progress, found.position or ""), found)[0]
 
 
 def prevailing_window(plan: Plan, step: Step) -> Ends:

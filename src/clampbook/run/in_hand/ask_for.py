@@ -83,7 +83,8 @@ def _as_on_form(session: Session, demand: Demand, place: Where) -> Aim | TakeToo
     if held.tool.kind in WANTS_ZERO and not held.zeroed:
         return ZeroTool(held.tool, place)
     aim = aimed_as_used(demand, held)
-    if held.tool.kind == "setting" and held.set_to is None and not held.set_blank:
+    known = (held.set_to is not None or held.set_blank) and held.set_for == aim.target
+    if held.tool.kind == "setting" and not known:
         return SetTool(place, aim, _units(progress, held), finished_before=True)
     return aim
 

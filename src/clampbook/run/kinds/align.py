@@ -54,6 +54,8 @@ def ask(session: Session, index: int, stage: Stage) -> Prompt:
         return beside.torque(session, index, "Torque at the slot", "final torque")
     if awaiting == "lock":
         return Inspect(here, f"{stage.lock} fitted and secured?", "yes", position=here.position)
+    if session.plan.late:
+        return Align(here, stage.at_most, session.plan.unit, stage.slot)
     ready = read_at_best(session, index, here) if awaiting == "tool that reads" else None
     ready = ready or ready_if_in_hand(session, index, here)
     if isinstance(ready, TakeTool | ZeroTool | SetTool):
@@ -63,7 +65,8 @@ def ask(session: Session, index: int, stage: Stage) -> Prompt:
 
 def keys(prompt: Align) -> Keys:
     """The ways to come to its slot; without a tool that shows torque nothing is read."""
-    return Keys((_ALREADY, _TURNED, _NOT) if prompt.aim is None else (_ALREADY, _TURNED, _NOT, _UNREAD))
+    without = prompt.aim is None and not prompt.where.on_form
+    return Keys((_ALREADY, _TURNED, _NOT) if without else (_ALREADY, _TURNED, _NOT, _UNREAD))
 
 
 def words(prompt: Align) -> Words:
@@ -105,9 +108,10 @@ def complete(prompt: Align, session: Session, begun: Answer, draft: Draft) -> Pa
 
 def decide(session: Session, prompt: Align, answer: Answer, stamp: Stamp) -> Outcome:
     """At its slot, with a reading to come where a tool shows one; or it does not align."""
-    if not isinstance(answer, Slot) or (answer.how == "unread" and prompt.aim is None):
+    can_be_read = prompt.aim is not None or session.plan.late  # on a form it stands beside
+    if not isinstance(answer, Slot) or (answer.how == "unread" and not can_be_read):
         return Refused("Say how it came to its slot: choose from the list.")
-    reads = answer.how in ("turned", "not") and prompt.aim is not None
+    reads = answer.how in ("turned", "not") and can_be_read
     return Accepted(
         e.Aligned(
             **common(session, stamp, prompt),

@@ -6,15 +6,16 @@ from typing import Literal
 
 from msgspec.structs import replace
 
-from clampbook.procedure.model import Align, Recheck, Stage, Tighten, Turn
+from clampbook.procedure.model import Align, Recheck, Stage, Tighten, Turn, sample_of
 from clampbook.run import events as e
-from clampbook.run.fold.acts import LEFT_BLANK, UNKNOWN, Act
+from clampbook.run.fold.acts import LEFT_BLANK, NOT_DRAWN, UNKNOWN, Act
 from clampbook.run.fold.fastener import pulled
 from clampbook.run.fold.frames import advance, finish_work, pass_gate
 from clampbook.run.fold.line import Line
 from clampbook.run.fold.passes import end_pass, pass_at, pass_open
 from clampbook.run.fold.pulls import settle
 from clampbook.run.fold.tools import hold
+from clampbook.run.in_hand.aim import target_at
 from clampbook.run.kinds.kind import Tools
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Outcome, Progress, Standing, standing
@@ -39,7 +40,8 @@ def fold(plan: Plan, progress: Progress, event: e.LeftBlank) -> Progress:
         return replace(progress, items=progress.items.insert(event.item, event.seq))
     if event.what == "setting":
         held = progress.hand[event.tool or ""]
-        return hold(progress, held.tool.id, replace(held, set_blank=True))
+        aimed_at = target_at(plan, progress, event.step or "")
+        return hold(progress, held.tool.id, replace(held, set_to=None, set_blank=True, set_for=aimed_at))
     if event.what == "work":
         return finish_work(plan, progress)
     assert event.step is not None
@@ -102,7 +104,9 @@ def acts(line: Line, event: e.LeftBlank) -> tuple[Act, ...]:
     if event.step is None or event.what in ("setting", "item"):
         return ()
     work = event.what == "work"
-    return (line.act(LEFT_BLANK, event.step, UNKNOWN, position=event.position, work=work),)
+    drawn = sample_of(line.plan.stage_of(line.step(event.step))) is not None and event.what == "step"
+    outcome = NOT_DRAWN if drawn else UNKNOWN  # a form with a sample has no row for most of them
+    return (line.act(LEFT_BLANK, event.step, outcome, position=event.position, work=work),)
 
 
 def tell(event: e.LeftBlank, plan: Plan, tools: Tools) -> str:

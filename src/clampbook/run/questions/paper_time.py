@@ -21,7 +21,7 @@ from clampbook.run.kinds.kind import Outcome, Tools
 from clampbook.run.kinds.stamping import common
 from clampbook.run.on_form.times import moment_on_form
 from clampbook.run.plan import Plan
-from clampbook.run.progress import Progress, in_hand
+from clampbook.run.progress import Progress
 from clampbook.run.prompts import Choice, Prompt
 from clampbook.run.prompts import PaperTime as Asked
 from clampbook.run.session import Session
@@ -101,7 +101,7 @@ def _checked(session: Session, answer: PaperTime, now: datetime | None = None) -
 
 
 def fold(plan: Plan, progress: Progress, event: e.PaperTime) -> Progress:
-    """A round begins: what its tools are set to stands there again, with a new stage also which tools they are."""
+    """A round begins: with a new stage its tools stand there again."""
     if event.done_by_person is not None:
         progress = replace(progress, hands=event.done_by_person.id)
     if event.step is None:
@@ -110,10 +110,7 @@ def fold(plan: Plan, progress: Progress, event: e.PaperTime) -> Progress:
     before, progress = progress.timed, replace(progress, timed=(step.stage, step.round))
     if before is None or before[0] != step.stage:
         return serving_no_pull(as_if_picked_up(progress))
-    hand = progress.hand
-    for held in in_hand(progress):
-        hand = hand.insert(held.tool.id, replace(held, set_to=None, set_blank=False))
-    return replace(progress, hand=hand)
+    return progress
 
 
 def acts(line: Line, event: e.PaperTime) -> tuple[Act, ...]:

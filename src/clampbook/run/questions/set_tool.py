@@ -19,6 +19,7 @@ from clampbook.run.fold.tools import hold, name_of
 from clampbook.run.gather.asking import named
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.keys import Keys, can_be_typed
+from clampbook.run.in_hand.aim import target_at
 from clampbook.run.in_hand.care import at_take_up
 from clampbook.run.kinds import pulls
 from clampbook.run.kinds.kind import Outcome, Tools
@@ -131,9 +132,9 @@ def _not_on_its_scale(prompt: SetTool, value: Decimal, unit: str) -> str | None:
 
 def fold(plan: Plan, progress: Progress, event: e.ToolSet) -> Progress:
     """It is set to this, and its scale was read."""
-    del plan
     read = replace(progress, scales=progress.scales | {event.tool})
-    return hold(read, event.tool, replace(progress.hand[event.tool], set_to=event.value))
+    aimed_at = target_at(plan, progress, event.step) if plan.late else None
+    return hold(read, event.tool, replace(progress.hand[event.tool], set_to=event.value, set_for=aimed_at))
 
 
 def acts(line: Line, event: e.ToolSet) -> tuple[Act, ...]:

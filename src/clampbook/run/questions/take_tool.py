@@ -30,7 +30,7 @@ from clampbook.run.told.places import bolt, place, within_a_sentence
 from clampbook.run.told.words import Facts, Words, window_in
 from clampbook.text import as_sentence
 from clampbook.tools.adapting import measured
-from clampbook.tools.against import cause, clause
+from clampbook.tools.against import One, cause, clause
 from clampbook.tools.demand import Demand
 from clampbook.tools.model import SHOWN_BY, Tool
 from clampbook.tools.state import unchecked
@@ -165,7 +165,7 @@ def take(session: Session, prompt: Prompt, answer: TakeUp, stamp: Stamp) -> Outc
             tool=offer.tool,
             need=demand.need,
             step=place.id,
-            against=way.against,
+            against=_new_against(session, demand, offer.tool, way) if offer.on_form else way.against,
             reason=reason,
             adapter=way.adapter,
             demanded=demand.adapter,
@@ -178,6 +178,13 @@ def take(session: Session, prompt: Prompt, answer: TakeUp, stamp: Stamp) -> Outc
             another=another,
         )
     )
+
+
+def _new_against(session: Session, demand: Demand, tool: Tool, way: ToolWay) -> tuple[One, ...]:
+    """All that speaks against a tool that stands on a form, unless it was in hand all the time in spite of that."""
+    known, before = session.progress.reasons, session.progress.used_before.get(demand.need)
+    in_hand = before == tool.id and all((tool.id, cause(each)) in known for each in way.against)
+    return () if in_hand else way.against
 
 
 def _chosen(offered: tuple[ToolOffer, ...], answer: TakeUp) -> tuple[ToolOffer, ToolWay] | Refused:
@@ -255,6 +262,7 @@ def fold(plan: Plan, progress: Progress, event: e.ToolTaken) -> Progress:
         using = using.insert("reading", tool.id)
     if plan.late and event.against and event.reason is None:
         progress = replace(progress, deviations=progress.deviations + 1)
+        progress = trouble.borne(progress, tool.id, map(cause, event.against), "")
     if event.reason is not None:
         progress = replace(progress, deviations=progress.deviations + 1)
         progress = trouble.borne(progress, tool.id, map(cause, event.against), event.reason)
