@@ -70,6 +70,12 @@ def do(job: Job, starter: Starter) -> Job:
     return job
 
 
+def walked(job: Job, starter: Starter) -> Job:
+    """Walk it to its end, and nothing after it. Raises StuckError."""
+    _run(job, starter, [f"bench-{job.seed}", "--as", "ines", *_which(job)])
+    return job
+
+
 def _another_joint(job: Job, starter: Starter) -> None:
     """The next joint of the same kind, by careful hands; what became of the tools is not forgotten."""
     before = job.worker

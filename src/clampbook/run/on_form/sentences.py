@@ -72,7 +72,7 @@ def _of_the_step(prompt: Prompt) -> str:
         what = within_a_sentence(prompt.what)
         return f"{place(prompt.where)}, {what}: {'which lot stands on the form?' if prompt.lot else _TICKED}"
     if isinstance(prompt, ask.Confirm):
-        return f"Caution before stage {prompt.where.stage}: {_TICKED}"
+        return f"Caution before stage {prompt.where.stage_told}: {_TICKED}"
     if isinstance(
         prompt, ask.Ended | ask.Finished | ask.ReturnTool | ask.SignOff | ask.StartSheet
     ):  # asked above, or never of a form
@@ -90,12 +90,12 @@ def _item(prompt: ask.StartSheet, own: Words) -> str:
 def _tool(prompt: ask.TakeTool | ask.SetTool | ask.ZeroTool) -> str:
     match prompt:
         case ask.TakeTool(need="angle"):
-            return f"Stage {prompt.where.stage}: which angle gauge stands on the form?"
+            return f"Stage {prompt.where.stage_told}: which angle gauge stands on the form?"
         case ask.TakeTool(need="measure"):
             what = within_a_sentence(prompt.what or "")
-            return f"Stage {prompt.where.stage}, {what}: which measuring tool stands on the form?"
+            return f"Stage {prompt.where.stage_told}, {what}: which measuring tool stands on the form?"
         case ask.TakeTool():
-            return f"Stage {prompt.where.stage}{_round(prompt.where)}: which tool stands on the form?"
+            return f"Stage {prompt.where.stage_told}{_round(prompt.where)}: which tool stands on the form?"
         case ask.SetTool():
             return f"{prompt.tool.name}: what is it set to, on the form? Type number and unit."
         case ask.ZeroTool():

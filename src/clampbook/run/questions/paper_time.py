@@ -48,7 +48,7 @@ def words(prompt: Asked) -> Words:
     """Of which round."""
     where = prompt.where
     round_no = f", round {where.round}" if where.rounds > 1 else ""
-    return Words(f"Stage {where.stage}{round_no}: what time stands on the form?", field=Field("time"))
+    return Words(f"Stage {where.stage_told}{round_no}: what time stands on the form?", field=Field("time"))
 
 
 def complete(prompt: Asked, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
