@@ -163,7 +163,8 @@ def figures(plan: Plan, state: Standing, step: Step) -> tuple[Decimal | None, En
 def target_at(plan: Plan, progress: Progress, step: str) -> Decimal | None:
     """The target of the pull of a step as things stand, by its name."""
     found = plan.steps[plan.index_of[step]]
-    return figures(plan, standing(progress, found.position or ""), found)[0]
+    demand = wanted(plan, found, standing(progress, found.position or ""))
+    return None if demand is None else demand.target
 
 
 def prevailing_window(plan: Plan, step: Step) -> Ends:

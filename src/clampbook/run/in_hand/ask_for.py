@@ -57,7 +57,7 @@ def ready_tool(
     demand = wanted(plan, step, standing(progress, step.position or ""), beside)
     assert demand is not None
     if plan.late:
-        return _as_on_form(session, demand, place)
+        return _as_on_form(session, demand, place, beside)
     held = _with_its_adapter(demand, _in_use(progress, demand.need))
     aim = None if held is None else aim_at(demand, held.tool, held.adapter)
     fit = None if held is None or progress.found == FINISHED else _as_the_book_knows_it(session, demand, held)
@@ -74,8 +74,11 @@ def ready_tool(
     return aim
 
 
-def _as_on_form(session: Session, demand: Demand, place: Where) -> Aim | TakeTool | ZeroTool | SetTool:
-    """The same of a pull that stands on a paper form: which tool, how its zero was, what it was set to."""
+def _as_on_form(
+    session: Session, demand: Demand, place: Where, beside: Beside | None
+) -> Aim | TakeTool | ZeroTool | SetTool:
+    """The same of a pull that stands on a paper form: which tool, how its zero was, what it was set to; a torque that
+    is read beside a pull has no setting."""
     progress = session.progress
     held = _in_use(progress, demand.need)
     if held is None:
@@ -84,7 +87,7 @@ def _as_on_form(session: Session, demand: Demand, place: Where) -> Aim | TakeToo
         return ZeroTool(held.tool, place)
     aim = aimed_as_used(demand, held)
     known = (held.set_to is not None or held.set_blank) and held.set_for == aim.target
-    if held.tool.kind == "setting" and not known:
+    if held.tool.kind == "setting" and beside is None and not known:
         return SetTool(place, aim, _units(progress, held), finished_before=True)
     return aim
 
