@@ -29,11 +29,11 @@ _ROWS = {  # a question, and the lines of the work that answer it
     "mark": ("marked",),
     "align": ("aligned",),
     "inspect": ("inspected",),
-    "confirm": ("cautions_read",),
 }
 _TICKED = ("clicked", "confirmed", "loosened", "marked", "backed_off", "cautions_read", "prepared")
 _ITEMS = ("cautions_read", "asked", "prepared", "part_recorded")
 _OF_PARTS = ("count differs", "too few", "not new")
+ANOTHER_TOOL = "* 8"
 _MOST = 3  # refusals of one answer
 
 
@@ -118,8 +118,20 @@ class Typist:
         kind = str(prompt["prompt"])
         if kind in _KINDS:
             return _KINDS[kind](self, prompt)
+        row = self.form.ahead(_ROWS.get(kind, ()), _of(prompt["id"]))
+        if row is not None and self._with_another(prompt, row):
+            return ANOTHER_TOOL
         row = self.form.take(_ROWS.get(kind, ()), _of(prompt["id"]))
         return "-" if row is None else self._row(prompt, row)
+
+    def _with_another(self, prompt: Prompt, row: Row) -> bool:
+        """True where another tool stands beside this row than beside the one before."""
+        if prompt["tool"] is None or row.get("tool") is None:
+            return False
+        if (prompt["tool"], prompt["adapter"]) == (row["tool"], row.get("adapter")):
+            return False
+        self._the_tool(row)
+        return True
 
     def _row(self, prompt: Prompt, row: Row) -> str:
         """A row at its step, as the question asks for it."""
@@ -162,13 +174,18 @@ class Typist:
         there = values(prompt)
         if row is None or row["tool"] not in there:
             return "-"
+        self._the_tool(row)
+        return there[row["tool"]]
+
+    def _the_tool(self, row: Row) -> None:
+        """The tool of a row with what is on it, and how long that is."""
+        self.parts["tool"] = str(row["tool"])
         self.parts["adapter"] = row.get("adapter") or "plain_socket"
         for line in self.form.lines:
-            if line["event"] == "tool_taken" and line["tool"]["id"] == row["tool"] and line["adapter"]:
+            if line["event"] == "tool_taken" and line["tool"]["id"] == row["tool"] and line["adapter"] is not None:
                 length = line["adapter"]["extension"]
                 self.parts["adapter_length"] = str(length["value"] if length is not None else "")
                 self.parts["adapter_angle"] = str(line["adapter"]["offset"])
-        return there[row["tool"]]
 
     def set_tool(self, prompt: Prompt) -> str:
         """The setting of the next pull."""
@@ -185,12 +202,17 @@ class Typist:
 
         def asked(row: Row) -> bool:
             name = "Cautions" if row["event"] == "cautions_read" else str(row["item"]).partition(":")[2]
-            return str(prompt["text"]).startswith(name)
+            return row.get("stage") is None and str(prompt["text"]).startswith(name)
 
         row = self.form.take(_ITEMS, asked)
         if row is None or (row["event"] not in _TICKED and row["typed"] is None):
             return "-"
         return "+" if row["event"] in _TICKED else values(prompt).get(str(row["typed"]), str(row["typed"]))
+
+    def confirm(self, prompt: Prompt) -> str:
+        """The caution before a stage."""
+        row = self.form.take(("cautions_read",), lambda line: line["stage"] == prompt["stage"])
+        return "-" if row is None else "+"
 
     def wait(self, prompt: Prompt) -> str:
         """From when, or until when."""
@@ -237,6 +259,7 @@ _KINDS: dict[str, Callable[[Typist, Prompt], str]] = {
     "set_tool": Typist.set_tool,
     "zero_tool": Typist.zero_tool,
     "start_sheet": Typist.start_sheet,
+    "confirm": Typist.confirm,
     "wait": Typist.wait,
     "decide": Typist.decide,
     "sign_off": Typist.sign_off,
