@@ -26,6 +26,15 @@ from clampbook.demo import make, samples
 JOBS = int(os.environ.get("CLAMPBOOK_LATE_JOBS", "8"))
 POUND_FOOT = 1.355818  # N·m (NIST SP 811, appendix B.8)
 MOST = 600  # answers
+# Of the head: question and step -> what is typed there first, line by line.
+OVERS_AND_SKIPS = {
+    ("tighten", "2.1/12"): ["* 3", "1"],  # no room for the tool, done at the end of the round
+    ("turn", "5.1/4"): ["97"],  # over
+    ("decide", "5.1/4"): ["1", "1"],  # started over with a new bolt, this one alone
+    ("turn", "5.2/9"): ["98"],
+    ("decide", "5.2/9"): ["3", "1", "Okke"],  # a concession
+}
+Script = dict[tuple[str, str], list[str]]
 Record = dict[str, Any]
 
 
@@ -48,6 +57,16 @@ def readings(record: Record) -> list[tuple[Any, ...]]:
     ]
 
 
+def record_of(book: Path, run: str) -> Record:
+    """The record of a run."""
+    return tomllib.loads((book / "runs" / run / "record.toml").read_text("utf-8"))
+
+
+def in_order(rows: list[tuple[Any, ...]]) -> list[tuple[Any, ...]]:
+    """Rows by their steps: one that waited for its turn stands at its place on a form."""
+    return sorted(rows, key=str)
+
+
 def statistics(record: Record) -> list[dict[str, Any]]:
     """What each round of each group came to; each click counts alike, however it was confirmed."""
     return [
@@ -68,7 +87,7 @@ def departed(record: Record) -> Counter[str]:
 
 def compared(book: Path, walk: str, late: str) -> None:
     """Hold one record against the other."""
-    first, second = (tomllib.loads((book / "runs" / run / "record.toml").read_text("utf-8")) for run in (walk, late))
+    first, second = (record_of(book, run) for run in (walk, late))
     assert second["from_paper"] is True
     assert "from_paper" not in first
     assert readings(first) == readings(second)
@@ -104,6 +123,26 @@ class TestEachSample:
         compared(book, run, late)
         assert f"{late}: sealed, intact" in run_command(starter, book, "verify", late)[0]
 
+    def test_a_day_with_overs_and_skips_is_told_as_far_as_it_stands_there(
+        self, tmp_path: Path, starter: Starter
+    ) -> None:
+        """What was started over is told with the same rows; that a bolt waited for its turn is on no form."""
+        book = tmp_path / "book"
+        time = Time()
+        make(book, time.now.date())
+        run = steadily(starter, book, "whinchat-pattern-c-head", time, OVERS_AND_SKIPS)
+
+        time.leap(3600)
+        typist = Typist(rows_of(book / "runs" / run / "daybook.jsonl"))
+        late = type_in(starter, book, ["whinchat-pattern-c-head"], typist, time.clock())
+
+        first, second = (record_of(book, each) for each in (run, late))
+        assert in_order(readings(first)) == in_order(readings(second))
+        assert first["clamp_load"] == second["clamp_load"]
+        assert {"over"} < {row[-1] for row in readings(first)}
+        only_at_the_bench = departed(first) - departed(second)
+        assert {"2.1/12 12 skipped None no room for the tool": 1} == only_at_the_bench
+
 
 class TestAnyWork:
     """Random joints, walked by the bench model."""
@@ -125,16 +164,18 @@ def _typed_back(job: Job, starter: Starter) -> str:
     return type_in(starter, job.book, terms, typist, job.time.clock())
 
 
-def steadily(starter: Starter, book: Path, sample: str, time: Time) -> str:
-    """Walk a sample to its end by a steady hand, with a break at each wait; gives the name of the run."""
-    args = [sample, "--as", "Ines"]
+def steadily(starter: Starter, book: Path, sample: str, time: Time, script: Script | None = None) -> str:
+    """Walk a sample to its end by a steady hand and by a script, with a break at each wait; gives the run's name."""
+    args, left = [sample, "--as", "Ines"], {key: list(lines) for key, lines in (script or {}).items()}
     while True:
         with Walk(starter, book, args, time.clock()) as walk:
             reply, answers = walk.first, 0
             while reply.prompt is not None:
                 waits = bool(reply.refused) and reply.prompt["prompt"] == "wait"
                 assert waits or not reply.refused, (reply.refused, reply.prompt)
-                reply = walk.say("pause" if waits else steady(reply.prompt, reply))
+                scripted = left.get((str(reply.prompt["prompt"]), str(reply.prompt["id"])))
+                line = scripted.pop(0) if scripted else steady(reply.prompt, reply)
+                reply = walk.say("pause" if waits else line)
                 answers += 1
                 assert answers < MOST, reply.prompt
             time.told(answers)

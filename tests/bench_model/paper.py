@@ -182,6 +182,8 @@ class Typist:
         self.parts["tool"] = str(row["tool"])
         self.parts["adapter"] = row.get("adapter") or "plain_socket"
         for line in self.form.lines:
+            if line["seq"] > row["seq"]:
+                return
             if line["event"] == "tool_taken" and line["tool"]["id"] == row["tool"] and line["adapter"] is not None:
                 length = line["adapter"]["extension"]
                 self.parts["adapter_length"] = str(length["value"] if length is not None else "")

@@ -164,7 +164,7 @@ def _before(session: Session, index: int) -> ask.Prompt | None:
     if step.position is None or progress.found == FINISHED:
         return None
     if plan.late:
-        return _spent(session, index, stage)
+        return _spent(session, index, stage) or _too_late(session, index, stage)
     state = standing(progress, step.position)
     about = (step.position,)
     if isinstance(stage, Tighten | Turn | Recheck) and (over := state.fastener.over) is not None:
@@ -176,9 +176,7 @@ def _before(session: Session, index: int) -> ask.Prompt | None:
         return spent
     if isinstance(stage, Turn) and not seated(state.fastener):
         return decision.ask(plan, progress, Question(cause=NOT_SNUG, about=0, step=index, positions=about))
-    if isinstance(stage, Tighten | Turn) and limit_run_out(session, state, step):
-        return decision.ask(plan, progress, Question(cause="limit run out", about=0, step=index, positions=about))
-    return None
+    return _too_late(session, index, stage)
 
 
 def _spent(session: Session, index: int, stage: Stage) -> ask.Decide | None:
@@ -194,6 +192,16 @@ def _spent(session: Session, index: int, stage: Stage) -> ask.Decide | None:
     found = f"{state.tightenings} tightening{'s' * (state.tightenings != 1)}"
     budget = Question(cause="budget used up", about=0, step=index, positions=(position,), found=found)
     return decision.ask(plan, progress, budget)
+
+
+def _too_late(session: Session, index: int, stage: Stage) -> ask.Decide | None:
+    """The time that sealant or locker allows is over."""
+    plan, progress = session.plan, session.progress
+    position = plan.steps[index].position or ""
+    late = limit_run_out(session, standing(progress, position), plan.steps[index])
+    if not (isinstance(stage, Tighten | Turn) and late):
+        return None
+    return decision.ask(plan, progress, Question(cause="limit run out", about=0, step=index, positions=(position,)))
 
 
 def limit_run_out(session: Session, state: Standing, step: Step) -> bool:
