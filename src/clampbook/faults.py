@@ -180,6 +180,7 @@ CODES: dict[str, str] = {
     "S527": "the log does not lead to the line that was noted outside the book",
     "S528": "the log is not the one that a seal was put under",
     "S529": "something was signed with a key that others may have had by then",
+    "S530": "a scan of a paper form is missing, changed, or not in the daybook",
 }
 
 

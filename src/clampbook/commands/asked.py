@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
@@ -34,6 +35,7 @@ class Asked:
     reason: str | None = None  # why a withdrawn procedure is started
     late: bool = False  # a filled paper form is typed in
     began: str | None = None  # the day and time at which that form begins
+    scans: tuple[Path, ...] = ()  # of that form
     new: bool = False  # names that the book does not know are those of somebody new
 
 

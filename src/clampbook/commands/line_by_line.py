@@ -17,6 +17,7 @@ from clampbook.text import TextFault, printable
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
+    from clampbook.book.scans import Scan
     from clampbook.book.starting.terms import Terms, Work
     from clampbook.ledger.stamp import Clock
     from clampbook.people import Person
@@ -64,14 +65,16 @@ class _Begun:
     person: Person
     done_by: Person | None
     fresh: bool
+    scans: tuple[Scan, ...] = ()
 
 
 def _begun(book: Book, asked: Asked, beginning: Beginning, lines: Lines, clock: Clock) -> _Begun:
+    scans = _scans(asked)
     if asked.resume is not None:
         run = _to_resume(book, asked.resume, beginning)
         say(*_about_tools(book))
         person, done_by = _who(book, asked, beginning, lines)
-        return _Begun(run, person, done_by, False)
+        return _Begun(run, person, done_by, False, scans)
     from clampbook.book.starting.new_run import open_run
     from clampbook.plain.clock import source
 
@@ -80,7 +83,16 @@ def _begun(book: Book, asked: Asked, beginning: Beginning, lines: Lines, clock: 
     _tell_before(book, work, terms)
     run = open_run(book, work, terms, clock, source(clock))
     say(f"Run {run.id} started.")
-    return _Begun(run, terms.person, terms.done_by, True)
+    return _Begun(run, terms.person, terms.done_by, True, scans)
+
+
+def _scans(asked: Asked) -> tuple[Scan, ...]:
+    """The scans of a form, read before there is a run. Raises LedgerFault where one is none."""
+    if not asked.scans:
+        return ()
+    from clampbook.book.scans import read_scan
+
+    return tuple(map(read_scan, asked.scans))
 
 
 def _to_resume(book: Book, name: str, beginning: Beginning) -> RunFolder:
@@ -220,6 +232,7 @@ def _through(
         done_by=begun.done_by,
         exempt=not lines.terminal,
         fresh=begun.fresh,
+        scans=begun.scans,
     ) as walk:
         if not begun.fresh and before is not None:
             face.tell(taken_up_again(before, begun.run.last() or {}, walk.session))

@@ -46,11 +46,19 @@ def _as_kept(_: click.Context, option: click.Parameter, text: str | None) -> str
 @click.option("--reason", metavar="TEXT", callback=_as_kept, help="Why use a withdrawn procedure anyway")
 @click.option("--late", is_flag=True, help="Type in a filled paper form")
 @click.option("--began", metavar="TIME", help="When the form begins, such as '2026-03-02 8:10'")
+@click.option(
+    "--scan",
+    "scans",
+    multiple=True,
+    type=click.Path(path_type=Path, dir_okay=False),
+    metavar="FILE",
+    help="Add a scan of the form (PDF, PNG or JPEG)",
+)
 @new_option
 @click.option("--resume", is_flag=False, flag_value="", metavar="[RUN]", help="Resume an open run")
 @click.option("--alone", is_flag=True, help="Write without a lock, if nobody else has the book open")
 @book_option
-def walk(folder: Path | None, alone: bool, plain: bool, **said: str | bool | None) -> int:
+def walk(folder: Path | None, alone: bool, plain: bool, **said: str | bool | tuple[Path, ...] | None) -> int:
     """Tighten a joint, step by step.
 
     PROCEDURE is the name of a procedure of the book, or the path of its file.
@@ -131,6 +139,8 @@ def _hold_together(asked: Asked) -> None:
         raise click.UsageError("--resume keeps the terms of the run. Leave out the procedure and other terms.")
     if asked.resume is not None and (asked.late or asked.began):
         raise click.UsageError("--resume keeps the terms of the run. Leave out --late and --began.")
+    if asked.scans and not (asked.late or asked.resume is not None):
+        raise click.UsageError("--scan is for a form that is typed in. Give --late too.")
     if asked.began is not None and not asked.late:
         raise click.UsageError("--began is for a form that is typed in. Give --late too.")
     if asked.resume is None and asked.procedure is None and asked.of is None:

@@ -154,6 +154,22 @@ def _inspection(run: Frozen, event: Inspected) -> Row:
     }
 
 
+def scans(run: Frozen) -> list[Row]:
+    """Each scan of the paper form, as it was put into the folder."""
+    return [
+        {
+            "line": event.seq,
+            "file": event.name,
+            "kind": event.kind,
+            "bytes": event.size,
+            "sha256": event.sha256,
+            **written(event),
+        }
+        for event in run.events
+        if isinstance(event, e.ScanAdded)
+    ]
+
+
 def notes(run: Frozen) -> list[Row]:
     """Notes, lines that a tool typed unasked, and from where the picture was looked at."""
     found: list[Row] = []

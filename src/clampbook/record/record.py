@@ -18,7 +18,7 @@ from clampbook.record.groups import groups
 from clampbook.record.heading import heading, people
 from clampbook.record.history import tell
 from clampbook.record.in_question import in_question, mark
-from clampbook.record.interruptions import inspections, interruptions, notes, samples, waits
+from clampbook.record.interruptions import inspections, interruptions, notes, samples, scans, waits
 from clampbook.record.positions import positions
 from clampbook.record.reading import readings
 from clampbook.record.sheet import accepted_queries, answers, cautions, parts, prepared
@@ -72,6 +72,7 @@ def _second(run: Frozen) -> str:
             tables.rows("person", people(run)),
             tables.rows("deviation", departed),
             tables.rows("decision", decisions(run, history)),
+            tables.rows("scan", scans(run)),
             tables.rows("interruption", interruptions(run)),
             tables.rows("answer", answers(run)),
             tables.rows("caution", cautions(run)),

@@ -20,7 +20,7 @@ from clampbook.record.packing import packed
 from clampbook.record.pages.pages import pages
 from clampbook.record.record import build
 from clampbook.record.sealed.folder import lying
-from clampbook.record.sealed.names import SEAL_TEXT
+from clampbook.record.sealed.names import SEAL_TEXT, is_scan
 from clampbook.record.written import FROZEN
 from clampbook.run_folder import RECORD, SEAL
 from clampbook.signing import seal_text
@@ -68,7 +68,9 @@ def of_folder(folder: Path, paper: Paper = "a4", since: Sequence[str] = (), log:
     procedure, plan, daybook = (_bytes(folder / name) for name in FROZEN)
     record = build(procedure, plan, daybook)
     log = log or sealed_under(folder)[0]
-    beside = {name: data for name, data in lying(folder).files.items() if _WITH_SIGNATURES.fullmatch(name)}
+    beside = {
+        name: data for name, data in lying(folder).files.items() if _WITH_SIGNATURES.fullmatch(name) or is_scan(name)
+    }
     return make(procedure, plan, daybook, record, beside, paper, since, log)
 
 

@@ -24,6 +24,7 @@ What = Literal[  # was corrected
 ]
 Late = Literal["before_break"]  # it was done before a break, and entered after it
 Mark = Literal["back", "short", "past"]  # how a fastener that was backed off came back to its mark
+ScanKind = Literal["PDF", "PNG", "JPEG"]
 Blank = Literal[  # what a form leaves blank
     "step", "further reading", "prevailing torque", "final torque", "stretch", "mark", "setting", "item", "work"
 ]
@@ -605,6 +606,16 @@ class LeftBlank(EventBase, frozen=True, kw_only=True, tag="left_blank"):
     ticked: bool = False
 
 
+class ScanAdded(EventBase, frozen=True, kw_only=True, tag="scan_added"):
+    """A scan of the paper form was put into the run's folder: its name there, its kind by its first bytes, its size in
+    bytes and its SHA-256. Nobody reads it."""
+
+    name: str
+    kind: ScanKind
+    size: int
+    sha256: str
+
+
 class SampleDrawn(EventBase, frozen=True, kw_only=True, tag="sample_drawn"):
     """An inspector drew a sample of the positions of a stage with a number.
 
@@ -704,6 +715,7 @@ ToldAlone = (
     | MapTurned
     | Noted
     | Prepared
+    | ScanAdded
     | ToolPassed
     | ToolReturned
     | ToolSet

@@ -176,6 +176,24 @@ class Walk:
                 self._tell(stored)
         return Accepted(stored)
 
+    def scanned(self, name: str, kind: e.ScanKind, size: int, sha256: str) -> e.ScanAdded:
+        """Write that a scan of the paper form lies in the run's folder. Raises LedgerFault as `answer` does."""
+        now = self.stamp()
+        told = e.ScanAdded(
+            at=now.text,
+            offset=now.offset,
+            by=now.by,
+            done_by=now.other_hands,
+            typed_at=now.typed_text,
+            name=name,
+            kind=kind,
+            size=size,
+            sha256=sha256,
+        )
+        stored = self._loop.store(told)
+        assert isinstance(stored, e.ScanAdded)
+        return stored
+
     def painted(self) -> None:
         """The present prompt has just been shown: least pull times count from here, and limits are looked at again."""
         self._loop.look_at(replace(self.session, painted=self._shown(self.session.progress)))

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from clampbook.book.book import Book
 from clampbook.book.keys import known_keys
-from clampbook.ledger import atomic
+from clampbook.ledger import atomic, lines
 from clampbook.ledger.inside import inside, read_file
 from clampbook.ledger.refusals import LedgerFault, refusal, shown
 from clampbook.record.record import build
@@ -69,7 +69,11 @@ def _tidy(run: RunFolder, dues: Sequence[Due]) -> None:
     announced = {None, *(due.number for due in dues)}
     for name in found.left_over:
         take_away(run.path / name)
+    told = {row["name"] for row in map(lines.decode, run.lines()[0]) if row["event"] == "scan_added"}
     for name in found.files:
+        if names.is_scan(name) and name not in told:  # put there by a program that was killed before its line
+            take_away(run.path / name)
+            continue
         if not names.belongs(name) or names.number_of(name) not in announced:
             raise LedgerFault(f"{shown(run.path / name)} does not belong to the run. Remove it first")
     if found.odd:

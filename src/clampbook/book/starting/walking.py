@@ -11,6 +11,7 @@ from clampbook.book.book import Book
 from clampbook.book.keys import announced
 from clampbook.book.news import ToolNews, WithdrawalNews
 from clampbook.book.runs import abandoned_entry
+from clampbook.book.scans import Scan, add
 from clampbook.book.starting.frozen import plan_frozen
 from clampbook.book.troubles import Telling, tell_troubles
 from clampbook.ledger.refusals import LedgerFault
@@ -33,12 +34,14 @@ def walking(
     exempt: bool = False,
     fresh: bool = False,
     tools_later: bool = False,
+    scans: Sequence[Scan] = (),
 ) -> Iterator[Walk]:
     """The walk of a run for as long as the `with` lasts; nobody else can write to it meanwhile.
 
     With `tools_later` it begins without tools, whose file takes a moment to read, and without what was answered last
     time: hand them on with `use` before any is asked for, and with `remind`.
-    Raises LockHeld where somebody else does, LedgerFault where the run is over or its files are not whole.
+    `scans` of a paper form are put into its folder first. Raises LockHeld where somebody else does, LedgerFault where
+    the run is over or its files are not whole.
     """
     plan = plan_frozen(run)
     stock, unread = (None, None) if tools_later else toolbox.stock_or_fault(book)
@@ -57,6 +60,7 @@ def walking(
             fresh=fresh,
         )
         _listen(walk, book, run)
+        add(run, walk, scans)
         if not tools_later:
             from clampbook.book.starting.last_time import remind
 

@@ -173,6 +173,8 @@ def _facts(plan: Plan, telling: Telling) -> Iterator[tuple[str, str]]:
         yield "Follow-up", f"{plan.follow_up}, of run {record['of_run']}"
     for row in last_answers(telling):
         yield f"{row['asked']}, {ALL_NEW}" if row.get("is") == ALL_NEW else row["asked"], answered(row)
+    if record.get("scan"):
+        yield "Scan of the form", ", ".join(row["file"] for row in record["scan"])
     yield "Opened", day_and_time(record["opened_at"])
     yield "People", ", ".join(telling.name(row["id"]) for row in telling.rows("person"))
 

@@ -18,6 +18,7 @@ from clampbook.record.pages.proof import grouped, proof, sign_offs
 from clampbook.record.pages.signs import breakable, drawn
 from clampbook.record.pages.stages import stages
 from clampbook.record.pages.telling import Row, Telling, universal
+from clampbook.record.sealed.names import is_scan
 from clampbook.run.plan import Plan
 from clampbook.signing.seal_text import LogHead
 from clampbook.unit_table import unparted
@@ -28,6 +29,7 @@ _KINDS = {  # file: relationship, MIME type, what it is
     "plan.json": ("source", "application/json", "The plan: every step with its target and window"),
     "daybook.jsonl": ("source", "application/x-ndjson", "The daybook: what was done, line by line"),
 }
+_SCANS = {".pdf": "application/pdf", ".png": "image/png", ".jpg": "image/jpeg"}
 _OTHER = ("supplement", "application/octet-stream", "Saved with the record")
 
 
@@ -35,7 +37,7 @@ def pages(
     plan: Plan, record: Row, attached: Mapping[str, bytes], since: Sequence[str] = (), log: LogHead | None = None
 ) -> bytes:
     """Give what the template reads, as JSON: every text in it can be drawn, and no word is too long for its column."""
-    kinds = ((name, *_KINDS.get(name, _OTHER)) for name in attached)
+    kinds = ((name, *_kind(name)) for name in attached)
     whole = Pages(
         title=f"{record['title']}, run {record['run']}",
         run=record["run"],
@@ -45,6 +47,12 @@ def pages(
         attached=tuple(kinds),
     )
     return encoded(whole)
+
+
+def _kind(name: str) -> tuple[str, str, str]:
+    """Relationship, MIME type and description of a file."""
+    mime = _SCANS.get(name[-4:]) if is_scan(name) else None
+    return _KINDS.get(name, _OTHER) if mime is None else ("supplement", mime, "A scan of the paper form")
 
 
 def encoded(whole: Struct) -> bytes:

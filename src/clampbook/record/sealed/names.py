@@ -6,6 +6,7 @@ import re
 
 from clampbook.check.folder import READINGS
 from clampbook.ledger.atomic import half_written
+from clampbook.run.events import ScanKind
 from clampbook.run_folder import DAYBOOK, PLAN, PROCEDURE, RECORD, SEAL
 
 ALLOWED = "allowed_signers"
@@ -18,6 +19,8 @@ BESIDE_THE_SEAL = frozenset({SEAL, SEAL_TEXT, SEAL_SIGNATURE})  # the only files
 
 _TORN = re.compile(r"daybook\.(torn|damaged)-[0-9]{4}")
 _SIGNED = re.compile(r"signoff-([1-9][0-9]{0,5})\.txt(\.sig)?")
+_SCAN = re.compile(r"scan-[1-9][0-9]{0,3}\.(pdf|png|jpg)")
+_ENDINGS: dict[ScanKind, str] = {"PDF": "pdf", "PNG": "png", "JPEG": "jpg"}
 _ORDER = {name: place for place, name in enumerate((PROCEDURE, PLAN, DAYBOOK, "torn", RECORD, ALLOWED, FACTS))}
 _LAST = {GIVEN_UP: 1, REPORT: 2}
 
@@ -38,10 +41,21 @@ def number_of(name: str) -> int | None:
     return None if found is None else int(found[1])
 
 
+def scan_name(number: int, kind: ScanKind) -> str:
+    """The name of the scan of this number: "scan-1.pdf"."""
+    return f"scan-{number}.{_ENDINGS[kind]}"
+
+
+def is_scan(name: str) -> bool:
+    """True where a file is a scan of a paper form."""
+    return _SCAN.fullmatch(name) is not None
+
+
 def belongs(name: str) -> bool:
     """Tell whether a file of this name has a place in a run's folder."""
     known = name in _ORDER and name != "torn"
-    return known or name in (REPORT, GIVEN_UP, *BESIDE_THE_SEAL) or is_torn(name) or number_of(name) is not None
+    named = known or name in (REPORT, GIVEN_UP, *BESIDE_THE_SEAL) or number_of(name) is not None
+    return named or is_torn(name) or is_scan(name)
 
 
 def is_torn(name: str) -> bool:

@@ -28,6 +28,7 @@ from clampbook.record.sealed.names import (
     belongs,
     is_torn,
 )
+from clampbook.record.sealed.scans import scan_faults
 from clampbook.record.sealed.seal import facts_faults, seal_faults
 from clampbook.record.sealed.seal_signed import MaySeal, seal_signed
 from clampbook.record.sealed.signatures import allowed_in, signatures
@@ -120,6 +121,7 @@ def _of_the_run(
         return
     for number, told in recounted(run.plan, run.events):
         yield fault("S508", DAYBOOK, told, line=number)
+    yield from scan_faults(run.events, hashes, {name: len(data) for name, data in files.items()})
     yield from _record(run, files)
     if (differs := disagreement(files.get(RECORD, b""))) is not None:
         yield fault("S522", RECORD, differs)

@@ -24,6 +24,7 @@ from clampbook.run.acts import (
     news,
     note,
     pause,
+    scan,
     skip,
     suspect_tool,
     turn_map,
@@ -59,6 +60,7 @@ _NOTE: k.Said[a.Note] = note
 _NOTED: k.Leaves[e.Noted] = note
 _PAUSE: k.Said[a.Pause] = pause
 _PAUSED: k.Leaves[e.Paused] = pause
+_SCANNED: k.Leaves[e.ScanAdded] = scan
 _SKIP: k.Said[a.Skip] = skip
 _SKIPPED: k.Leaves[e.Skipped] = skip
 _TURN_MAP: k.Said[a.TurnMap] = turn_map
@@ -79,6 +81,7 @@ Written = (
     | e.Paused
     | e.ProcedureWithdrawn
     | e.Resumed
+    | e.ScanAdded
     | e.Skipped
     | e.ToolSuspected
     | e.ToolDropped
@@ -116,6 +119,8 @@ def of(of_it: a.Anywhere | Written) -> Any:
             return _NEWS
         case e.Paused():
             return _PAUSED
+        case e.ScanAdded():
+            return _SCANNED
         case e.Skipped():
             return _SKIPPED
         case e.ToolSuspected():
