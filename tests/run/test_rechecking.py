@@ -77,13 +77,13 @@ class TestPasses:
         ]
 
     def test_plan_and_number_count_one_pass(self) -> None:
-        """In the second pass it is still step 3 of 4, and `another pass` says why it comes again."""
+        """In the second pass it is still step 3 of 4, and `another round` says why it comes again."""
         run = at_the_recheck()
         run.answer(MOVED)
         run.answer(STILL)
 
         place = asked(run, ask.Recheck).where
-        assert (3, 4, "another pass", (1, 2)) == (place.number, place.of, place.reason, place.again)
+        assert (3, 4, "another round", (1, 2)) == (place.number, place.of, place.reason, place.again)
 
     def test_at_most_so_many_passes_then_it_is_decided(self) -> None:
         """Still moving after the last pass: one more, concession, hold."""

@@ -136,7 +136,7 @@ class TestFollowUp:
         assert ["the whole joint again", "hold"] == choices(run)
 
     def test_still_moving_offers_it_too(self) -> None:
-        """A wheel that never stands still needs more than another pass."""
+        """A wheel that never stands still needs more than another round."""
         head = bolts(1)
         run = follow_up(recheck(head, 1, at_most=1), group=head)
         walk_to(run, "1.1/1", ask.Recheck)

@@ -29,7 +29,7 @@ Ends = tuple[Decimal | None, Decimal | None]
 class Where(Struct, frozen=True):
     """The place in the work: `number` of `of` plan steps; `again` is (2, 3) for the second of three inserted steps.
 
-    `reason` says why work was inserted ("from the beginning", "another pass" …), None in the plan itself.
+    `reason` says why work was inserted ("from the beginning", "another round" …), None in the plan itself.
     """
 
     number: int

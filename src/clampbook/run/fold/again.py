@@ -1,4 +1,4 @@
-"""Work that is done again: from the beginning, back to a stage, one step, what was skipped, another pass."""
+"""Work that is done again: from the beginning, back to a stage, one step, what was skipped, another round."""
 
 from __future__ import annotations
 
@@ -317,7 +317,7 @@ def another_pass(plan: Plan, progress: Progress, first: int, last: int) -> Progr
             state = standing(progress, position)
             positions = positions.insert(position, replace(state, through=min(state.through, index - 1)))
     frame = Frame(
-        reason="another pass",
+        reason="another round",
         positions=frozenset(again),
         first=first,
         last=last,

@@ -73,7 +73,7 @@ def _backed_off(plan: Plan, progress: Progress, event: e.BackedOff) -> Progress:
 
 
 def _rechecked(plan: Plan, progress: Progress, event: e.Rechecked) -> Progress:
-    """A recheck: where it is under it is pulled on, over is asked; what moved brings another pass, or a question."""
+    """A recheck: where it is under it is pulled on, over is asked; what moved brings another round, or a question."""
     index = plan.index_of[event.step]
     stage = plan.stage_of(plan.steps[index])
     state = _after(plan, progress, event, index)
