@@ -106,7 +106,7 @@ class Typist:
 
     def __init__(self, lines: list[Row], name: str = "Ines") -> None:
         self.form, self.name = Form(lines), name
-        self.parts: dict[str, str] = {}
+        self.parts = {"form": "yes"}  # the revision at its foot is the one in the book
         self.time = written_at(lines[0])
         self.began = f"{self.time:%Y-%m-%d %H:%M}"
 

@@ -35,6 +35,7 @@ class Asked:
     reason: str | None = None  # why a withdrawn procedure is started
     late: bool = False  # a filled paper form is typed in
     began: str | None = None  # the day and time at which that form begins
+    form: str | None = None  # the code at its foot
     scans: tuple[Path, ...] = ()  # of that form
     new: bool = False  # names that the book does not know are those of somebody new
 

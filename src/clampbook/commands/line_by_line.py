@@ -79,6 +79,10 @@ def _begun(book: Book, asked: Asked, beginning: Beginning, lines: Lines, clock: 
     from clampbook.plain.clock import source
 
     work, asked = work_asked(book, asked)
+    if asked.late:
+        from clampbook.commands.on_paper import of_the_form
+
+        work = of_the_form(book, work, asked, beginning)
     terms = _terms(book, asked, beginning, lines, work)
     _tell_before(book, work, terms)
     run = open_run(book, work, terms, clock, source(clock))
@@ -122,7 +126,7 @@ def _terms(book: Book, asked: Asked, beginning: Beginning, lines: Lines, work: W
         equipment=asked.equipment,
         follow_up=asked.follow_up,
         of=book.run(asked.of) if asked.of is not None else None,
-        despite=asked.reason or (None if asked.of is not None else beginning.despite(procedure)),
+        despite=asked.reason or (None if asked.of is not None or asked.late else beginning.despite(procedure)),
     )
 
 

@@ -46,6 +46,7 @@ def _as_kept(_: click.Context, option: click.Parameter, text: str | None) -> str
 @click.option("--reason", metavar="TEXT", callback=_as_kept, help="Why use a withdrawn procedure anyway")
 @click.option("--late", is_flag=True, help="Type in a filled paper form")
 @click.option("--began", metavar="TIME", help="When the form begins, such as '2026-03-02 8:10'")
+@click.option("--form", metavar="CODE", help="The code at the foot of the form")
 @click.option(
     "--scan",
     "scans",
@@ -141,6 +142,8 @@ def _hold_together(asked: Asked) -> None:
         raise click.UsageError("--resume keeps the terms of the run. Leave out --late and --began.")
     if asked.scans and not (asked.late or asked.resume is not None):
         raise click.UsageError("--scan is for a form that is typed in. Give --late too.")
+    if asked.form is not None and not asked.late:
+        raise click.UsageError("--form is for a form that is typed in. Give --late too.")
     if asked.began is not None and not asked.late:
         raise click.UsageError("--began is for a form that is typed in. Give --late too.")
     if asked.resume is None and asked.procedure is None and asked.of is None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime
 
 from clampbook.people import Person
@@ -9,9 +10,22 @@ from clampbook.plain.face import Face
 from clampbook.plain.lines import Lines
 from clampbook.procedure.model import Procedure
 from clampbook.run.answers import Refused
-from clampbook.run.gather.asking import WHICH_RUN, despite, final_or_trial, named, which_joint, which_joints, who
-from clampbook.run.gather.draft import JOINTS, Draft, Named, Part, take
+from clampbook.run.gather.asking import (
+    WHICH_RUN,
+    despite,
+    final_or_trial,
+    named,
+    numbered,
+    which_joint,
+    which_joints,
+    who,
+)
+from clampbook.run.gather.draft import JOINTS, NONE, Draft, Named, Part, take
 from clampbook.run.on_form.times import BEGINNING, WHEN_IT_BEGINS, beginning_of
+from clampbook.run.prompts import Choice
+from clampbook.text import started
+
+YES_OR_NO = {"yes": "yes", "no": "no"}
 
 
 class NothingBegun(Exception):  # noqa: N818 - the person went no further
@@ -54,6 +68,21 @@ class Beginning:
     def only(self, procedure: Procedure) -> tuple[str, ...]:
         """Ask which of several joints are done in this run."""
         return () if procedure.joints is None else self._asked(which_joints(procedure.joints)).positions(JOINTS)
+
+    def revision(self, known: Sequence[str]) -> int | None:
+        """Ask which revision stands at the foot of a form: the one at hand first, then one of the others, by its place;
+        None where it is none of them."""
+        first = Part(
+            "form", f"{started(known[0])}: does that stand at the foot of the form?", "choice", numbered(YES_OR_NO)
+        )
+        if self._asked(first).text("form") == "yes":
+            return 0
+        if len(known) == 1:
+            return None
+        others = {str(place): each for place, each in enumerate(known[1:], 1)}
+        listed = (*numbered(others), Choice(NONE, "none of these", NONE))
+        chosen = self._asked(Part("form", "Which stands there?", "choice", listed)).text("form")
+        return None if chosen == NONE else int(chosen)
 
     def of_the_form(self, now: datetime) -> datetime:
         """Ask for the day and time at which a filled paper form begins."""

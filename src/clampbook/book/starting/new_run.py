@@ -74,7 +74,7 @@ def _first_stamp(terms: Terms, clock: Clock) -> Stamp:
 def _despite(work: Work, terms: Terms) -> str | None:
     """Give the reason why a withdrawn procedure is walked all the same, as it is kept. Raises LedgerFault where
     there is none."""
-    if work.procedure.status != "withdrawn" or terms.of is not None:
+    if work.procedure.status != "withdrawn" or terms.of is not None or terms.on_paper_from is not None:
         return None
     why = clean(terms.despite or "", what="the reason", most=200)
     if not why:
