@@ -16,6 +16,8 @@ from clampbook.run import prompts as ask
 from clampbook.run.asked import details, sentence
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.parts import begin, next_part, take
+from clampbook.run.in_hand.outlook import notices
+from clampbook.run.questions.take_tool import offered
 from clampbook.run.recount import recounted
 from clampbook.tools.model import Adapter, Tool
 from clampbook.units import Quantity
@@ -90,7 +92,7 @@ class TestTakingUp:
 
 
 A3 = Adapter(id="a3", name="A3", offset=None, kinds=("Open end 19mm",))
-WANTED = "open end, 19 mm"
+WANTED, NEW = "open end, 19 mm", "check due: never checked"
 
 
 def asking(*tools: Tool, adapters: tuple[Adapter, ...] = (A1, A3)) -> Bench:
@@ -124,6 +126,33 @@ class TestAskedFor:
 
         assert "No open end, 19 mm in tools.toml. Add one, or put the run on hold." == sentence(run.prompt)
         assert "W7: no open end, 19 mm in tools.toml." == refused(run.answer(a.TakeUp("w7")))
+
+    def test_of_two_that_serve_the_one_that_suits_is_looked_at(self) -> None:
+        """Through A1 it is set to 25 N·m, below its working range; at 90° through A3 30 N·m stays 30 N·m."""
+        ours = replace(A1, kinds=(WANTED,))
+        run = asking(replace(SHORT, working_range=(Decimal(27), Decimal(100))), adapters=(ours, A3))
+
+        (offer,) = (each for each in asked(run, ask.TakeTool).offers if each.tool.id == "w8")
+
+        assert (A3, ()) == (next(way.adapter for way in offer.ways if not way.against), offer.against)
+        assert f"W8 · setting · 5–100 N·m · {NEW}" == offered(offer)
+        assert ("Only W8 suits stages 1, 2 and 3. There is no spare.",) == notices(run.plan, run.session.stock)
+
+    def test_where_its_adapter_will_tell_the_list_says_so(self) -> None:
+        """At 90° 30 N·m lies below its working range, and nobody knows yet how A3 stands."""
+        run = asking(replace(SHORT, working_range=(Decimal(40), Decimal(100))), adapters=(A3,))
+        low = "30 N·m is below its working range (40–100 N·m), if at 90°"
+
+        (offer,) = (each for each in asked(run, ask.TakeTool).offers if each.tool.id == "w8")
+
+        assert f"W8 · setting · 5–100 N·m · depends on its adapter · {NEW} · {low}" == offered(offer)
+
+    def test_a_tool_that_needs_a_reason_for_sure_stands_before_one_that_may_need_one(self) -> None:
+        """W7 is past its calibration; W8 would be below its working range if A3 stood at 90°."""
+        old = replace(LONG, calibrated_on="2024-01-15", calibration_due="2025-01-15")
+        low = replace(SHORT, working_range=(Decimal(40), Decimal(100)))
+
+        assert ["w7", "w8"] == [each.tool.id for each in asked(asking(low, old), ask.TakeTool).offers]
 
     def test_a_tool_that_starts_too_high_stands_behind_one_that_needs_a_reason(self) -> None:
         """W9 starts at 200 N·m, and A3 would have to stand at an odd angle; W7 is past its calibration."""

@@ -88,6 +88,7 @@ def _carrying(demand: Demand) -> str:
 
 
 def _word(ranked: Ranked, each: Outlook) -> str:
+    from clampbook.tools.against import before_taking
     from clampbook.units import show
 
     if ranked.suitable:
@@ -95,7 +96,7 @@ def _word(ranked: Ranked, each: Outlook) -> str:
         return "suits" if start is None or unit is None else f"suits from {show(start, unit)}"
     if ranked.fit.cannot is not None:
         return "cannot"
-    return "needs a reason" if ranked.fit.against else "depends on its adapter"
+    return before_taking(ranked.fit.against, open=ranked.open) or ""
 
 
 def _reasons(ranked: Ranked, each: Outlook) -> tuple[str, ...]:

@@ -252,6 +252,12 @@ def clause(one: One) -> str:
             assert_never(never)
 
 
+def before_taking(against: tuple[One, ...], *, open: bool) -> str | None:
+    """The word at a tool that is not simply taken, in every list: a reason is wanted, or its adapter will tell whether
+    one is. None where neither is so."""
+    return "needs a reason" if against else "depends on its adapter" if open else None
+
+
 def has_happened(trouble: Trouble) -> Happened:
     """A trouble as what is against its tool."""
     return Happened(trouble.kind, trouble.on, trouble.run, trouble.line, trouble.why)

@@ -64,9 +64,9 @@ def looked_at(stock: Stock, today: date | None = None) -> Looked:
 
 def rank(tools: Looked, demand: Demand, adapters: Iterable[Adapter] = ()) -> tuple[Ranked, ...]:
     """Every tool, best first: what suits, then what needs a reason, then what cannot. One that could not straight on,
-    through an adapter that nobody has measured, stands just before these. A tool that can be taken straight
-    on is; else with the first of these adapters that it can be taken with. Where the demand names an adapter, only with
-    one that is of its kind.
+    through an adapter that nobody has measured, stands just before these. A tool that suits straight on is taken so;
+    else with the first of these adapters that it suits with, or that it can be taken with. Where the demand names an
+    adapter, only with one that is of its kind, the one that suits best.
     What measures stands where something is measured, and nowhere else.
 
     Of those that need a reason the ones that something happened to come last. Among those that suit alike the one goes
@@ -89,13 +89,14 @@ def _best_way(tool: Tool, demand: Demand, at: Circumstances, adapters: tuple[Ada
         ways = tuple(through(tool, demand, at, adapter) for adapter in of_kind(adapters, demand.adapter))
         if not ways:
             return replace(straight, fit=Fitness(cannot=f"{tool.name}: no {demand.adapter} in tools.toml"))
-        return replace(next((way for way in ways if way.fit.cannot is None), ways[0]), ways=ways)
+        return replace(min(ways, key=order), ways=ways)
     longer = [each for each in adapters if not (each.known and isinstance(reach(tool, each), NoReach))]
     longer = [each for each in longer if each.known or tool.lever is not None]
     if not longer:
         return straight
     ways = (straight, *(through(tool, demand, at, adapter) for adapter in longer))
-    first = next((way for way in ways if way.fit.cannot is None and way.at_right_angle is None), straight)
+    known = [way for way in ways if way.fit.cannot is None and way.at_right_angle is None]
+    first = next((way for way in known if way.suitable), known[0] if known else straight)
     return replace(first, ways=ways)
 
 
@@ -127,12 +128,13 @@ def order(ranked: Ranked) -> tuple[int, bool, int, int, Decimal, bool, int, floa
     """Sort key of a ranking, smallest first; of tools that cannot show all that may have to be read the one that
     shows most of it."""
     fit, lost = ranked.fit, ranked.fit.reads_from or Decimal(0)
+    unchanged = fit if ranked.at_right_angle is None else ranked.at_right_angle
     likely = 0.0 if ranked.probability is None else -round(ranked.probability, 2)
-    only_if_turned = ranked.open and ranked.at_right_angle is not None and ranked.at_right_angle.cannot is not None
+    only_if_turned = ranked.open and unchanged.cannot is not None
     return (
         2 if fit.cannot is not None else 1 if only_if_turned else 0,
         ranked.last,
-        len(fit.against),
+        max(len(fit.against), len(unchanged.against)),
         1 if ranked.open else 0,
         lost,
         ranked.adapter is not None,

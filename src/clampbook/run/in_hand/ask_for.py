@@ -305,7 +305,7 @@ def _offer(session: Session, ranked: Ranked) -> ToolOffer:
     fit, last = ranked.fit, ranked.tool.id in session.last_run.tools
     ways = tuple(map(_way, ranked.ways))
     was = session.use(ranked.tool.id).serial_was
-    return ToolOffer(ranked.tool, fit.against, fit.notes, fit.cannot, ways, last, was)
+    return ToolOffer(ranked.tool, fit.against, fit.notes, fit.cannot, ways, last, was, open=ranked.open)
 
 
 def _way(ranked: Ranked) -> ToolWay:

@@ -35,7 +35,8 @@ class ToolOffer(Struct, frozen=True):
     They hold for the first way that can be gone; `ways` are all of them where the book has adapters for this tool.
     `last`: it was used when the same work was done last. `serial_was` is the serial number that its id was known
     by, where another one stands in its entry and nobody has said yet whether that is another tool. `on_form`: it was
-    used already, as a form says, and no reason is asked for.
+    used already, as a form says, and no reason is asked for. `open`: only the length and angle of its adapter will tell
+    whether a reason is asked for.
     """
 
     tool: Tool
@@ -46,6 +47,7 @@ class ToolOffer(Struct, frozen=True):
     last: bool = False
     serial_was: str | None = None
     on_form: bool = False
+    open: bool = False
 
     def way(self, adapter: str | None) -> ToolWay | None:
         """The way with the adapter of this id or name, or straight on; None where it is not offered."""

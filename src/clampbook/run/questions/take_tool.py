@@ -30,7 +30,7 @@ from clampbook.run.told.places import bolt, place, within_a_sentence
 from clampbook.run.told.words import Facts, Words, window_in
 from clampbook.text import as_sentence
 from clampbook.tools.adapting import measured
-from clampbook.tools.against import One, cause, clause
+from clampbook.tools.against import One, before_taking, cause, clause
 from clampbook.tools.demand import Demand
 from clampbook.tools.model import SHOWN_BY, Tool
 from clampbook.tools.state import unchecked
@@ -64,7 +64,8 @@ def offered(offer: ToolOffer) -> str:
     if tool.kind in ("marks", "not listed"):
         named = ("turn by the mark",) if tool.kind == "marks" else (tool.name,)
     before = ("used last time",) if offer.last else ()
-    needed = ("needs a reason",) if offer.against and not offer.on_form else ()
+    word = None if offer.on_form else before_taking(offer.against, open=offer.open)
+    needed = () if word is None else (word,)
     told = (f"cannot: {offer.cannot}",) if offer.cannot else (*needed, *map(clause, offer.against))
     own = f"{tool.name}: "
     return " · ".join((*named, *before, *(each.replace(own, "", 1) for each in (*told, *offer.notes))))
