@@ -77,6 +77,7 @@ CODES = {  # code of three words and more, one of a closed set that scripts read
     "from a second look": _KNOWN,
     "answers for the work of others": _MEANING,
     "inspected again by the same person": _MEANING,
+    "less than tightened": _NOTED,
     "off the scale": _NOTED,
     "out of order": _NOTED,
     "the same as the reading before": _NOTED,

@@ -210,7 +210,10 @@ def _torque_read(worker: Worker, prompt: Prompt, stage: Stage) -> str:
     tool, bolt = worker.tool(), worker.bolt(prompt)
     if stage.kind in ("turn", "align"):
         assert stage.final is not None
-        shown = worker.bench.reading_of(tool, *_middle(stage.final), worker.random)
+        low, high = stage.final
+        if stage.kind == "align" and bolt.held is not None:  # turned on, it has no less than before
+            low = max(low, bolt.held)
+        shown = worker.bench.reading_of(tool, *_middle((low, high)), worker.random)
         typed = written(shown, tool.step)
         facts = {"tool": tool.id, "adapter": tool.adapter, "shown": shown, "typed": typed, "unit": tool.unit}
         worker.note("torque after turn", prompt, **facts)

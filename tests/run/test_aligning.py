@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 from small_joints import (
     READING,
     SETTING,
@@ -21,6 +22,7 @@ from small_joints import (
     refused,
     stored,
     tighten,
+    unusual,
     value,
     walk_to,
 )
@@ -31,6 +33,7 @@ from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.asked import keys, sentence, words
+from clampbook.run.recount import recounted
 from clampbook.tools.model import Tool
 
 NUT = bolts(1, "Propeller nuts", one="Propeller nut")
@@ -161,6 +164,38 @@ class TestAtTheSlot:
         run.answer(a.Correct("35", "the tool still shows it"))
 
         assert "split pin" in asked(run, ask.Inspect).ask
+
+    def test_less_than_it_was_tightened_to_is_asked_once_more(self) -> None:
+        """A nut that is only turned on cannot have less than before: 24 was 42 on the tool, or it went back."""
+        run = at_the_slot()
+        held = at(run, "1").fastener.held
+        assert held is not None
+        assert Decimal(30) == held.torque
+        run.answer(a.Slot("turned"))
+
+        again = unusual(run.answer(a.Value("24")))
+
+        assert "24 N·m is less than it was tightened to, 30 N·m. Digits swapped?" in again.unusual
+        assert [] == events_of(run, e.Measured)
+
+    def test_typed_again_it_stands_and_the_record_says_what_was_unusual(self) -> None:
+        """Somebody insists on it: it is stored, and departs."""
+        run = at_the_slot()
+        run.answer(a.Slot("turned"))
+        run.answer(a.Value("24"))
+
+        read = stored(run.answer(a.Value("24 N·m")), e.Measured)
+
+        assert ("within", "less than tightened") == (read.verdict, read.unusual)
+        assert [] == list(recounted(run.plan, run.events))
+
+    def test_a_line_of_before_it_was_asked_is_what_its_answer_gives(self) -> None:
+        """Older daybooks have such a torque with nothing noticed."""
+        run = turned_on("24")
+        line = events_of(run, e.Measured)[0]
+        older = [replace(line, typed="24", unusual=None) if each is line else each for each in run.events]
+
+        assert [] == list(recounted(run.plan, older))
 
     def test_locked_the_work_goes_on(self) -> None:
         """The look at the pin is the last thing at a nut."""

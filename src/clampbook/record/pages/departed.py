@@ -13,7 +13,7 @@ from clampbook.run.fold.fastener import NOT_SNUG
 from clampbook.run.fold.independence import LOOKED_BEFORE
 from clampbook.run.fold.pulls import NOT_ALIGNED, THIRD_UNDER
 from clampbook.run.gather.draft import bare
-from clampbook.run.kinds.values import OFF_SCALE
+from clampbook.run.kinds.values import LESS_THAN_TIGHTENED, OFF_SCALE
 from clampbook.run.progress import COUNT_DIFFERS, NOT_NEW, TOO_FEW
 from clampbook.units import show_span
 
@@ -45,6 +45,7 @@ _LOOKED_LIKE = {
     "decimal place": "looked like another decimal point",
     "digits swapped": "looked like swapped digits",
     OFF_SCALE: "off its tool’s scale",
+    LESS_THAN_TIGHTENED: "less than it was tightened to",
 }
 _CLICKED = {"no": "no click", "not known": "click not known"}
 

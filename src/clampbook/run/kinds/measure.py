@@ -11,11 +11,12 @@ from clampbook import units
 from clampbook.figures import judge, show_exactly
 from clampbook.ledger.stamp import Stamp
 from clampbook.procedure.both_units import window as in_both_units
+from clampbook.procedure.model import Align, Tighten
 from clampbook.procedure.model import Measure as Stage
-from clampbook.procedure.model import Tighten
 from clampbook.run import events as e
-from clampbook.run.answers import Accepted, Answer, Refused, Value
+from clampbook.run.answers import Accepted, Answer, Refused, Unsure, Value
 from clampbook.run.fold.acts import TOO_FAR_APART, Act
+from clampbook.run.fold.fastener import holds
 from clampbook.run.fold.frames import ask as ask_about
 from clampbook.run.fold.frames import pass_gate
 from clampbook.run.fold.line import Line, judged
@@ -50,6 +51,7 @@ from clampbook.run.kinds.values import (
     asked_again,
     ends,
     kept,
+    less_than_tightened,
     taken_with_unit,
     typed_value,
     unusual_in,
@@ -58,7 +60,7 @@ from clampbook.run.kinds.values import (
 from clampbook.run.plan import Plan, Step
 from clampbook.run.progress import SPREAD, TOO_MANY, Gate, Progress, Question, standing
 from clampbook.run.prompts import Measure, Prompt, TakeTool
-from clampbook.run.session import Session
+from clampbook.run.session import BETWEEN_LINES, Session
 from clampbook.run.told.clamp_loads import stretched
 from clampbook.run.told.marks import marked
 from clampbook.run.told.places import position_of, where
@@ -132,11 +134,22 @@ def decide(session: Session, prompt: Measure, answer: Answer, stamp: Stamp) -> O
     read = Typed(raw.text, raw.value, raw.unit, result, judge(result, window))
     unusual = unusual_in(read, None, window, kind) if prompt.window is not None and off == 0 else None
     unsure = asked_again(session, prompt.where.id, raw, unusual, prompt.aim or prompt.instrument)
+    if unsure is None or unsure.code == BETWEEN_LINES:
+        unsure = _turned_back(session, prompt, raw) or unsure
     if unsure is not None:
         return unsure
     if prompt.part == "prevailing torque":
         return Accepted(beside.prevailing(session, prompt, read, stamp))
     return Accepted(_measured(session, prompt, read, stamp))
+
+
+def _turned_back(session: Session, prompt: Measure, read: Typed) -> Unsure | None:
+    """A nut is only turned on to its slot, and so has no less there than it was tightened to."""
+    plan, here = session.plan, prompt.where
+    if prompt.part != "final torque" or not isinstance(plan.stage_of(plan.steps[plan.index_of[here.id]]), Align):
+        return None
+    held = holds(standing(session.progress, here.position or "").fastener)
+    return less_than_tightened(session, here.id, read, held, plan.unit)
 
 
 def _measured(session: Session, prompt: Measure, read: Typed, stamp: Stamp) -> e.Measured:

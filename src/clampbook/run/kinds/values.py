@@ -24,12 +24,13 @@ from clampbook.tools.aim import Aim
 from clampbook.tools.lever import STRAIGHT, Reach
 from clampbook.tools.model import Tool
 from clampbook.tools.setting import scale
-from clampbook.units import UNITS_OF, Kind, Quantity, UnitFault
+from clampbook.units import UNITS_OF, Kind, Quantity, UnitFault, show
 
 Asked = TypeVar("Asked")
 
 SIGNIFICANT = 5
 OFF_SCALE = "off the scale"  # the code of a torque that the tool cannot show
+LESS_THAN_TIGHTENED = "less than tightened"  # the code of a torque at a slot, where a nut is only turned on
 MOST_DIGITS_OF_A_COUNT = 6
 ENDLESS = 9  # more digits than anybody types or any scale shows
 
@@ -106,6 +107,18 @@ def unusual_words(read: Typed, code: str) -> str:
     }
     again = "Type it again." if read.unit == units.COUNT else "Type it again, with its unit."
     return f"{show_exactly(read.value, read.unit)} is unusual here. {looks[code]} {again}"
+
+
+def less_than_tightened(session: Session, step: str, read: Typed, held: Decimal | None, unit: str) -> Unsure | None:
+    """Ask once more for a torque at a slot that is less than the nut `held` before it was turned on, in this unit; once
+    only."""
+    if held is None or read.exact >= held or session.unusual_at(step) is not None:
+        return None
+    at_fastener = show_exactly(read.value, read.unit)
+    if read.exact != read.value or read.unit != unit:
+        at_fastener += f" ({show(Decimal(rounded(read.exact)).normalize(), unit)})"
+    told = f"{at_fastener} is less than it was tightened to, {show(held.normalize(), unit)}. Digits swapped?"
+    return Unsure(f"{told} Type it again, with its unit.", LESS_THAN_TIGHTENED, step)
 
 
 def off_scale(typed: Typed | Quantity, aim: Aim) -> str | None:
