@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from rich.cells import cell_len
 
+from clampbook.people import NOT_NAMED
 from clampbook.run.asked import inserted, step_of, where_of
 from clampbook.run.in_hand.in_question import in_question, name_of
 from clampbook.run.progress import LOOKING_BACK
@@ -68,6 +69,6 @@ def _step(prompt: Prompt, session: Session, width: int) -> str:
 
 def _person(session: Session) -> str:
     """Name the person at the keyboard, and whose hands do the work where those are another's."""
-    names = {person.id: person.name for person in session.people}
+    names = {person.id: person.name for person in (NOT_NAMED, *session.people)}
     by, hands = session.progress.by, session.progress.hands
     return f"{names.get(hands, hands)}, entered by {names.get(by, by)}" if hands else names.get(by, by)

@@ -65,7 +65,7 @@ def past_limit(session: Session, stamp: Stamp, step: Step) -> tuple[str, ...]:
 
 def too_soon(session: Session, stamp: Stamp, least: Decimal) -> str | None:
     """A sentence where a deliberate key comes sooner after the prompt than a slow pull takes."""
-    if session.exempt or session.painted is None:
+    if session.exempt or session.painted is None or session.plan.late:
         return None
     passed = Decimal(str((stamp.at - session.painted).total_seconds()))
     if passed >= least:
