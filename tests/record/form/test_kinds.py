@@ -222,6 +222,62 @@ def test_what_decides_says_what_this_group_allows() -> None:
     assert not [line for line in rules if "recheck" in line or "Measured" in line]
 
 
+def decides(group: m.Group, *stages: m.Stage) -> tuple[str, ...]:
+    """The lines of what decides, on the form of these stages."""
+    found = blocks(plan(procedure((group,), stages), "invented"))
+    (rules,) = [each.lines for each in found if isinstance(each, Section) and each.framed]
+    return rules
+
+
+def test_what_is_measured_before_any_pull_leads_to_a_new_bolt_and_later_to_an_earlier_stage() -> None:
+    """At stage 1 there is no stage to go back to, and nothing holds the bolt yet."""
+    end_play = measure(3)
+
+    rules = decides(BOLTS, FREE, tighten(BOLTS, 2), end_play)
+    assert "Measured outside its window at stage 1: measure again, or fit a new head bolt." in rules
+    assert "Measured outside its window at stage 3: measure again, or go back to an earlier stage." in rules
+
+
+def test_what_a_tensioner_holds_is_let_down_before_it_starts_over() -> None:
+    """Nothing is pulled there: no window of a torque, no bad pull."""
+    stage = measure(1, BOLTS, what="Pressure", asked="each", unit="bar", window=window("580", "620", "bar"))
+
+    rules = decides(BOLTS, stage)
+    assert "Start over, from the first stage: only this one." in rules
+    assert "Measured outside its window: measure again, or let its pressure down fully and start over." in rules
+    assert not [line for line in rules if "loosen" in line.casefold() or "Bad pull" in line]
+
+
+def test_what_is_adjusted_leads_to_the_stage_where_that_begins() -> None:
+    """As often as the procedure has it."""
+    stage = measure(2, adjust=m.Adjust(back_to=1, at_most=2))
+
+    (line,) = [each for each in decides(BOLTS, tighten(BOLTS, 1), stage) if each.startswith("Measured")]
+    assert (
+        "Measured outside its window: adjust from stage 1 (2 × at most), measure again, or go back to an earlier stage."
+        == line
+    )
+
+
+@pytest.mark.parametrize(
+    ("more", "told"),
+    [
+        ({}, "Moved at a recheck: recheck all once more, until none moves. Still moving after the last round: decide."),
+        ({"until_still": False}, "Moved at a recheck: the pull has tightened it. Write it as moved."),
+        (BACK_OFF, "Short of its mark or past it: start over, or another person accepts it."),
+        (
+            {"method": "first movement", "until_still": False, "window": window("28", "32")},
+            "Moved under its window: start over, or another person accepts it.",
+        ),
+    ],
+)
+def test_what_decides_at_a_recheck_goes_by_its_method(more: dict[str, Any], told: str) -> None:
+    """One line, and no other about movement."""
+    rules = decides(BOLTS, tighten(BOLTS, 1), recheck(BOLTS, 2, **more))
+
+    assert [told] == [line for line in rules if "oved" in line or "mark" in line]
+
+
 def test_what_decides_names_the_groups_that_differ() -> None:
     """Those that are alike stand together."""
     groups = (bolts(2, "Rods"), bolts(2, "Caps", 3, start_over="group"), bolts(2, "Studs", 5))

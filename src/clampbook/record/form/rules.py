@@ -6,7 +6,9 @@ from collections.abc import Iterator
 
 from clampbook.procedure.model import AfterBadPull, Align, Group, Measure, Recheck, Scope, Stage, Tighten, Turn
 from clampbook.record.form.blocks import Section
+from clampbook.record.form.outside import outside
 from clampbook.run.fold.counts import ONE_USE
+from clampbook.run.fold.fastener import by_tensioner
 from clampbook.run.plan import Plan
 
 _REACH: dict[Scope, str] = {
@@ -33,12 +35,16 @@ def _rules(plan: Plan) -> Iterator[str]:
     yield "Write a number only where the tool showed one. For a click draw ○. A click is not a reading."
     if _any(stages, Tighten):
         yield "Under its window: pull on, up to the target, and write each pull. Under after three pulls: decide."
-    if at_work and _any(stages, Tighten, Turn, Align, Recheck):
-        yield from _pulled(at_work)
-    if any(isinstance(stage, Recheck) for stage in stages):
-        yield from _moved(stages)
-    if any(isinstance(stage, Measure) and stage.window is not None for stage in stages):
-        yield "Measured outside its window: measure again, or go back to an earlier stage."
+    pulled = bool(at_work) and _any(stages, Tighten, Turn, Align, Recheck)
+    if pulled:
+        yield "Over its window: never pull further, never back off to a lower reading. Loosen fully, then start over."
+    if pulled or any(isinstance(stage, Measure) and stage.positions and by_tensioner(stage.unit) for stage in stages):
+        yield from _started_over(at_work)
+    if pulled:
+        bad = _each({name: _BAD[group.after_bad_pull] for name, group in at_work.items()})
+        yield f"Bad pull (jerk, slipped socket, stopped midway): cross it out and write ×, then {bad}."
+    yield from _moved(plan, [stage for stage in stages if isinstance(stage, Recheck)])
+    yield from outside(plan, [stage for stage in stages if isinstance(stage, Measure)])
     yield "To accept something as it is takes another person than who did the work: name, time and reason."
 
 
@@ -51,8 +57,7 @@ def _worked(plan: Plan, name: str, stages: list[Stage]) -> bool:
     return any(stage.group in names for stage in stages)
 
 
-def _pulled(groups: dict[str, Group]) -> Iterator[str]:
-    yield "Over its window: never pull further, never back off to a lower reading. Loosen fully, then start over."
+def _started_over(groups: dict[str, Group]) -> Iterator[str]:
     reach = _each({name: _REACH[group.start_over] for name, group in groups.items()})
     yield f"Start over, from the first stage: {reach}."
     once = [name for name, group in groups.items() if group.fastener == ONE_USE]
@@ -61,8 +66,6 @@ def _pulled(groups: dict[str, Group]) -> Iterator[str]:
     for name, group in groups.items():
         if group.tightenings_at_most is not None:
             yield f"{name}: {group.tightenings_at_most} × tightened at most."
-    bad = _each({name: _BAD[group.after_bad_pull] for name, group in groups.items()})
-    yield f"Bad pull (jerk, slipped socket, stopped midway): cross it out and write ×, then {bad}."
 
 
 def _each(words: dict[str, str]) -> str:
@@ -73,10 +76,17 @@ def _each(words: dict[str, str]) -> str:
     return ", ".join(f"{said} ({', '.join(names)})" for said, names in named.items())
 
 
-def _moved(stages: list[Stage]) -> Iterator[str]:
-    still = any(isinstance(stage, Recheck) and stage.until_still for stage in stages)
-    yield (
-        "Moved at a recheck: recheck all once more, until none moves. Still moving after the last round: decide."
-        if still
-        else "Moved at a recheck: start over, or another person accepts it."
-    )
+def _moved(plan: Plan, rechecks: list[Recheck]) -> Iterator[str]:
+    """Say what follows where something moved, by the way in which it is rechecked."""
+    again = "redo the joint" if plan.follow_up is not None else "start over"
+    watched = [each for each in rechecks if each.method == "tighten on"]
+    if any(each.until_still for each in rechecks) and plan.follow_up is None:
+        yield "Moved at a recheck: recheck all once more, until none moves. Still moving after the last round: decide."
+    elif watched and plan.follow_up is not None:
+        yield "Moved at a recheck: another person accepts it, or redo the joint."
+    elif watched:
+        yield "Moved at a recheck: the pull has tightened it. Write it as moved."
+    if any(each.back_off is not None for each in rechecks):
+        yield f"Short of its mark or past it: {again}, or another person accepts it."
+    if any(each.method == "first movement" and each.window is not None for each in rechecks):
+        yield f"Moved under its window: {again}, or another person accepts it."
