@@ -12,6 +12,7 @@ from small_joints import (
     bench_for,
     bolts,
     choices,
+    events_of,
     inspect,
     measure,
     procedure,
@@ -27,6 +28,7 @@ from small_joints import (
 from bench import TOMAS, W2, Bench
 from clampbook.procedure import model as m
 from clampbook.run import answers as a
+from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.acts.another_position import complete as which_bolt
 from clampbook.run.asked import in_short, sentence, step_line
@@ -34,6 +36,7 @@ from clampbook.run.gather.draft import Draft, Part, take
 from clampbook.run.lines import stored
 from clampbook.run.planning import plan
 from clampbook.run.questions.items import start_items
+from clampbook.run.recount import recounted
 from clampbook.run.told import joints, the_round
 from clampbook.run.told.last_three import last_three
 from clampbook.run.told.places import fasteners, place, stage_at
@@ -297,6 +300,42 @@ def test_a_bolt_to_do_again_keeps_its_joint_from_being_done() -> None:
     assert not joints.row(run.session, run.prompt)[0].done
     walk_to(run, "3.1/2:1", ask.Tighten)
     assert joints.row(run.session, run.prompt)[0].done
+
+
+def test_interleaved_the_same_pull_at_another_joint_counts_out_of_order() -> None:
+    """Asked for injector 2 bolt 1, bolt 1 of injector 3 was pulled, which is due for the same torque: its own pull is
+    done, and is not asked for later."""
+    run = injectors(tighten(CLAMP), tighten(CLAMP, 2), walk="interleaved")
+    walk_to(run, "2.1/2:1", ask.Tighten)
+    run.answer(a.PulledAnother("3:1", "30"))
+    line = events_of(run, e.ReadingTaken)[-1]
+
+    assert ("3.1/3:1", "within") == (line.step, line.verdict)
+    assert "Done out of order. The record says so." in stored(line, run.plan)
+    assert "2.1/2:1" == asked(run, ask.Tighten).where.id
+    run.steadily()
+    pulled = steps_of(run)
+    assert 1 == pulled.count("pull 3.1/3:1")
+    assert [] == list(recounted(run.plan, run.events))
+
+
+@pytest.mark.parametrize(
+    ("stages", "walk", "at_step", "other"),
+    [
+        ((tighten(CLAMP), tighten(CLAMP, 2)), "interleaved", "5.1/2:1", "1:1"),
+        ((inspect(1), tighten(CLAMP, 2)), "one after the other", "2.1/1:1", "3:1"),
+    ],
+    ids=["done there already", "looked at first"],
+)
+def test_a_pull_at_a_joint_that_is_not_due_for_it_is_decided(
+    stages: tuple[m.Stage, ...], walk: m.Walked, at_step: str, other: str
+) -> None:
+    """At a joint that has this stage behind it, or another one before it, the pull does not count."""
+    run = injectors(*stages, walk=walk)
+    walk_to(run, at_step, ask.Tighten)
+    run.answer(a.PulledAnother(other, "30"))
+
+    assert "pulled out of turn" == asked(run, ask.Decide).cause
 
 
 def test_a_joint_that_is_done_has_the_worst_mark_of_its_bolts() -> None:

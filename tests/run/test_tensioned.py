@@ -3,8 +3,23 @@ is too long is replaced."""
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 import pytest
-from small_joints import asked, bench_for, bolts, choices, inspect, measure, stored, tighten, value, walk_to, window
+from small_joints import (
+    asked,
+    bench_for,
+    bolts,
+    choices,
+    inspect,
+    loosen,
+    measure,
+    stored,
+    tighten,
+    value,
+    walk_to,
+    window,
+)
 
 from bench import Bench
 from clampbook.procedure import model as m
@@ -101,6 +116,25 @@ class TestTensioner:
         assert asked(run, ask.Loosen).let_down
         run.answer(a.Plus())
         assert "Stud 1: loosen fully, without a torque tool." == sentence(asked(run, ask.Loosen))
+
+    def test_pumped_up_again_it_is_no_longer_loose(self) -> None:
+        """Let down and started over, stud 1 was pumped to 312 bar: the procedure's own loosening is done on it."""
+        group = bolts(1, "Studs")
+        first = measure(1, group, what="First", unit="bar", window=window("300", "320", "bar"), asked="each")
+        last = measure(3, group, what="Second", unit="bar", window=window("450", "480", "bar"), asked="each")
+        run = bench_for(group, first, loosen(group, 2, by=Decimal(30)), last)
+        value(run, "310")
+        assert "Stud 1: loosen 30°, without a torque tool." == sentence(asked(run, ask.Loosen))
+        run.answer(a.Plus())
+        value(run, "495")
+        run.answer(a.Resolve("from the beginning", scope="fastener"))
+        walk_to(run, "1.1/1", ask.Measure)
+        value(run, "312")
+
+        assert ("2.1/1", False) == (asked(run, ask.Loosen).where.id, asked(run, ask.Loosen).already)
+        assert "Stud 1: loosen 30°, without a torque tool." == sentence(run.prompt)
+        run.steadily()
+        assert [] == list(recounted(run.plan, run.events))
 
     def test_a_line_of_a_spanner_says_nothing_of_it(self) -> None:
         """Old daybooks stay as they are."""

@@ -14,6 +14,7 @@ from clampbook.run.acts.off_scale import typed_again
 from clampbook.run.acts.told import NO_PULL, Told, told, told_for, window_told_for
 from clampbook.run.acts.what_it_showed import CLICKED, clicked, gives_a_click, shows_a_value
 from clampbook.run.answers import Accepted, Answer, Plus, PulledAnother, Refused, Value
+from clampbook.run.fold.frames import pending
 from clampbook.run.gather.asking import labels
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.kinds.kind import Next, Outcome
@@ -21,7 +22,7 @@ from clampbook.run.kinds.stamping import common
 from clampbook.run.kinds.values import Wrong
 from clampbook.run.next_prompt import prompt_at
 from clampbook.run.plan import Plan, Step
-from clampbook.run.progress import standing
+from clampbook.run.progress import Progress, standing
 from clampbook.run.prompts import Prompt, Tighten, Turn
 from clampbook.run.session import Session
 from clampbook.run.told.joints import at_hand_key
@@ -69,8 +70,11 @@ def decide(session: Session, prompt: Prompt, answer: PulledAnother, stamp: Stamp
     own = [index for index in plan.steps_of.get(position, ()) if _same_round(plan.steps[index], here)]
     state = standing(progress, position)
     following = next((index for index in plan.steps_of.get(position, ()) if index > state.through), None)
-    if own and following == own[0] and position not in progress.skipped and not _told_nothing(answer):
-        moved = pull_at(prompt_at(session, own[0]))
+    due = following is not None and (
+        following in own[:1] or _due_at_its_joint(plan, progress, plan.steps[following], here)
+    )
+    if following is not None and due and position not in progress.skipped and not _told_nothing(answer):
+        moved = pull_at(prompt_at(session, following))
         if isinstance(moved, Tighten | Turn):
             return _as_usual(session, pull, moved, answer, stamp)
     again = plan.steps[own[0]] if own and state.through >= own[0] else None
@@ -122,6 +126,23 @@ def _cannot_be(plan: Plan, pull: Pull, position: str) -> Refused | None:
 
 def _same_round(step: Step, here: Step) -> bool:
     return (step.stage, step.round) == (here.stage, here.round)
+
+
+def _due_at_its_joint(plan: Plan, progress: Progress, step: Step, here: Step) -> bool:
+    """True where another joint has come to the same round of the same stage of the procedure: nothing before it is
+    still to be done there."""
+    joint = plan.joint_at(step.position, step.stage)
+    alike = (plan.numbered[step.stage], step.round) == (plan.numbered[here.stage], here.round)
+    if joint is None or joint == plan.joint_at(here.position, here.stage) or not alike:
+        return False
+    bottom = progress.frames[0]
+    before = range(bottom.next, plan.index_of[step.id])
+    return not any(
+        pending(plan, progress, bottom, index)
+        for index in before
+        if plan.joint_at(plan.steps[index].position, plan.steps[index].stage) in (joint, None)
+        and not _same_round(plan.steps[index], step)
+    )
 
 
 def _as_usual(session: Session, pull: Pull, moved: Tighten | Turn, answer: PulledAnother, stamp: Stamp) -> Outcome:

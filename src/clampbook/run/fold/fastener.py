@@ -103,8 +103,9 @@ def turned_so_far(fastener: Fastener, step: int) -> Decimal | None:
 
 
 def known_loose(fastener: Fastener) -> bool:
-    """True where nothing need be loosened: fully loosened, put in by hand, or taken out."""
-    return fastener.state in ("loose", "removed")
+    """True where nothing need be loosened: fully loosened, put in by hand, or taken out, and no tensioner has put
+    pressure on it since."""
+    return fastener.state in ("loose", "removed") and not fastener.tensioned
 
 
 def by_tensioner(unit: str) -> bool:
