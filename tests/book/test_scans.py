@@ -19,7 +19,7 @@ from clampbook.run import answers as a
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted
 from clampbook.run_folder import RunFolder
-from sealing import START, Shop, shop, signed
+from sealing import START, Shop, shop, signed, walked
 
 PDF = b"%PDF-1.7\nscanned at the harbour\n%%EOF\n"
 PNG = b"\x89PNG\r\n\x1a\n" + b"\0" * 40
@@ -122,6 +122,15 @@ def test_a_scan_that_no_line_tells_of_is_taken_away_before_the_seal(at: Shop) ->
     signed(at, run).seal()
 
     assert not (run.path / "scan-1.pdf").exists()
+
+
+def test_a_file_beside_a_run_that_was_walked_is_not_taken_for_a_scan(at: Shop) -> None:
+    """Whoever put it there takes it away: nothing of theirs is removed unasked."""
+    run = walked(at)
+    (run.path / "scan-1.pdf").write_bytes(PDF)
+
+    with pytest.raises(LedgerFault, match=r"scan-1\.pdf' does not belong to the run\. Remove it first"):
+        signed(at, run).seal()
 
 
 @pytest.mark.parametrize("change", ["other", "gone", "more"])

@@ -139,6 +139,16 @@ class TestFrame:
         assert "points outside" in [each["kind"] for row in record["deviation"] for each in row["departed"]]
         assert report.make(*files, build(*files)).startswith(b"%PDF-")
 
+    def test_a_bolt_with_two_wide_gaps_is_not_done_before_that_is_decided(self, bench: tuple[Bench, bytes]) -> None:
+        """Abandoned at the question: one outside may be, two may not."""
+        typed(bench[0], "0.50", "0.50", "0.30", "0.30", "0.30")
+        bench[0].answer(a.GiveUp("another day"))
+
+        procedure = bench[1]
+        record = tomllib.loads(build(*frozen(bench[0], procedure)).decode())
+
+        assert ["started", "started"] == [row["state"] for row in record["position"][:2]]
+
     def test_counts_are_kept_as_counts(self, bench: tuple[Bench, bytes]) -> None:
         """16 bolts, of each the indicators and the threads: whole numbers."""
         _, record = ended(*bench)

@@ -5,6 +5,8 @@ Attempts, tightenings and what is done are the walk's; the words come from its a
 
 from __future__ import annotations
 
+from collections import defaultdict
+
 from clampbook.procedure.model import Group, Measure
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
@@ -191,7 +193,8 @@ def _state(run: Frozen, history: History, position: str, outcomes: dict[str, str
         return TO_DO_AGAIN
     if all(word == TO_DO for word in found):
         return TO_DO if found else "no work in this run"
-    if any(word in _UNFINISHED and not _one_of_several(run, step, word) for step, word in outcomes.items()):
+    allowed = _allowed_outside(run, outcomes)
+    if any(word in _UNFINISHED and step not in allowed for step, word in outcomes.items()):
         return "started"
     if _left_moved(run, outcomes):
         return FOUND_MOVED
@@ -200,10 +203,20 @@ def _state(run: Frozen, history: History, position: str, outcomes: dict[str, str
     return "done, by concession" if BY_CONCESSION in found else "done"
 
 
-def _one_of_several(run: Frozen, step: str, word: str) -> bool:
-    """True of a point outside its window where the stage counts points: too many outside are decided about."""
-    stage = run.plan.stage_of(run.plan.steps[run.plan.index_of[step]])
-    return isinstance(stage, Measure) and stage.all_but is not None and word in ("over", "under")
+def _allowed_outside(run: Frozen, outcomes: dict[str, str]) -> frozenset[str]:
+    """Steps whose point lies outside its window where so many of them may."""
+    outside: dict[int, list[str]] = defaultdict(list)
+    for step, word in outcomes.items():
+        if word in ("over", "under"):
+            outside[run.plan.steps[run.plan.index_of[step]].stage].append(step)
+    return frozenset(
+        step
+        for number, steps in outside.items()
+        if isinstance(stage := run.plan.stages[number - 1], Measure)
+        and stage.all_but is not None
+        and len(steps) <= stage.all_but
+        for step in steps
+    )
 
 
 def _broken(history: History, position: str) -> str | None:

@@ -34,7 +34,8 @@ def prompt(session: Session) -> ask.Prompt:
     if progress.ended is not None:
         return ask.Ended(progress.ended, progress.ended_reason)
     if progress.stopped is not None:
-        return ask.Ended(progress.stopped, progress.stop_reason, tuple(held.tool for held in in_hand(progress)))
+        held = () if plan.late else in_hand(progress)  # nobody holds what stands on a form
+        return ask.Ended(progress.stopped, progress.stop_reason, tuple(each.tool for each in held))
     if progress.questions:
         return decision.ask(plan, progress, progress.questions[-1])
     item = next_item(plan, progress, at_end=False)

@@ -69,12 +69,13 @@ def _tidy(run: RunFolder, dues: Sequence[Due]) -> None:
     announced = {None, *(due.number for due in dues)}
     for name in found.left_over:
         take_away(run.path / name)
-    told = {row["name"] for row in map(lines.decode, run.lines()[0]) if row["event"] == "scan_added"}
+    rows = [lines.decode(line) for line in run.lines()[0]]
+    told = {row["name"] for row in rows if row["event"] == "scan_added"}
     for name in found.files:
-        if names.is_scan(name) and name not in told:  # put there by a program that was killed before its line
+        untold = names.is_scan(name) and name not in told
+        if untold and rows and rows[0].get("typed_at"):  # a program left it that was killed before the line of its scan
             take_away(run.path / name)
-            continue
-        if not names.belongs(name) or names.number_of(name) not in announced:
+        elif untold or not names.belongs(name) or names.number_of(name) not in announced:
             raise LedgerFault(f"{shown(run.path / name)} does not belong to the run. Remove it first")
     if found.odd:
         raise LedgerFault(f"{shown(run.path / found.odd[0])} is not a plain file. Remove it first")

@@ -239,7 +239,7 @@ def _as_used(session: Session, offered: list[ToolOffer]) -> list[ToolOffer]:
     """As they can stand on a form: what is in hand already, then the others in the order of the file."""
     order = {tool.id: place for place, tool in enumerate(session.tools)}
     hand = session.progress.hand
-    found = [as_it_was_used(each, in_hand=each.tool.id in hand) for each in offered]
+    found = [as_it_was_used(each, session.today, in_hand=each.tool.id in hand) for each in offered]
     return sorted(found, key=lambda each: (each.tool.id not in hand, order.get(each.tool.id, len(order))))
 
 

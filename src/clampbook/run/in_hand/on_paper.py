@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from datetime import date
 from decimal import Decimal
 
 from msgspec.structs import replace
 
 from clampbook.run.in_hand.offers import ToolOffer, ToolWay
 from clampbook.run.progress import InHand
-from clampbook.tools.against import Cannot, One
+from clampbook.tools.against import Ahead, Cannot, One, OutOfService
 from clampbook.tools.aim import Aim, aim_at, tightening
 from clampbook.tools.demand import Demand
 from clampbook.tools.guard import accepted
@@ -24,20 +25,32 @@ def not_on_form(demand: Demand) -> Tool:
     return replace(NOT_ON_FORM, unit="°" if demand.need == "angle" else demand.unit or "")
 
 
-def as_it_was_used(offer: ToolOffer, *, in_hand: bool) -> ToolOffer:
-    """A tool as it is offered for what stands on a form: what it cannot do was done with it all the same."""
+def as_it_was_used(offer: ToolOffer, day: date | None, *, in_hand: bool) -> ToolOffer:
+    """A tool as it is offered for what stands on a form of this day: what it cannot do was done with it all the same.
+    What is dated after that day says nothing against it, and a later calibration nothing for it."""
+    since = tuple(
+        f"calibrated since, on {one.on}: how it stood is not known" for one in offer.against if isinstance(one, Ahead)
+    )
     return replace(
         offer,
-        against=_against(offer),
+        against=_against(offer, day),
+        notes=(*offer.notes, *since),
         cannot=None,
-        ways=tuple(replace(way, against=_against(way), cannot=None) for way in offer.ways),
+        ways=tuple(replace(way, against=_against(way, day), cannot=None) for way in offer.ways),
         last=in_hand,
         on_form=True,
     )
 
 
-def _against(one: ToolOffer | ToolWay) -> tuple[One, ...]:
-    return one.against if one.cannot is None else (*one.against, Cannot())
+def _against(one: ToolOffer | ToolWay, day: date | None) -> tuple[One, ...]:
+    then = tuple(each for each in one.against if not _later(each, day))
+    return then if one.cannot is None else (*then, Cannot())
+
+
+def _later(one: One, day: date | None) -> bool:
+    """True of a calibration that was still to come on the day, and of a tool that was taken out of service after it."""
+    gone = isinstance(one, OutOfService) and day is not None and one.since > day.isoformat()
+    return gone or isinstance(one, Ahead)
 
 
 def aimed_as_used(demand: Demand, held: InHand) -> Aim:
