@@ -138,6 +138,41 @@ def test_put_right_to_lie_close_it_was_never_outside_its_window(tmp_path: Path) 
     assert [("spread", None), ("corrected", "too far apart")] == run.departed
 
 
+@pytest.mark.parametrize("asked", ["once", "each"])
+def test_put_right_at_another_point_nothing_is_said_of_the_last_one(tmp_path: Path, asked: str) -> None:
+    """305 bar at the pump was 315: the manifold, measured last, never was what was wrong."""
+    run = Tensioned(tmp_path, asked).shows("305", "318")
+    run.bench.answer(a.Correct("315", "the tool still shows it", of=run.bench.events[-2].seq))
+
+    (row,) = run.record["deviation"]
+
+    assert [("305", "within", None), ("318", "within", None), ("315", "within", None)] == run.judged
+    assert [("corrected", "too far apart")] == run.departed
+    assert ("pump", "305", "315") == (row["point"], row["departed"][0]["typed"], row["departed"][0]["to"])
+
+
+def test_put_right_at_another_point_and_still_too_far_it_is_said_of_that_one(tmp_path: Path) -> None:
+    """305 bar was 307, and 11 bar from the other."""
+    run = Tensioned(tmp_path).shows("305", "318")
+    run.bench.answer(a.Correct("307", "the tool still shows it", of=run.bench.events[-2].seq))
+
+    (row,) = run.record["deviation"]
+
+    assert [("318", "within", None), ("307", "too far apart", "within")] == run.judged[1:]
+    assert ("pump", [("spread", "11")]) == (row["point"], [(each["kind"], each["spread"]) for each in row["departed"]])
+
+
+def test_put_right_after_it_was_measured_again_the_first_time_stays_as_it_was(tmp_path: Path) -> None:
+    """13 bar apart, measured again, then 304 bar at the pump was 314."""
+    run = Tensioned(tmp_path).shows("305", "318")
+    run.bench.answer(a.Resolve("measure all points again"))
+    run.shows("304", "318")
+    run.bench.answer(a.Correct("314", "the tool still shows it", of=run.bench.events[-2].seq))
+
+    assert ["too far apart", "within"] == [said for value, said, _ in run.judged if value == "318"]
+    assert [("spread", None), ("corrected", "too far apart")] == run.departed
+
+
 def test_a_group_counts_it_by_itself(tmp_path: Path) -> None:
     """Neither among those within nor among those over."""
     run = Tensioned(tmp_path, "each").shows("320", "305")

@@ -14,7 +14,8 @@ from clampbook.record.pull import COUNTS, Pull
 from clampbook.record.tables import Row
 from clampbook.record.wording import ends, named
 from clampbook.run.events import Corrected, Event, Measured, Rechecked, Voided
-from clampbook.run.fold.acts import CLICKS, MOVED, TOO_FAR_APART
+from clampbook.run.fold.acts import CLICKS, MOVED, NOT_JUDGED, TOO_FAR_APART
+from clampbook.run.fold.again import same_measurement
 from clampbook.run.fold.line import MARKS
 from clampbook.run.fold.measured import only_apart
 from clampbook.run.fold.passes import FIRST_MOVEMENT, OFF_ITS_MARK
@@ -111,7 +112,7 @@ def _corrected(run: Frozen, row: Pull, event: Corrected) -> Iterator[Departure]:
     first = run.events[event.of - 1]
     while isinstance(first, Corrected) and not first.counts:  # what it was about stood all the same
         first = run.events[first.of - 1]
-    before = _judged_before(first)
+    before = _judged_before(run, first, event)
     typed = getattr(first, "typed", None)
     if not event.counts:
         first_typed = typed or getattr(first, "value", None)
@@ -130,16 +131,28 @@ def _corrected(run: Frozen, row: Pull, event: Corrected) -> Iterator[Departure]:
     }
     if row.verdict == "within" and before in ("over", "under"):
         yield Departure("corrected into its window", to)
-    elif row.standing == "void" or (before == TOO_FAR_APART and row.outcome == "within"):
+    elif row.standing == "void" or (before == TOO_FAR_APART and row.outcome in ("within", NOT_JUDGED)):
         yield Departure("corrected", to)
 
 
-def _judged_before(first: Event) -> str | None:
-    """The verdict on what was put right; of a point inside its window that they lay too far apart."""
+def _judged_before(run: Frozen, first: Event, event: Corrected) -> str | None:
+    """The verdict on what was put right; of a point inside its window that they lay too far apart, also where another
+    one was the last of them."""
     if isinstance(first, Measured | Corrected) and only_apart(first):
         return TOO_FAR_APART
     verdict: str | None = getattr(first, "verdict", None)
-    return verdict
+    if event.spread is None or verdict in ("over", "under"):
+        return verdict
+    together = _judged_together(run, event)
+    return verdict if together is None or not only_apart(together) else TOO_FAR_APART
+
+
+def _judged_together(run: Frozen, event: Corrected) -> Measured | Corrected | None:
+    """The line before this one that judged all points of its measurement together; None where none did."""
+    here = run.step(event, event.step or "")
+    lines = (each for each in reversed(run.events[: event.seq - 1]) if isinstance(each, Measured | Corrected))
+    judged = (each for each in lines if each.spread is not None)
+    return next((each for each in judged if same_measurement(run.step(each, each.step or ""), here)), None)
 
 
 def _in_all(event: Event) -> str | None:
@@ -167,6 +180,8 @@ def _spread(run: Frozen, row: Pull, event: Measured | Corrected) -> Departure | 
     """Judge a measurement that is over for the spread of its points, and not for its own value."""
     stage = run.plan.stage_of(row.step)
     if not only_apart(event) or not isinstance(stage, Measure) or stage.spread is None:
+        return None
+    if row.outcome in ("within", NOT_JUDGED):  # another point was put right
         return None
     facts: Row = {"spread": event.spread, "unit": event.unit}
     most: Row = {"allowed": f"{stage.spread.value:f}", "allowed_unit": stage.spread.unit}

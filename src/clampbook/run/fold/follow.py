@@ -24,6 +24,7 @@ from clampbook.run.fold.acts import (
 )
 from clampbook.run.fold.adding_up import added_up
 from clampbook.run.fold.adjusting import ADJUST, Loop, loop_at
+from clampbook.run.fold.again import same_measurement
 from clampbook.run.fold.apply import apply, begin
 from clampbook.run.lines import done
 from clampbook.run.plan import Plan
@@ -81,6 +82,8 @@ def tell(plan: Plan, events: Iterable[e.Event]) -> Told:
             started_over |= {event.seq: again} if again else {}
         if isinstance(event, e.Decided) and event.choice == ADJUST and event.step is not None:
             acts.adjusted(loop_at(plan, progress, plan.index_of[event.step], event.position))
+        if isinstance(event, e.Corrected) and event.spread is not None:
+            acts.judged_together_anew(_points_beside(plan, event))
         progress = followed.progress
         for act in followed.acts:
             acts.add(act)
@@ -89,6 +92,12 @@ def tell(plan: Plan, events: Iterable[e.Event]) -> Told:
 
 def _attempt(progress: Progress, position: str) -> int:
     return standing(progress, position).attempt
+
+
+def _points_beside(plan: Plan, event: e.Corrected) -> frozenset[str]:
+    """The steps of the other points of the measurement in which one is put right."""
+    here = plan.steps[plan.index_of[event.step or ""]]
+    return frozenset(step.id for step in plan.steps if same_measurement(step, here) and step.id != here.id)
 
 
 class _Acts:
@@ -129,6 +138,15 @@ class _Acts:
             of_it = act.position is None or act.position in loop.positions
             if act.step in loop.steps and of_it and act.why_not is None and act.kind != "decision":
                 self.all[place] = replace(act, why_not="adjusted since")
+
+    def judged_together_anew(self, steps: frozenset[str]) -> None:
+        """Take the points of a measurement for what each is alone: the one that is put right now tells how far apart
+        they lie."""
+        last = {act.step: place for place, act in enumerate(self.all) if act.step in steps and act.why_not is None}
+        for place in last.values():
+            act = self.all[place]
+            if act.outcome == TOO_FAR_APART:
+                self.all[place] = replace(act, outcome=act.verdict or NOT_JUDGED)
 
     def _latest(self, place: int) -> int:
         while place in self._stands:
