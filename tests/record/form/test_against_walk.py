@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from bench import G1, Bench
-from clampbook.procedure.reader import read_file
+from clampbook.procedure.reader import read, read_file
 from clampbook.record.form.blocks import StageHead
 from clampbook.record.form.chosen import choice, taken
 from clampbook.record.paper_form import blocks
@@ -65,13 +65,10 @@ def heads(of: Plan, tool: Tool) -> dict[int, StageHead]:
     return {int(number): each for each in found for number in each.text.partition("  ")[0].split(", ")}
 
 
-@pytest.mark.parametrize("tool", (W20, READS), ids=lambda tool: tool.kind)
-@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
-def test_window_and_setting_of_every_pull_are_those_of_its_stage(path: Path, tool: Tool) -> None:
-    """To the last figure: who pulls by the form pulls as in the walk."""
-    of = plan(read_file(path)[0], "walked")
-    on_paper, walked = heads(of, tool), pulls(of, tool)
-
+def agree(of: Plan, tool: Tool) -> list[tuple[int, str]]:
+    """Each pull of the walk has its window and its setting in the head of its own stage, to the last figure. Gives the
+    stages and what is set there."""
+    on_paper, walked, found = heads(of, tool), pulls(of, tool), list[tuple[int, str]]()
     assert walked
     for pull in walked:
         if pull.aim.tool != tool or pull.aim.target is None:
@@ -82,3 +79,27 @@ def test_window_and_setting_of_every_pull_are_those_of_its_stage(path: Path, too
         assert f"{window} (" in head.aside or f"{to_a_stretch} (" in head.aside
         assert shown.hand is not None
         assert [line for line in head.lines if tool.name in line and f" {shown.hand.text} N·m" in line]
+        found.append((of.numbered[pull.where.stage], shown.hand.text))
+    return found
+
+
+@pytest.mark.parametrize("tool", (W20, READS), ids=lambda tool: tool.kind)
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
+def test_window_and_setting_of_every_pull_are_those_of_its_stage(path: Path, tool: Tool) -> None:
+    """Who pulls by the form pulls as in the walk."""
+    agree(plan(read_file(path)[0], "walked"), tool)
+
+
+@pytest.mark.parametrize("walk", ("one after the other", "interleaved"))
+@pytest.mark.parametrize("tool", (W20, READS), ids=lambda tool: tool.kind)
+def test_of_several_joints_each_stage_has_its_own_setting(tool: Tool, walk: str) -> None:
+    """Two injectors with two bolts each, tightened three times with a wait between: four pulls a stage."""
+    before, stages = (ROOT / "tests" / "injectors.toml").read_text().split("[[stage]]", 1)
+    torques = ("25", "40", "60")
+    work = [f'do = "tighten"\nto = "{each} N·m"\nwithin = "±2 N·m"\n' for each in torques]
+    work.insert(1, stages.split("[[stage]]")[1])
+    text = before.replace("count = 6", f'count = 2\nwalk = "{walk}"') + "".join(f"[[stage]]\n{each}\n" for each in work)
+
+    found = agree(plan(read(text.encode()), "injectors"), tool)
+
+    assert [(1, "25")] * 4 + [(3, "40")] * 4 + [(4, "60")] * 4 == sorted(found)

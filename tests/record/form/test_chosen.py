@@ -97,6 +97,18 @@ def test_drag_is_added_before_it_is_set_and_turned_into_the_unit_of_the_tool() -
     assert ("W2", "W7", None) == tuple(chosen.boxes[1].get(name) for name in ("Tool", "Drag read with", "Set to"))
 
 
+@pytest.mark.parametrize("walk", ("one after the other", "interleaved"))
+def test_at_each_of_several_joints_drag_is_added_as_at_one(walk: m.Walked) -> None:
+    """No figure is printed for a nut whose prevailing torque nobody knows yet."""
+    group = bolts(3, prevailing=m.Prevailing(rule="always", least=amount("1.4", "N·m")))
+    joints = m.Joints(one=None, names=("port", "starboard"), walk=walk)
+    run = bench_for(group, tighten(group), tighten(group, 2, target=Decimal(31)), joints=joints)
+    _, chosen = said(run, "W8")
+
+    assert [{"Tool": "W8"}] * 2 == list(chosen.boxes.values())
+    assert not [line for lines in chosen.lines.values() for line in lines if "N·m" in line]
+
+
 def test_the_sum_on_paper_is_what_the_walk_aims_at() -> None:
     """Drag of 5 N·m: 35 N·m, between 33 and 37, and 0.7376 × 35 is the 25.8 lbf·ft of the walk."""
     group = bolts(3, prevailing=m.Prevailing(rule="always", least=amount("1.4", "N·m")))

@@ -11,6 +11,7 @@ from decimal import Context, Decimal
 
 from msgspec import Struct
 
+from clampbook.procedure.model import Stage
 from clampbook.record.form.places import adds_drag, reads_drag
 from clampbook.run.in_hand.demands import StageDemand, demands
 from clampbook.run.kinds.pulls import until_it_gives
@@ -50,7 +51,8 @@ class Choice(Struct, frozen=True):
 
 
 class Taken(Struct, frozen=True):
-    """The chosen tools, and by the number of a stage what is said of them there and printed in its boxes."""
+    """The chosen tools, and by the number of a stage in the plan what is said of them there and printed in its boxes;
+    of the same stage at several joints by that of the first."""
 
     choices: tuple[Choice, ...] = ()
     lines: dict[int, tuple[str, ...]] = {}
@@ -84,7 +86,8 @@ def taken(plan: Plan, choices: Sequence[Choice], stock: Stock, today: date | Non
     boxes: dict[int, dict[str, str]] = {}
     circumstances = {tool.id: at for tool, at in looked_at(stock, today)}
     for each in demands(plan):
-        if each.what == "prevailing torque" and not reads_drag(plan.stages[each.stage - 1], plan):
+        stage = _stage(plan, each)
+        if each.what == "prevailing torque" and not reads_drag(stage, plan):
             continue
         meant = [one for one in choices if one.tool.id in circumstances and _meant(one.tool, each.demand)]
         ways = [_way(one, each.demand, circumstances) for one in meant]
@@ -93,9 +96,16 @@ def taken(plan: Plan, choices: Sequence[Choice], stock: Stock, today: date | Non
         best = next((way for way in ways if way.suitable), None)
         best = best or next((way for way in ways if way.fit.cannot is None), None)
         said, written = _told(plan, each, best) if best is not None else ([_cannot(each, ways)], {})
-        lines.setdefault(each.stage, []).extend(line for line in said if line not in lines.get(each.stage, ()))
-        boxes.setdefault(each.stage, {}).update(written)
-    return Taken(tuple(choices), {stage: tuple(said) for stage, said in lines.items()}, boxes)
+        known = lines.setdefault(stage.number, [])
+        known.extend(line for line in said if line not in known)
+        boxes.setdefault(stage.number, {}).update(written)
+    return Taken(tuple(choices), {number: tuple(said) for number, said in lines.items()}, boxes)
+
+
+def _stage(plan: Plan, each: StageDemand) -> Stage:
+    """The stage of a demand in the plan, which is not the number that it is told by: of several joints that of the
+    first."""
+    return plan.stage_of(plan.steps[each.first])
 
 
 def _meant(tool: Tool, demand: Demand) -> bool:
@@ -145,7 +155,8 @@ def _told(plan: Plan, each: StageDemand, way: Ranked) -> tuple[list[str], dict[s
 
 
 def _adds(plan: Plan, each: StageDemand) -> bool:
-    return adds_drag(plan.stages[each.stage - 1], plan.group_named.get(each.group or ""))
+    stage = _stage(plan, each)
+    return adds_drag(stage, plan.group_named.get(stage.group or ""))
 
 
 def _pulled(plan: Plan, each: StageDemand, way: Ranked, name: str) -> str:
