@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 from small_joints import (
+    READING,
     W7,
     W8,
+    align,
+    asked,
     bench_for,
     bolts,
     choices,
@@ -103,6 +106,21 @@ class TestLastReadings:
 
         assert () == before
         assert [("1", "within", "92°")] == [(read.position, read.mark, read.text) for read in reads(run)]
+
+    def test_at_a_slot_only_what_was_read_there_stands(self) -> None:
+        """Nut 1 was at its slot already: its pull was read in the stage before. Nut 2 was turned on and read."""
+        nuts = bolts(3, "Arm nuts")
+        run = bench_for(nuts, tighten(nuts), align(nuts), tools=READING)
+        walk_to(run, "2.1/1", ask.Align)
+        run.answer(a.Slot("already"))
+        run.answer(a.Look("yes"))
+        run.answer(a.Slot("turned"))
+        value(run, "34")
+        run.answer(a.Look("yes"))
+        run.answer(a.Slot("turned"))
+
+        assert "2.1/3" == asked(run, ask.Measure).where.id
+        assert [("2", "within", "34")] == [(read.position, read.mark, read.text) for read in reads(run)]
 
     def test_a_round_has_its_own(self) -> None:
         """The second round begins with none."""

@@ -131,7 +131,8 @@ def fold(plan: Plan, progress: Progress, event: e.Aligned) -> Progress:
     before = standing(progress, position)
     progress = replace(worked(progress, event, event.step), ask_state=left_unsaid(plan, progress, event.step))
     if event.slot == "already":
-        state = replace(before, latest=event.seq, latest_step=index, latest_what=None, awaiting="lock")
+        unread = {"last_value": None, "latest_what": None}  # what it was tightened to was read in another stage
+        state = replace(before, latest=event.seq, latest_step=index, awaiting="lock", **unread)
         return settle(plan, progress, index, state, before.outcome, finished=False)
     # nobody knows how far it went until it is read
     before = replace(before, awaiting=None)

@@ -151,7 +151,9 @@ def fold(plan: Plan, progress: Progress, event: e.Measured, index: int) -> Progr
         latest_what=event.part,
         **showing(progress, event.tool),
     )
-    if event.part == "stretch":
+    if event.part == "final torque":
+        state = replace(state, last_value=event.value)
+    else:
         state = replace(state, stretched=(state.attempt, Decimal(event.result)))
     if event.verdict == "within":
         return read_at_the_end(plan, progress, index, state)
