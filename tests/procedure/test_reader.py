@@ -92,6 +92,19 @@ def test_questions_of_the_start_sheet() -> None:
     assert expected == procedure(sheet(top=asks)).asks
 
 
+def test_a_meter_shows_a_number_unless_the_sheet_says_otherwise() -> None:
+    """Use is counted by it; a sheet that wants words keeps them."""
+    asked = '[[ask]]\nname = "Engine hours"\nis = "usage"\n'
+
+    assert (Ask(name="Engine hours", answer="number", searched_as="usage"),) == procedure(sheet(top=asked)).asks
+    assert (Ask(name="Engine hours", answer="number", searched_as="usage", unit="h"),) == procedure(
+        sheet(top=asked + 'unit = "h"\n')
+    ).asks
+    assert (Ask(name="Engine hours", answer="text", searched_as="usage"),) == procedure(
+        sheet(top=asked + 'answer = "text"\n')
+    ).asks
+
+
 def test_parts_and_who_signs() -> None:
     """Consumables with their lots and counts; roles with their duties."""
     found = procedure(

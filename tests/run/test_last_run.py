@@ -21,6 +21,7 @@ from clampbook.run.last_run import LastRun, remembered
 SERIAL = m.Ask(name="Serial number", answer="text", searched_as="equipment", required=True)
 ORDER = m.Ask(name="Work order", answer="text", searched_as="order")
 HOURS = m.Ask(name="Engine hours", answer="number", searched_as="usage", unit="h")
+COUNTER = m.Ask(name="Counter", answer="text", searched_as="usage")
 FUEL = m.Ask(name="Fuel", answer="choice", choices=("diesel", "petrol"))
 
 
@@ -108,13 +109,14 @@ class TestNeverAReading:
         ("asks", "parts"),
         [
             ((HOURS,), ()),
+            ((COUNTER,), ()),
             ((), (m.Part(name="Bolts", record="count"),)),
             ((), (m.Part(name="Pump", record="serial number"),)),
         ],
     )
     def test_it_is_not_offered(self, asks: tuple[m.Ask, ...], parts: tuple[m.Part, ...]) -> None:
         """Hours run on, parts are other ones."""
-        last = LastRun({"ask:Engine hours": "120", "part:Bolts": "10", "part:Pump": "P 3"})
+        last = LastRun({"ask:Engine hours": "120", "ask:Counter": "120", "part:Bolts": "10", "part:Pump": "P 3"})
         run = run_of(last, *asks, parts=parts)
 
         assert asked(run, ask.StartSheet).last is None

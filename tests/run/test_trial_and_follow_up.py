@@ -248,6 +248,17 @@ class TestMeters:
 
         assert "Engine hours: 42. Lower than at the first run, 412 h." == sheet_item.tell(event, run.plan, ())
 
+    def test_words_where_the_first_run_had_a_number_say_nothing_of_use(self) -> None:
+        """The sheet asked for words: nothing is offered from the first run, and nothing is worked out."""
+        words_of_it = m.Ask(name="Engine hours", answer="text", searched_as="usage")
+        head = bolts(1)
+        metered = (Meter("Engine hours", "1234", ""),)
+        run = follow_up(recheck(head, 1), group=head, asks=(words_of_it,), equipment="4107", meters=metered)
+
+        event = answer(run, "about 1300")
+
+        assert "Engine hours: about 1300." == sheet_item.tell(event, run.plan, ())
+
     def test_where_the_first_run_wrote_down_nothing_it_is_asked_plainly(self) -> None:
         """Unknown counts as unknown."""
         run = self.followed(or_use="10 h")

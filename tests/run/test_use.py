@@ -6,7 +6,7 @@ from decimal import Decimal
 
 import pytest
 
-from clampbook.run.use import Meter, due_by_use
+from clampbook.run.use import Meter, due_by_use, gone_by
 from clampbook.units import Quantity
 
 HOURS = Meter("Engine hours", "412", "h")
@@ -45,3 +45,11 @@ def test_use_is_counted_by_the_meter_that_counts_it(
 def test_what_nobody_wrote_down_is_not_known(meters: tuple[Meter, ...], after: str) -> None:
     """Nothing is guessed from a number without a unit."""
     assert None is due_by_use(meters, after)
+
+
+@pytest.mark.parametrize(
+    ("value", "gone"), [("423", 11), ("412", 0), ("42", -370), ("about 423", None), ("423 h", None)]
+)
+def test_use_since_a_meter_showed_412(value: str, gone: int | None) -> None:
+    """What is no number says nothing of it."""
+    assert gone == gone_by(value, Decimal(412))

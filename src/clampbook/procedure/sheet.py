@@ -20,7 +20,9 @@ class AskTable(Table):
     reworded: ClassVar[Mapping[str, str]] = {"unit": "equipment"}
 
     name: Name = Field(description="What is asked for.", examples=["Engine serial number"])
-    answer: Literal["text", "number", "choice", "yes"] = Field("text", description="What kind of answer.")
+    answer: Literal["text", "number", "choice", "yes"] = Field(
+        "text", description="What kind of answer. Of a meter (usage) it is a number where nothing else is said."
+    )
     when: Literal["start", "end"] = Field("start", description="Before the work, or after it.")
     required: bool = Field(False, description="The work does not go on without it.")
     searched_as: Literal["equipment", "order", "usage"] | None = Field(
@@ -31,6 +33,11 @@ class AskTable(Table):
     at_least: Amount | None = Field(None, description="Lower limit of a number, with unit.", examples=["0 h"])
     at_most: Amount | None = Field(None, description="Upper limit of a number, with unit.", examples=["100 h"])
     choices: list[Text] = Field([], description="What can be chosen.")
+
+    @property
+    def kind(self) -> Literal["text", "number", "choice", "yes"]:
+        """The kind of answer: a number where it asks for a meter and says nothing else."""
+        return "number" if self.searched_as == "usage" and "answer" not in self.model_fields_set else self.answer
 
 
 class PartTable(Table):

@@ -68,7 +68,7 @@ def _ask(reading: Reading, at: KeyPath, table: AskTable) -> Ask:
     _fitting(reading.slips, at, table)
     return Ask(
         name=table.name,
-        answer=table.answer,
+        answer=table.kind,
         when=table.when,
         required=table.required,
         searched_as=table.searched_as,
@@ -83,16 +83,16 @@ def _fitting(slips: Slips, at: KeyPath, table: AskTable) -> None:
     """Choices belong to a choice, unit and limits to a number."""
     for keys, kind in ((("choices",), "choice"), (("unit", "between", "at_least", "at_most"), "number")):
         for key in keys:
-            if key in table.model_fields_set and table.answer != kind and table.name != UNREAD:
+            if key in table.model_fields_set and table.kind != kind and table.name != UNREAD:
                 slips.add(
                     Code.ASK,
                     (*at, key),
-                    f'{key} does not go with answer = "{table.answer}"',
-                    found=f'answer = "{table.answer}"',
+                    f'{key} does not go with answer = "{table.kind}"',
+                    found=f'answer = "{table.kind}"',
                     allowed=f'answer = "{kind}"',
                     hint=f'write answer = "{kind}", or remove {key}',
                 )
-    if table.answer == "choice" and len(set(table.choices)) < 2:
+    if table.kind == "choice" and len(set(table.choices)) < 2:
         slips.add(
             Code.ASK,
             at,

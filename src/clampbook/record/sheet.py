@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
-
 from clampbook.procedure.model import Part
 from clampbook.record.figures import plain
 from clampbook.record.frozen import Frozen
@@ -12,7 +10,7 @@ from clampbook.record.tables import Row
 from clampbook.record.wording import written
 from clampbook.run.events import Asked, CautionsRead, Corrected, PartRecorded, Prepared
 from clampbook.run.fold.counts import LEFT_OVER, NEW, missing, needed_of, used
-from clampbook.run.use import in_unit, named
+from clampbook.run.use import gone_by, in_unit, named
 
 ALL_NEW = "all new"  # what the answer about one-use fasteners of a group says
 
@@ -66,13 +64,15 @@ def answers(run: Frozen) -> list[Row]:
 
 def since_the_first_run(run: Frozen, event: Asked | Corrected) -> Row:
     """Give what a meter showed at the run that is followed up, and how much use went by since: nothing where it shows
-    less than then."""
+    less than then. Of an answer that is no number, neither."""
     first, name = run.opened.of_run, (event.item or "").partition(":")[2]
     meter = None if first is None else named(first.meters, name)
     before = None if meter is None else in_unit(meter, event.unit)
     if before is None or event.value is None:
         return {}
-    gone = Decimal(event.value) - before
+    gone = gone_by(event.value, before)
+    if gone is None:
+        return {}
     return {"at_first_run": plain(before), "since_first_run": plain(gone) if gone >= 0 else None}
 
 

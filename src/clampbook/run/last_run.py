@@ -52,7 +52,7 @@ def offering(item: StartSheet, last: LastRun) -> StartSheet:
     Names, orders, choices and lots may; whatever is read off, counted or looked at now is never offered.
     """
     match item:
-        case StartSheet(when="start", ask=Ask(answer="text" | "choice") as ask):
+        case StartSheet(when="start", ask=Ask(answer="text" | "choice") as ask) if ask.searched_as != "usage":
             before = last.answers.get(item.item) or (last.equipment if ask.searched_as == "equipment" else None)
             known = ask.answer == "text" or before in ask.choices
             return replace(item, last=before) if before is not None and known else item

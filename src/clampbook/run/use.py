@@ -52,6 +52,13 @@ def in_unit(meter: Meter, unit: str | None) -> Decimal | None:
     return convert(then.value, then.unit, unit)
 
 
+def gone_by(value: str, before: Decimal) -> Decimal | None:
+    """Give how much use went by since a meter showed that much: less than nothing where it shows less now, which was
+    mistyped now or then, or another meter was fitted; None where what was answered is no number."""
+    now = _number(value)
+    return None if now is None else now - before
+
+
 def _number(text: str) -> Decimal | None:
     try:
         return number(text)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -71,6 +72,22 @@ def test_thing_meter_and_use_are_carried_over(book: Book) -> None:
     question = asked_at_once(book, run)
     assert isinstance(question, ask.StartSheet)
     assert ("ask:Engine hours", "412", "422") == (question.item, str(question.before), str(question.due_at))
+
+
+def test_a_meter_that_was_answered_in_words_is_kept_and_counts_nothing(book: Book) -> None:
+    """The sheet wants words of it; 1300 is put right to 1300 h, and the record tells of no use that went by."""
+    own(book.root, "cover", COVER.replace('answer = "number"\nunit = "h"', 'answer = "text"'))
+    run, _ = follow(book, first(book, *PULLS, *END))
+
+    walked(
+        book, run, a.Value("1300"), a.Correct("1300 h", "from a second look"), a.Look("yes"), a.Finish(accepted=True)
+    )
+    record = conclude(book, run)
+
+    assert record is not None
+    assert [("1300", "888"), ("1300 h", None)] == [
+        (row["answer"], row.get("since_first_run")) for row in tomllib.loads(record.read_text("utf-8"))["answer"]
+    ]
 
 
 def test_a_run_that_was_abandoned_can_be_followed_up(book: Book) -> None:

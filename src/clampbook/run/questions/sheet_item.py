@@ -28,6 +28,7 @@ from clampbook.run.questions.items import worked_on
 from clampbook.run.session import Session
 from clampbook.run.told.places import within_a_sentence
 from clampbook.run.told.words import Facts, Field, Words
+from clampbook.run.use import gone_by
 from clampbook.units import UnitFault, show_window
 
 Written = e.Asked | e.CautionsRead | e.Prepared | e.PartRecorded
@@ -185,18 +186,15 @@ def _asked(session: Session, prompt: StartSheet, question: Ask, answer: Answer, 
             if isinstance(checked, str):
                 return Refused(checked)
             clean, value, unit = checked
+            if prompt.before is not None and session.unusual_at(prompt.item) is None:
+                gone = gone_by(value, prompt.before)
+                if gone is not None and gone < 0:
+                    told = f"{clean} is lower than at the first run, {_shown(prompt.before, question)}. Type it again."
+                    return Unsure(told, LOWER, prompt.item)
             before = None if prompt.before is None else units.plain(prompt.before)
-            if before is not None and lower(value, before) and session.unusual_at(prompt.item) is None:
-                told = f"{clean} is lower than at the first run, {_shown(Decimal(before), question)}. Type it again."
-                return Unsure(told, LOWER, prompt.item)
             return Accepted(e.Asked(**fields, item=prompt.item, typed=clean, value=value, unit=unit, before=before))
         case _:
             return Refused("Choose 1 or 2." if question.answer == "yes" else f"{question.name}: type the answer.")
-
-
-def lower(value: str, before: str) -> bool:
-    """Tell whether a meter shows less than it did: it was mistyped now or then, or another one was fitted."""
-    return Decimal(value) < Decimal(before)
 
 
 def checked_answer(question: Ask, typed: str) -> tuple[str, str, str | None] | str:
@@ -259,11 +257,13 @@ def _part(session: Session, prompt: StartSheet, part: Wanted, answer: Answer, st
 
 
 def _since(value: str, before: str, unit: str | None) -> str:
-    """Tell how much use went by since the first run."""
-    then = f"{before} {unit or ''}".rstrip()
-    if lower(value, before):
-        return f"Lower than at the first run, {then}"
-    return f"{units.plain(Decimal(value) - Decimal(before))} {unit or ''}".rstrip() + " since the first run"
+    """Tell how much use went by since the first run; nothing where what was answered is no number."""
+    gone = gone_by(value, Decimal(before))
+    if gone is None:
+        return ""
+    if gone < 0:
+        return f" Lower than at the first run, {before} {unit or ''}".rstrip() + "."
+    return f" {units.plain(gone)} {unit or ''}".rstrip() + " since the first run."
 
 
 def fold(plan: Plan, progress: Progress, event: Written) -> Progress:
@@ -296,7 +296,7 @@ def tell(event: Written, plan: Plan, tools: Tools) -> str:
         case e.Asked(item=item, typed=typed) if item.startswith(NEW):
             return f"{item.removeprefix(NEW)}: {all_new(typed)}."
         case e.Asked(item=item, typed=str() as typed, value=str() as value, before=str() as before):
-            return f"{item.partition(':')[2]}: {typed}. {_since(value, before, event.unit)}."
+            return f"{item.partition(':')[2]}: {typed}.{_since(value, before, event.unit)}"
         case e.Asked(item=item, typed=typed):
             name = item.partition(":")[2] or item
             name = name if name.endswith("?") else f"{name}:"
