@@ -12,11 +12,16 @@ import pytest
 from bench import OKKE, Bench
 from clampbook.plain.objects import asked
 from clampbook.record import report
+from clampbook.record.frozen import read
+from clampbook.record.pages.blocks import Facts, Table
+from clampbook.record.pages.pages import blocks
 from clampbook.record.record import build
 from clampbook.run import answers as a
 from clampbook.run import prompts as ask
 from clampbook.screens.asking import of_prompt
 from walks import Files, frozen, of_sheet
+
+from .flat import flat
 
 TOP = """\
 format = 2
@@ -194,3 +199,47 @@ def test_an_unusual_count_is_wanted_once_more_without_a_unit(tmp_path: Path) -> 
 
     assert "unit" not in asked(bench.prompt, bench.session)["text"]
     assert "counted" == of_prompt(bench.prompt, bench.session).field
+
+
+CAPS = f"""\
+{TOP}
+title = "Cap bolts by stretch · Whinchat"
+
+[[part]]
+name = "Split pins"
+record = "count"
+needed = 3
+
+[[group]]
+name = "Cap bolts"
+positions = "1-2"
+
+[[stage]]
+do = "measure"
+group = "Cap bolts"
+what = "Free length"
+between = ["94.80 mm", "95.60 mm"]
+
+[[stage]]
+do = "tighten"
+to = "60 N·m"
+within = "±5 N·m"
+"""
+
+
+def test_a_length_outside_stands_on_page_one_as_it_was_typed(tmp_path: Path) -> None:
+    """Not 95.71 there and 95.712 elsewhere; a count that was put right says so."""
+    bench, procedure = at_the_start(tmp_path, CAPS)
+    bench.answer(a.Plus())
+    bench.answer(a.Value("4"))
+    bench.answer(a.Correct("3", "from a second look"))
+    typed(bench, "95.712")
+    bench.answer(a.Resolve("measure again"))
+    files, record = ended(bench, procedure)
+
+    found = list(flat(blocks(read(*files).plan, record, {"daybook.jsonl": files[2]})))
+    cells = [cell for block in found if isinstance(block, Table) for row in block.rows for cell in row]
+    facts = [fact for block in found if isinstance(block, Facts) for fact in block.rows]
+    assert [cell for cell in cells if "95.71" in str(cell)]
+    assert not [cell for cell in cells if "95.71" in str(cell) and "95.712" not in str(cell)]
+    assert ("Split pins, count", "3 (corrected, from a second look), 3 needed, 3 used") in facts

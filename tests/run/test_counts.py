@@ -69,6 +69,23 @@ class TestTooFew:
         assert isinstance(run.prompt, ask.TakeTool)
         assert "needed" not in e.fields(events_of(run, e.PartRecorded)[0])
 
+    def test_ten_times_as_many_are_counted_once_more(self) -> None:
+        """A digit too many; typed twice it stands, and nothing departs."""
+        head = bolts(3)
+        washers = m.Part(name="Washers", record="count", needed=3)
+        run = bench_for(head, tighten(head), parts=(washers,))
+
+        unsure = run.answer(a.Value("30"))
+        assert isinstance(unsure, a.Unsure)
+        assert "30 is unusual here, 3 needed. Type it again." == unsure.unusual
+        stored(run.answer(a.Value("30")), e.PartRecorded)
+        assert isinstance(run.prompt, ask.TakeTool)
+        assert 0 == run.session.progress.deviations
+
+    def test_a_few_more_are_asked_nothing(self) -> None:
+        """A box may have more than the work takes."""
+        assert isinstance(counting("29").prompt, ask.TakeTool)
+
     def test_gone_on_with_it_is_a_deviation(self) -> None:
         """With its reason; the work begins."""
         run = counting("2")

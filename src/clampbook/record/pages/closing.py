@@ -8,7 +8,7 @@ from decimal import Decimal
 from clampbook.record.pages import not_measured
 from clampbook.record.pages.blocks import Block, Facts, Heading, Sentences, Table
 from clampbook.record.pages.stages import inspected_by
-from clampbook.record.pages.telling import Row, Telling, day_and_time, lasted, number, quantity
+from clampbook.record.pages.telling import Row, Telling, corrected, day_and_time, lasted, number, quantity
 from clampbook.record.pages.tools import adapter_told, against, cause, iso_6789, last_check
 from clampbook.text import started
 from clampbook.tools.model import SHOWN_BY
@@ -139,7 +139,7 @@ def _counted(row: Row) -> str:
     used = f", {spent} used" if enough else ""  # of fewer than the work takes nobody knows how many it took
     off = [f", {row[key]} {key.replace('_', ' ')}" for key in ("missing", "too_many") if row.get(key)]
     again = ", asked again" if row.get("asked_again_at_line") else ""
-    return "".join((needed, used, *off, again))
+    return "".join((corrected(row), needed, used, *off, again))
 
 
 def _between(telling: Telling) -> Iterator[Block]:

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from clampbook.record.deviations import TOO_OFTEN
 from clampbook.record.pages.marks import marked
-from clampbook.record.pages.telling import Row, Telling, counted, listed, number, quantity
+from clampbook.record.pages.telling import Row, Telling, as_typed, counted, listed, number, quantity
 from clampbook.record.pages.tools import against, cause
 from clampbook.run.fold.fastener import NOT_SNUG
 from clampbook.run.fold.independence import LOOKED_BEFORE
@@ -102,7 +102,9 @@ def _outside(telling: Telling, each: Row) -> str:
     low, high, unit = each.get("window_from"), each.get("window_to"), each["judged_unit"]
     as_told, judged = each.get("value") or each.get("set_to"), each.get("judged")
     found = "judged by its mark" if judged is None else quantity(number(judged, low, high), unit)
-    if as_told is not None and judged is not None:
+    if judged is not None and _as_judged(each, judged, unit):
+        found = quantity(as_typed(each["value"], low, high), unit)
+    elif as_told is not None and judged is not None:
         shown = quantity(as_told, each.get("unit"))
         if each.get("adapter"):
             found = f"{shown} on {telling.hand(each)} ({found} at the fastener)"
@@ -112,6 +114,12 @@ def _outside(telling: Telling, each: Row) -> str:
             found = shown
     clicked = "clicked at " if each.get("set_to") else ""
     return f"{each['of']} {each['kind']}: {clicked}{found}, {_window(low, high, unit)}"
+
+
+def _as_judged(each: Row, judged: str, unit: str) -> bool:
+    """True where what was read is what is judged: no adapter, no other unit, nothing added or taken off."""
+    read = each.get("value") is not None and each.get("unit") == unit and not each.get("adapter")
+    return read and Decimal(each["value"]) == Decimal(judged)
 
 
 def _window(low: str | None, high: str | None, unit: str) -> str:

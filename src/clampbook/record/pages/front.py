@@ -8,7 +8,7 @@ from clampbook.figures import show_day
 from clampbook.record.pages.blocks import Block, Cell, Facts, Heading, Map, Sentences, Table, Title, beside
 from clampbook.record.pages.departed import told
 from clampbook.record.pages.marks import marked
-from clampbook.record.pages.telling import Row, Telling, counted, day_and_time, listed, number, quantity
+from clampbook.record.pages.telling import Row, Telling, corrected, counted, day_and_time, listed, number, quantity
 from clampbook.record.pages.tools import calibration, cause
 from clampbook.record.positions import FOUND_MOVED, FOUND_UNDER
 from clampbook.record.sheet import ALL_NEW
@@ -187,8 +187,7 @@ def last_answers(telling: Telling) -> list[Row]:
 
 def answered(row: Row) -> str:
     """The answer with its unit, that it was corrected, and how much use went by since the first run."""
-    corrected = f" (corrected, {row['known']})" if row.get("known") else ""
-    return f"{quantity(row['answer'], row.get('unit'))}{corrected}{_since_the_first_run(row)}"
+    return f"{quantity(row['answer'], row.get('unit'))}{corrected(row)}{_since_the_first_run(row)}"
 
 
 def _since_the_first_run(row: Row) -> str:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from decimal import Decimal
 
 from clampbook.record.pages.blocks import Block, Heading, Table
 from clampbook.record.pages.chart import place, value_of
 from clampbook.record.pages.marks import outcome
-from clampbook.record.pages.telling import Row, Telling, listed, number, quantity
+from clampbook.record.pages.telling import Row, Telling, as_typed, listed, number, quantity
 
 _COUNTS = "counts"
 
@@ -46,7 +47,10 @@ def _showed(row: Row) -> str:
     value = value_of(row) or row.get("value_seen") or row.get("unmoved_up_to")
     if value is not None:
         unit = row.get("judged_unit") or row.get("unmoved_unit")
-        shown = quantity(number(value, row.get("window_from"), row.get("window_to")), unit)
+        low, high = row.get("window_from"), row.get("window_to")
+        if row.get("value") and row.get("unit") == unit and Decimal(row["value"]) == Decimal(value):
+            return quantity(as_typed(row["value"], low, high), unit)
+        shown = quantity(number(value, low, high), unit)
         typed = row.get("unit") not in (None, unit)
         return f"{shown} ({quantity(number(row['value']), row['unit'])})" if typed and row.get("value") else shown
     if "set_to" in row:

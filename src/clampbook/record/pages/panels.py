@@ -13,12 +13,11 @@ from clampbook.record.pages.chart import place, value_of
 from clampbook.record.pages.laid import side_by_side
 from clampbook.record.pages.marks import outcome
 from clampbook.record.pages.signs import drawn
-from clampbook.record.pages.telling import Row, Telling, listed, number, quantity, signed
+from clampbook.record.pages.telling import Row, Telling, as_typed, listed, number, quantity, signed
 from clampbook.record.pages.tools import questioned
 from clampbook.text import started
 
 _MOST_LINES = 4  # sentences; what differs more than that stands in a table
-_TYPED = 8  # signs; more come out of a machine, and are shown as any other number
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,8 +136,7 @@ def _judged(row: Row) -> str:
 
 def _typed(row: Row) -> str:
     """Give what a person read and typed as it was typed, such as a length of 120.14 mm."""
-    value = row.get("value") or ""
-    return signed(value) if len(value) <= _TYPED else number(value, row.get("window_from"), row.get("window_to"))
+    return as_typed(row.get("value") or "", row.get("window_from"), row.get("window_to"))
 
 
 def _windows(rows: Sequence[Row], planned: Ends | None) -> list[Column]:

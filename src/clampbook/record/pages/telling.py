@@ -17,6 +17,7 @@ from clampbook.units import behind, show_duration
 Row = Mapping[str, Any]
 _EXACT = Context(prec=320, rounding=ROUND_HALF_EVEN)
 _DIGITS = 4
+_TYPED = 8  # signs; more come out of a machine, and are shown as any other number
 _FINEST = 12
 _IN_FULL = 10  # seconds
 
@@ -151,6 +152,11 @@ def number(text: str, low: str | None = None, high: str | None = None) -> str:
     return signed(f"{digits_beside(value, ends, place):f}")
 
 
+def as_typed(value: str, low: str | None = None, high: str | None = None) -> str:
+    """The number as a person typed it, such as a length of 120.14 mm; one that a machine sent as any other."""
+    return signed(value) if len(value) <= _TYPED else number(value, low, high)
+
+
 def signed(text: str) -> str:
     """With the minus that a printed page has."""
     return text.replace("-", "−")
@@ -168,6 +174,11 @@ def lasted(seconds: str) -> str:
         return show_duration(exact if abs(exact) < _IN_FULL else exact.to_integral_value(ROUND_DOWN))
     except InvalidOperation:
         return f"{seconds} s"
+
+
+def corrected(row: Row) -> str:
+    """Tell of an answer that it was corrected, and how that is known."""
+    return f" (corrected, {row['known']})" if row.get("known") else ""
 
 
 def counted(count: int, what: str) -> str:

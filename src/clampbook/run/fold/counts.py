@@ -11,6 +11,7 @@ from clampbook.run.plan import Plan
 from clampbook.run.progress import COUNT_DIFFERS, NOT_NEW, OF_PARTS, TOO_FEW, Progress, Question
 
 AT_HAND, LEFT_OVER, NEW = "part:", "left over:", "new:"
+FAR_MORE = "far more than needed"  # the code of such a count
 ONE_USE: FastenerUse = "new every time"
 _NEVER_REUSE = "Never reuse one-use fasteners"
 
@@ -77,6 +78,11 @@ def too_few(plan: Plan, item: str, value: str) -> int | None:
     part = next((each for each in plan.parts if AT_HAND + each.name == item and each.record == "count"), None)
     needed = None if part is None else needed_of(plan, part)
     return needed if needed is not None and int(value) < needed else None
+
+
+def far_more(needed: int | None, counted: int) -> bool:
+    """True where ten times as many as are needed were counted: a digit too many, as a rule."""
+    return bool(needed) and counted >= 10 * (needed or 0)
 
 
 def needed_of(plan: Plan, part: Part) -> int | None:

@@ -15,7 +15,7 @@ from clampbook.procedure.model import Part as Wanted
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, LeaveOut, Plus, Refused, Unsure, Value
 from clampbook.run.fold.acts import Act
-from clampbook.run.fold.counts import NEW, all_new, answered, too_few
+from clampbook.run.fold.counts import FAR_MORE, NEW, all_new, answered, far_more, too_few
 from clampbook.run.fold.line import Line
 from clampbook.run.gather.draft import NONE, Draft, Part
 from clampbook.run.gather.keys import Keys, Types, can_be_typed
@@ -248,6 +248,9 @@ def _part(session: Session, prompt: StartSheet, part: Wanted, answer: Answer, st
             if counted and not (clean.isascii() and clean.isdigit() and len(clean) < 7):
                 return Refused(f"{part.name}: type a whole number.")
             value = str(int(clean)) if counted else clean
+            if counted and far_more(prompt.needed, int(value)) and session.unusual_at(prompt.item) is None:
+                again = f"{value} is unusual here, {prompt.needed} needed. Type it again."
+                return Unsure(again, FAR_MORE, prompt.item)
             needed = too_few(session.plan, prompt.item, value) if counted else None
             told = e.PartRecorded(**fields, item=prompt.item, part=part.name, typed=clean, value=value, needed=needed)
             return Accepted(told)
