@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 import pytest
-from small_joints import W7, W8, amount, asked, at_first_pull, bench_for, bolts, tighten, walk_to
+from small_joints import W7, W8, amount, asked, at_first_pull, bench_for, bolts, recheck, tighten, walk_to
 
 from bench import Bench
 from clampbook.procedure import model as m
@@ -88,17 +88,36 @@ def test_of_several_the_first_that_suits_is_taken() -> None:
     assert "Set W8 to 30 N·m. Pull it slowly clockwise to one click." == head.lines[0]
 
 
-def test_drag_is_added_before_it_is_set_and_turned_into_the_unit_of_the_tool() -> None:
-    """1 N·m is 0.7376 lbf·ft; no figure is printed, as nobody knows the drag yet."""
+def test_prevailing_torque_is_added_before_it_is_set_and_turned_into_the_unit_of_the_tool() -> None:
+    """1 N·m is 0.7376 lbf·ft; no figure is printed, as nobody knows the prevailing torque yet."""
     group = bolts(3, prevailing=m.Prevailing(rule="always", least=amount("1.4", "N·m")))
     head, chosen = said(bench_for(group, tighten(group)), "W2", "W7")
 
-    assert "Set W2 to 0.7376 × (target + drag) lbf·ft. Pull slowly clockwise to one click." in head.lines
-    assert ("W2", "W7", None) == tuple(chosen.boxes[1].get(name) for name in ("Tool", "Drag read with", "Set to"))
+    assert "Set W2 to 0.7376 × what stands under Pull to, in lbf·ft. Pull slowly clockwise to one click." in head.lines
+    assert ("W2", "W7", None) == tuple(chosen.boxes[1].get(name) for name in ("Tool", "Prevailing read with", "Set to"))
+
+
+def test_prevailing_torque_that_may_not_be_added_is_in_the_setting_only_where_it_is() -> None:
+    """The column says to what each nut is pulled, and what is set follows it."""
+    group = bolts(3, prevailing=m.Prevailing(rule="from a third"))
+    head, _ = said(bench_for(group, tighten(group)), "W8", "W7")
+
+    assert (
+        "Set W8 to what stands under Pull to. Pull slowly clockwise to one click.",
+        "Less: pull to target.",
+    ) == (head.lines[0], head.lines[-1])
+
+
+def test_a_recheck_that_judges_no_reading_names_no_window() -> None:
+    """It is pulled to its torque, and what it shows is written down."""
+    run = bench_for(BOLTS, recheck(BOLTS, 1))
+    head, _ = said(run, "W7")
+
+    assert "Pull W7 slowly clockwise to 30 N·m. Write its reading." == head.lines[-2]
 
 
 @pytest.mark.parametrize("walk", ("one after the other", "interleaved"))
-def test_at_each_of_several_joints_drag_is_added_as_at_one(walk: m.Walked) -> None:
+def test_at_each_of_several_joints_prevailing_torque_is_added_as_at_one(walk: m.Walked) -> None:
     """No figure is printed for a nut whose prevailing torque nobody knows yet."""
     group = bolts(3, prevailing=m.Prevailing(rule="always", least=amount("1.4", "N·m")))
     joints = m.Joints(one=None, names=("port", "starboard"), walk=walk)
@@ -110,7 +129,7 @@ def test_at_each_of_several_joints_drag_is_added_as_at_one(walk: m.Walked) -> No
 
 
 def test_the_sum_on_paper_is_what_the_walk_aims_at() -> None:
-    """Drag of 5 N·m: 35 N·m, between 33 and 37, and 0.7376 × 35 is the 25.8 lbf·ft of the walk."""
+    """Prevailing torque of 5 N·m: 35 N·m, between 33 and 37, and 0.7376 × 35 is the 25.8 lbf·ft of the walk."""
     group = bolts(3, prevailing=m.Prevailing(rule="always", least=amount("1.4", "N·m")))
     run = bench_for(group, tighten(group), tools=(W7, FOOT))
     walk_to(run, "1.1/1", ask.Measure)

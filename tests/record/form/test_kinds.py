@@ -169,38 +169,40 @@ def test_a_sample_is_named_by_the_inspector() -> None:
     assert ["1", "2", "3"] == [row[place] for each in rows for row in each.rows for place in (0, 2, 4) if row[place:]]
 
 
-def test_drag_has_a_column_and_so_has_what_it_adds_up_to() -> None:
+def test_prevailing_torque_has_a_column_and_so_has_what_it_adds_up_to() -> None:
     """It is read once, before the nut seats, and added at every pull."""
     heads, rows, boxes = on_the_form(tighten(LOCKING, 1), wait(2), tighten(LOCKING, 3), group=LOCKING)
     first, last = rows[0], rows[-1]
 
-    assert ("Pos.", "Drag, N·m", "Target + drag, N·m", "Set to", "Reading or ○", "Further pulls") == first.head
-    assert ("Pos.", "Target + drag, N·m", "Set to", "Reading or ○", "Further pulls") == last.head
-    assert "Drag read with" in [box.label for row in boxes[0].rows for box in row]
+    assert ("Pos.", "Prevailing, N·m", "Pull to, N·m", "Set to", "Reading or ○", "Further pulls") == first.head
+    assert ("Pos.", "Pull to, N·m", "Set to", "Reading or ○", "Further pulls") == last.head
+    assert "Prevailing read with" in [box.label for row in boxes[0].rows for box in row]
     assert (
-        "Drag is the prevailing torque: run each nut down before it seats, and write it: "
+        "Prevailing torque: run each nut down before it seats, and write it: "
         "at least 1.40 N·m (1.03 lbf·ft), at most 8.00 N·m (5.90 lbf·ft)."
     ) in heads[0].lines
-    assert "Pull to target + drag. The window moves up by the drag too." in heads[2].lines
+    assert "Pull to target + prevailing torque. The window moves up by as much." in heads[2].lines
 
 
-def test_drag_that_the_target_includes_is_written_and_not_added() -> None:
+def test_prevailing_torque_that_the_target_includes_is_written_and_not_added() -> None:
     """Said at the stage, so that nobody adds it twice."""
     group = bolts(3, prevailing=m.Prevailing(rule="included"))
     (head,), rows, _ = on_the_form(tighten(group), group=group)
 
-    assert ("Pos.", "Drag, N·m", "Reading or ○", "Further pulls") == rows[0].head
-    assert "The target includes the drag: add nothing." in head.lines
+    assert ("Pos.", "Prevailing, N·m", "Reading or ○", "Further pulls") == rows[0].head
+    assert "The target includes the prevailing torque: add nothing." in head.lines
 
 
-def test_drag_that_counts_from_a_third_says_from_which_torque() -> None:
+def test_prevailing_torque_that_counts_from_a_third_says_from_which_torque() -> None:
     """A third of 30 N·m (TB 43-0218)."""
     group = bolts(3, prevailing=m.Prevailing(rule="from a third"))
     (head,), _, _ = on_the_form(tighten(group), group=group)
 
     assert (
-        "A drag of a third of the target or more (at least 10.0 N·m) is added, to target and window. Less is not added."
-    ) in head.lines
+        "Prevailing torque of a third of the target or more (at least 10.0 N·m): pull to target + prevailing torque. "
+        "The window moves up by as much.",
+        "Less: pull to target.",
+    ) == head.lines[-2:]
 
 
 def test_an_instrument_must_show_the_window_in_five_steps() -> None:
@@ -288,13 +290,13 @@ def test_what_decides_names_the_groups_that_differ() -> None:
     assert "Start over, from the first stage: only this one (Rods, Studs), the whole group (Caps)." in rules
 
 
-def test_drag_is_read_where_a_bolt_is_first_tightened() -> None:
-    """Bolt 3 is left out of the first stage: its drag is read at the second."""
+def test_prevailing_torque_is_read_where_a_bolt_is_first_tightened() -> None:
+    """Bolt 3 is left out of the first stage: its prevailing torque is read at the second."""
     some = tighten(LOCKING, 1)
     first = m.Tighten(number=1, group=LOCKING.name, positions=("1", "2"), target=some.target, window=some.window)
     _, rows, _ = on_the_form(first, tighten(LOCKING, 2), group=LOCKING)
 
-    assert ["Drag, N·m", "Drag, N·m"] == [each.head[1] for each in rows]
+    assert ["Prevailing, N·m", "Prevailing, N·m"] == [each.head[1] for each in rows]
 
 
 def test_what_is_pulled_to_stands_once_before_all_rounds_of_a_recheck() -> None:
@@ -302,4 +304,4 @@ def test_what_is_pulled_to_stands_once_before_all_rounds_of_a_recheck() -> None:
     _, rows, _ = on_the_form(tighten(LOCKING, 1), wait(2), recheck(LOCKING, 3), group=LOCKING)
 
     heads = [word for each in rows[1:] for word in each.head if word != "Pos."]
-    assert ["Target + drag, N·m", "Set to", "Round 1", "Round 2", "Round 3", "Round 4"] == heads
+    assert ["Pull to, N·m", "Set to", "Round 1", "Round 2", "Round 3", "Round 4"] == heads

@@ -12,14 +12,14 @@ from decimal import Context, Decimal
 from msgspec import Struct
 
 from clampbook.procedure.model import Stage
-from clampbook.record.form.places import adds_drag, reads_drag
+from clampbook.record.form.places import PULL_TO, adds_prevailing, reads_prevailing
 from clampbook.run.in_hand.demands import StageDemand, demands
 from clampbook.run.kinds.pulls import until_it_gives
 from clampbook.run.plan import Plan
 from clampbook.run.told.torques import at_mark, windows
 from clampbook.text import as_sentence
 from clampbook.tools.against import clause
-from clampbook.tools.aim import Aim, named
+from clampbook.tools.aim import OPEN, Aim, named
 from clampbook.tools.demand import Circumstances, Demand
 from clampbook.tools.model import MEASURING, WORKING, Adapter, Stock, Tool
 from clampbook.tools.ranking import Ranked, looked_at, ranked, through
@@ -30,7 +30,7 @@ _ONE, _SHORT = Decimal(1), Context(prec=4)
 _FIELDS = {  # where it is written
     "tighten": "Tool",
     "recheck": "Tool",
-    "prevailing torque": "Drag read with",
+    "prevailing torque": "Prevailing read with",
     "turn": "Angle gauge",
     "final torque": "Torque tool",
     "measure": "Instrument",
@@ -87,7 +87,7 @@ def taken(plan: Plan, choices: Sequence[Choice], stock: Stock, today: date | Non
     circumstances = {tool.id: at for tool, at in looked_at(stock, today)}
     for each in demands(plan):
         stage = _stage(plan, each)
-        if each.what == "prevailing torque" and not reads_drag(stage, plan):
+        if each.what == "prevailing torque" and not reads_prevailing(stage, plan):
             continue
         meant = [one for one in choices if one.tool.id in circumstances and _meant(one.tool, each.demand)]
         ways = [_way(one, each.demand, circumstances) for one in meant]
@@ -147,7 +147,7 @@ def _told(plan: Plan, each: StageDemand, way: Ranked) -> tuple[list[str], dict[s
         if way.aim is not None and way.aim.set_to is not None and not _adds(plan, each):
             boxes["Set to"] = at_mark(way.aim)
     elif each.what == "prevailing torque" and way.aim is not None and (times := _on_it(plan, way.aim)) != _ONE:
-        said.append(f"Drag on {name}: {way.tool.unit} ÷ {plain(_SHORT.plus(times))} is {plan.unit}.")
+        said.append(f"Prevailing torque on {name}: {way.tool.unit} ÷ {plain(_SHORT.plus(times))} is {plan.unit}.")
     if way.fit.against:
         said.append(as_sentence(f"{name} needs a reason: {'. '.join(map(clause, way.fit.against))}"))
         boxes["Reason"] = ""
@@ -156,7 +156,7 @@ def _told(plan: Plan, each: StageDemand, way: Ranked) -> tuple[list[str], dict[s
 
 def _adds(plan: Plan, each: StageDemand) -> bool:
     stage = _stage(plan, each)
-    return adds_drag(stage, plan.group_named.get(stage.group or ""))
+    return adds_prevailing(stage, plan.group_named.get(stage.group or ""))
 
 
 def _pulled(plan: Plan, each: StageDemand, way: Ranked, name: str) -> str:
@@ -165,21 +165,22 @@ def _pulled(plan: Plan, each: StageDemand, way: Ranked, name: str) -> str:
         return f"Tool: {name}. Measure its adapter first."
     around = f" {aim.direction}"
     if _adds(plan, each):
-        return f"{_to_the_sum(plan, aim)} Pull slowly{around}{'' if aim.reading else f' {until_it_gives(aim)}'}."
+        return f"{_to_its_own(plan, aim)} Pull slowly{around}{'' if aim.reading else f' {until_it_gives(aim)}'}."
     if aim.mark is None:
         return f"Pull {aim.hand} slowly{around}. Write its reading."
     if aim.reading:
-        return f"Pull {aim.hand} slowly{around} to {at_mark(aim)}, {windows(aim)}. Write its reading."
+        judged = "" if aim.window == OPEN else f", {windows(aim)}"
+        return f"Pull {aim.hand} slowly{around} to {at_mark(aim)}{judged}. Write its reading."
     return f"Set {aim.hand} to {at_mark(aim)}. Pull it slowly{around} {until_it_gives(aim)}."
 
 
-def _to_the_sum(plan: Plan, aim: Aim) -> str:
-    """Say how target and drag come to what stands on the tool."""
+def _to_its_own(plan: Plan, aim: Aim) -> str:
+    """Say how what each fastener is pulled to comes to what stands on the tool."""
     times = _on_it(plan, aim)
     does = f"Stop {aim.hand} at" if aim.reading else f"Set {aim.hand} to"
     if times == _ONE:
-        return f"{does} target + drag."
-    return f"{does} {plain(_SHORT.plus(times))} × (target + drag) {aim.tool.unit}."
+        return f"{does} what stands under {PULL_TO}."
+    return f"{does} {plain(_SHORT.plus(times))} × what stands under {PULL_TO}, in {aim.tool.unit}."
 
 
 def _on_it(plan: Plan, aim: Aim) -> Decimal:

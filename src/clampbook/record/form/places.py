@@ -1,5 +1,5 @@
-"""The places of a stage on the form: its columns at each position, with the drag of locking nuts and what it adds to,
-and the boxes that are written once for each round.
+"""The places of a stage on the form: its columns at each position, with the prevailing torque of locking nuts and what
+it adds to, and the boxes that are written once for each round.
 """
 
 from __future__ import annotations
@@ -21,6 +21,7 @@ _ONCE = (Box("Time", wide=15), Box("Initials", wide=14))
 _FULL = COLUMN + 14  # boxes that are only just too many are made narrower
 MOST_AGAIN = 10  # times over until nothing moves that have a place
 ALL = "all"
+PULL_TO = "Pull to"  # where the torque of each fastener is written that has one of its own
 
 
 def label(step: Step, plan: Plan) -> str:
@@ -56,7 +57,7 @@ def columns(stage: Stage, plan: Plan, *, together: bool = False) -> tuple[tuple[
     group = plan.group_named.get(stage.group or "")
     if group is None:
         return tuple(found)
-    found[0] = (*_drag(stage, plan, group), *found[0])
+    found[0] = (*_prevailing(stage, plan, group), *found[0])
     if group.finish_within is not None and (isinstance(stage, Apply) or not isinstance(stage, Unmoved)):
         found[-1] = (*found[-1], _TIME)
     return tuple(found)
@@ -73,22 +74,24 @@ def _shared(each: tuple[Column, ...]) -> tuple[Column, ...]:
     )
 
 
-def _drag(stage: Stage, plan: Plan, group: Group) -> tuple[Column, ...]:
+def _prevailing(stage: Stage, plan: Plan, group: Group) -> tuple[Column, ...]:
     """Room for prevailing torque where it is read, and for what is pulled to and set where it is added."""
     if group.prevailing is None or not isinstance(stage, Tighten | Recheck):
         return ()
-    added = (Column(f"Target + drag, {plan.unit}", wide=14, for_all=True), _SET) if adds_drag(stage, group) else ()
-    return (Column(f"Drag, {plan.unit}", wide=11, for_all=True), *added) if reads_drag(stage, plan) else added
+    added = (Column(f"{PULL_TO}, {plan.unit}", wide=14, for_all=True), _SET) if adds_prevailing(stage, group) else ()
+    return (
+        (Column(f"Prevailing, {plan.unit}", wide=14, for_all=True), *added) if reads_prevailing(stage, plan) else added
+    )
 
 
-def adds_drag(stage: Stage, group: Group | None) -> bool:
-    """True where each bolt is pulled to a torque of its own, of which its drag is a part."""
+def adds_prevailing(stage: Stage, group: Group | None) -> bool:
+    """True where each bolt is pulled to a torque of its own, of which its prevailing torque is a part."""
     added = group is not None and group.prevailing is not None and group.prevailing.rule != "included"
     return added and isinstance(stage, Tighten | Recheck)
 
 
-def reads_drag(stage: Stage, plan: Plan) -> bool:
-    """True of the first tightening of locking nuts, before which their drag is read."""
+def reads_prevailing(stage: Stage, plan: Plan) -> bool:
+    """True of the first tightening of locking nuts, before which their prevailing torque is read."""
     if not isinstance(stage, Tighten):
         return False
     before = (each for each in plan.stages[: stage.number - 1] if isinstance(each, Tighten))
@@ -108,10 +111,10 @@ def fields(stage: Stage, plan: Plan, known: dict[str, str]) -> tuple[Box, ...]:
     """Give the boxes that are written once; `known` is what is printed in those of these names."""
     group = plan.group_named.get(stage.group or "")
     named = kinds.of(stage).paper(stage, plan.unit).fields
-    if adds_drag(stage, group):
+    if adds_prevailing(stage, group):
         named = tuple(name for name in named if name != _SET.head)
-    if group is not None and group.prevailing is not None and reads_drag(stage, plan):
-        named = (*named, "Drag read with")
+    if group is not None and group.prevailing is not None and reads_prevailing(stage, plan):
+        named = (*named, "Prevailing read with")
     if "Reason" in known:
         named = (*named, "Reason")
     drawn = ("Drawn by",) if sample_of(stage) is not None else ()

@@ -10,7 +10,7 @@ from clampbook.procedure.model import Align, Group, Inspect, Measure, Recheck, S
 from clampbook.procedure.naming import within_a_sentence
 from clampbook.record.form.blocks import StageHead
 from clampbook.record.form.chosen import Taken
-from clampbook.record.form.places import MOST_AGAIN, drawn_by_hand, reads_drag, repeats
+from clampbook.record.form.places import MOST_AGAIN, PULL_TO, drawn_by_hand, reads_prevailing, repeats
 from clampbook.record.pages import stage_words
 from clampbook.run import kinds
 from clampbook.run.plan import Plan
@@ -23,7 +23,7 @@ from clampbook.tools.measuring import coarsest
 def head(stage: Stage, plan: Plan, taken: Taken, *, for_all: bool = False) -> StageHead:
     """Give the head of a stage; `for_all`: it is that of the same stage at every joint."""
     joint = plan.joint_of_stage.get(stage.number)
-    lines = (*_heed(stage), *_how(stage, plan, taken), *_drag(stage, plan), *_limits(stage, plan))
+    lines = (*_heed(stage), *_how(stage, plan, taken), *_prevailing(stage, plan), *_limits(stage, plan))
     wants, aside = stage_words.wants(stage, plan.unit), stage_words.aside(stage, plan, _of_all(stage, plan))
     if joint is not None and for_all:
         wants = wants.replace(f"{joint.name}: ", "").replace(f"{joint.name} ", "")
@@ -67,25 +67,28 @@ def _way(stage: Stage, group: Group | None) -> str:
     return tightening(left_hand=group is not None and group.left_hand)
 
 
-def _drag(stage: Stage, plan: Plan) -> Iterator[str]:
-    """Say when the drag of a locking nut is read, between what it is taken, and whether it is added."""
+def _prevailing(stage: Stage, plan: Plan) -> Iterator[str]:
+    """Say when the prevailing torque of a locking nut is read, between what it is taken, and whether it is added."""
     group = plan.group_named.get(stage.group or "")
     if group is None or group.prevailing is None or not isinstance(stage, Tighten | Recheck):
         return
     least, most = group.prevailing.least, group.prevailing.most
-    if reads_drag(stage, plan):
+    if reads_prevailing(stage, plan):
         ends = [
             f"{word} {torque(end.value, end.unit)}" for word, end in (("at least", least), ("at most", most)) if end
         ]
-        yield f"Drag is the prevailing torque: run each nut down before it seats, and write it{_listed(ends)}."
+        yield f"Prevailing torque: run each nut down before it seats, and write it{_listed(ends)}."
+    both = "target + prevailing torque. The window moves up by as much."
     match group.prevailing.rule:
         case "always":
-            yield "Pull to target + drag. The window moves up by the drag too."
+            yield f"{PULL_TO} {both}"
         case "from a third":
             third = "" if stage.target is None else f" ({show_window(stage.target / 3, None, plan.unit)})"
-            yield f"A drag of a third of the target or more{third} is added, to target and window. Less is not added."
+            large = f"Prevailing torque of a third of the target or more{third}"
+            yield f"{large}: {within_a_sentence(PULL_TO)} {both}"
+            yield f"Less: {within_a_sentence(PULL_TO)} target."
         case "included":
-            yield "The target includes the drag: add nothing."
+            yield "The target includes the prevailing torque: add nothing."
 
 
 def _listed(ends: list[str]) -> str:
