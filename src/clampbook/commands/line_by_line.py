@@ -69,7 +69,9 @@ class _Begun:
 
 
 def _begun(book: Book, asked: Asked, beginning: Beginning, lines: Lines, clock: Clock) -> _Begun:
-    scans = _scans(asked)
+    from clampbook.commands.on_paper import scans_of
+
+    scans = scans_of(asked)
     if asked.resume is not None:
         run = _to_resume(book, asked.resume, beginning)
         say(*_about_tools(book))
@@ -88,15 +90,6 @@ def _begun(book: Book, asked: Asked, beginning: Beginning, lines: Lines, clock: 
     run = open_run(book, work, terms, clock, source(clock))
     say(f"Run {run.id} started.")
     return _Begun(run, terms.person, terms.done_by, True, scans)
-
-
-def _scans(asked: Asked) -> tuple[Scan, ...]:
-    """The scans of a form, read before there is a run. Raises LedgerFault where one is none."""
-    if not asked.scans:
-        return ()
-    from clampbook.book.scans import read_scan
-
-    return tuple(map(read_scan, asked.scans))
 
 
 def _to_resume(book: Book, name: str, beginning: Beginning) -> RunFolder:

@@ -13,6 +13,7 @@ from clampbook.run.on_form.times import beginning_of
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
+    from clampbook.book.scans import Scan
     from clampbook.book.starting.terms import Work
     from clampbook.plain.beginning import Beginning
 
@@ -27,15 +28,29 @@ def of_the_form(book: Book, work: Work, asked: Asked, beginning: Beginning) -> W
         return with_code(known, asked.form)
     chosen = beginning.revision(tuple(map(told, known)))
     if chosen is None:
-        raise not_here("No revision of this book stands at the foot of the form")
+        raise not_here()
     return known[chosen]
 
 
 def began(asked: Asked, beginning: Beginning) -> datetime:
     """The day and time at which the form begins, as given with --began, or asked for. Raises UsageError."""
+    return said_to_begin(asked) or beginning.of_the_form(now())
+
+
+def said_to_begin(asked: Asked) -> datetime | None:
+    """The same as far as --began gives it. Raises UsageError where that is no time, or is still to come."""
     if asked.began is None:
-        return beginning.of_the_form(now())
+        return None
     found = beginning_of(asked.began, now())
     if isinstance(found, str):
         raise click.UsageError(found)
     return found
+
+
+def scans_of(asked: Asked) -> tuple[Scan, ...]:
+    """The scans of a form, read before there is a run. Raises LedgerFault where one is none."""
+    if not asked.scans:
+        return ()
+    from clampbook.book.scans import read_scan
+
+    return tuple(map(read_scan, asked.scans))

@@ -13,12 +13,14 @@ from clampbook.commands.keys import lines
 from clampbook.commands.line_by_line import walk_in
 from clampbook.commands.on_screen import at_the_bench, begin_at_once, is_a_screen
 from clampbook.commands.on_screen import walking as walking_on_screen
-from clampbook.commands.options import book_option, new_option, open_book, say, today
+from clampbook.commands.options import book_option, new_option, now, open_book, say, today
 from clampbook.text import TextFault, clean
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
+    from clampbook.book.starting.terms import Work
     from clampbook.people import Person
+    from clampbook.screens.paper_form import PaperForm
 
 
 def _as_kept(_: click.Context, option: click.Parameter, text: str | None) -> str | None:
@@ -101,12 +103,14 @@ def demo(into: Path | None, only_make: bool, plain: bool, by: str | None, as_jso
 def _on_screen(book: Book, asked: Asked) -> int:
     """The walk on the full screen, which asks by itself what was not said."""
     begin_at_once()
+    from clampbook.commands.on_paper import scans_of
     from clampbook.screens.opening import Wanted
 
+    scans = scans_of(asked)
     if asked.resume is not None:
         run = named_run(book, asked.resume)
         person, done_by = _who(book, asked)
-        return walking_on_screen(book, Wanted(run=run, person=person, done_by=done_by))
+        return walking_on_screen(book, Wanted(run=run, person=person, done_by=done_by, scans=scans))
     work, asked = work_asked(book, asked)
     of = book.run(asked.of) if asked.of is not None else None
     person, done_by = _who(book, asked)
@@ -121,8 +125,23 @@ def _on_screen(book: Book, asked: Asked) -> int:
         follow_up=asked.follow_up,
         of=of,
         despite=asked.reason,
+        form=_form(book, work, asked),
+        scans=scans,
     )
     return walking_on_screen(book, wanted)
+
+
+def _form(book: Book, work: Work, asked: Asked) -> PaperForm | None:
+    """The paper form that is typed in, as far as it was said; None where the work is done now."""
+    if not asked.late:
+        return None
+    from clampbook.book.starting.of_the_form import revisions, with_code
+    from clampbook.commands.on_paper import said_to_begin
+    from clampbook.screens.paper_form import PaperForm
+
+    known = revisions(book, work)
+    chosen = known.index(with_code(known, asked.form)) if asked.form is not None else None
+    return PaperForm(known, now(), chosen, began=said_to_begin(asked))
 
 
 def _who(book: Book, asked: Asked) -> tuple[Person | None, Person | None]:

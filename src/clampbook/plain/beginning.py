@@ -15,17 +15,13 @@ from clampbook.run.gather.asking import (
     despite,
     final_or_trial,
     named,
-    numbered,
     which_joint,
     which_joints,
     who,
 )
 from clampbook.run.gather.draft import JOINTS, NONE, Draft, Named, Part, take
-from clampbook.run.on_form.times import BEGINNING, WHEN_IT_BEGINS, beginning_of
-from clampbook.run.prompts import Choice
-from clampbook.text import started
-
-YES_OR_NO = {"yes": "yes", "no": "no"}
+from clampbook.run.on_form.starting import BEGAN, FORM, OTHER, YES, beginning, other_revision, this_revision
+from clampbook.run.on_form.times import beginning_of
 
 
 class NothingBegun(Exception):  # noqa: N818 - the person went no further
@@ -72,22 +68,17 @@ class Beginning:
     def revision(self, known: Sequence[str]) -> int | None:
         """Ask which revision stands at the foot of a form: the one at hand first, then one of the others, by its place;
         None where it is none of them."""
-        first = Part(
-            "form", f"{started(known[0])}: does that stand at the foot of the form?", "choice", numbered(YES_OR_NO)
-        )
-        if self._asked(first).text("form") == "yes":
+        if self._asked(this_revision(known[0])).text(FORM) == YES:
             return 0
         if len(known) == 1:
             return None
-        others = {str(place): each for place, each in enumerate(known[1:], 1)}
-        listed = (*numbered(others), Choice(NONE, "none of these", NONE))
-        chosen = self._asked(Part("form", "Which stands there?", "choice", listed)).text("form")
-        return None if chosen == NONE else int(chosen)
+        chosen = self._asked(other_revision(known[1:])).text(OTHER)
+        return None if chosen == NONE else int(chosen) + 1
 
     def of_the_form(self, now: datetime) -> datetime:
         """Ask for the day and time at which a filled paper form begins."""
         while True:
-            typed = self._asked(Part("began", f"{WHEN_IT_BEGINS} {BEGINNING}", "line")).text("began")
+            typed = self._asked(beginning()).text(BEGAN)
             found = beginning_of(typed, now)
             if not isinstance(found, str):
                 return found

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from clampbook.people import Person
+from clampbook.run.answers import Refused
 from clampbook.run.gather.draft import Part
 from clampbook.screens.questions import Questions
 from clampbook.screens.settled import Settled, next_part, settle
@@ -43,7 +44,11 @@ class Beginning(Questions):
         given = self.given(line, self._named)
         if given is None:
             return
-        self.settled = settle(self.settled, given)
+        settled = settle(self.settled, given)
+        if isinstance(settled, Refused):
+            self.tell(settled.sentence)
+            return
+        self.settled = settled
         part = next_part(self.settled, self._people)
         if part is None:
             self._begun(self.settled)

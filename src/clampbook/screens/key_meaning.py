@@ -64,6 +64,7 @@ class Wanted(Struct, frozen=True):
     deliberate: bool = False
     part: bool = False
     asks_number: bool = False  # a line from a tool answers it
+    opens: str = ""  # the sign that begins a line of its own, of which every further sign is typed
 
 
 class Typed(Struct, frozen=True):
@@ -148,6 +149,8 @@ def _typed(want: Wanted, field: str, sign: str) -> Meaning:
     begins only with one of its keys, so that a stray sign does not stand before the +.
     """
     longer = field + sign
+    if want.opens and longer.startswith(want.opens):
+        return Typed(longer)
     if not want.field or not longer.strip():
         return Nothing()
     if want.keys is not None:

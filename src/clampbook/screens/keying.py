@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from clampbook.run import asked
 from clampbook.run.gather.draft import Part
-from clampbook.run.gather.keys import acts_alone
+from clampbook.run.gather.keys import AT, acts_alone
+from clampbook.run.on_form.asked_on_form import of_a_form
 from clampbook.run.prompts import Prompt
 from clampbook.screens.key_meaning import BACK, NOTE, Wanted, of_part
 
@@ -29,4 +30,5 @@ def _of_prompt(prompt: Prompt) -> Wanted:
         keys=None if text or number else typed,
         deliberate=keys.deliberate,
         asks_number=number,
+        opens=AT if of_a_form(prompt) else "",
     )

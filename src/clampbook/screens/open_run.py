@@ -6,6 +6,7 @@ from pathlib import Path
 
 from clampbook.book import toolbox
 from clampbook.book.book import Book
+from clampbook.book.scans import Scan
 from clampbook.book.starting.walking import conclude, walking
 from clampbook.ledger.event import PauseCause
 from clampbook.ledger.refusals import LedgerFault
@@ -39,10 +40,11 @@ class Taken(InHand):
         fresh: bool,
         tools: tuple[Stock, str | None] | None = None,
         read_first: tuple[str, ...] = (),
+        scans: tuple[Scan, ...] = (),
     ) -> None:
         super().__init__(book, run, clock)
         self.walk: Walk = self._stack.enter_context(
-            walking(book, run, clock=clock, person=person, done_by=done_by, fresh=fresh, tools_later=True)
+            walking(book, run, clock=clock, person=person, done_by=done_by, fresh=fresh, tools_later=True, scans=scans)
         )
         self.gathering: Gathering = Gathering(self.walk, self._named, self._beside)
         self.read_first = read_first

@@ -14,10 +14,11 @@ from clampbook.book import toolbox
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.procedure.release import before_start, not_released
 from clampbook.run.asked import wants_a_tool
-from clampbook.screens.settled import Settled, next_part
+from clampbook.screens.settled import Settled, in_short, next_part, with_form
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
+    from clampbook.book.scans import Scan
     from clampbook.book.starting.terms import Terms, Work
     from clampbook.ledger.stamp import Clock
     from clampbook.people import Person
@@ -25,11 +26,13 @@ if TYPE_CHECKING:
     from clampbook.run_folder import RunFolder
     from clampbook.screens.app import Clampbook
     from clampbook.screens.open_run import Taken
+    from clampbook.screens.paper_form import PaperForm
     from clampbook.tools.model import Stock
 
 
 class Wanted(Struct, frozen=True, kw_only=True):
-    """The work that is to be walked, as far as it was said: an open run, or work on terms."""
+    """The work that is to be walked, as far as it was said: an open run, or work on terms. `form` is the paper form
+    that is typed in, None where the work is done now."""
 
     run: RunFolder | None = None
     work: Work | None = None
@@ -42,6 +45,8 @@ class Wanted(Struct, frozen=True, kw_only=True):
     follow_up: str | None = None
     of: RunFolder | None = None
     despite: str | None = None
+    form: PaperForm | None = None
+    scans: tuple[Scan, ...] = ()
 
 
 def begin(app: Clampbook, book: Book, clock: Clock, wanted: Wanted) -> Screen[None]:
@@ -78,10 +83,11 @@ def _settled(wanted: Wanted) -> Settled:
         return Settled(f"{plan.title} · {wanted.run.id}", person=wanted.person)
     assert wanted.work is not None
     procedure = wanted.work.procedure
-    told = f"{procedure.title} · revision {procedure.revision}, {procedure.status}"
+    told = in_short(procedure)
     if wanted.of is not None:
         return Settled(f"{wanted.follow_up} · {told}", person=wanted.person)
-    return Settled(told, procedure, wanted.person, wanted.trial, wanted.joint, wanted.only, wanted.despite)
+    settled = Settled(told, procedure, wanted.person, wanted.trial, wanted.joint, wanted.only, wanted.despite)
+    return settled if wanted.form is None else with_form(settled, wanted.form)
 
 
 def _begun(app: Clampbook, book: Book, clock: Clock, wanted: Wanted, settled: Settled | None) -> None:
@@ -101,19 +107,23 @@ def take(book: Book, clock: Clock, wanted: Wanted, settled: Settled) -> Taken:
     """The run in hand: opened now, or resumed. Raises LedgerFault, LockHeld."""
     from clampbook.book.starting.new_run import open_run
     from clampbook.book.starting.terms import Terms
+    from clampbook.people import NOT_NAMED
     from clampbook.procedure.cautions import IN_SHORT
     from clampbook.screens.open_run import Taken
 
     assert settled.person is not None
     if wanted.run is not None:
         before = wanted.run.last()
-        taken = Taken(book, wanted.run, clock, settled.person, wanted.done_by, fresh=False)
+        taken = Taken(book, wanted.run, clock, settled.person, wanted.done_by, fresh=False, scans=wanted.scans)
         taken.gathering.tell(_back(book, before or {}, wanted.run.last() or {}))
         return taken
-    assert wanted.work is not None
+    form = settled.form
+    work = (form.work if form is not None else None) or wanted.work
+    assert work is not None
     terms = Terms(
         person=settled.person,
-        done_by=wanted.done_by,
+        done_by=wanted.done_by or (NOT_NAMED if form is not None else None),
+        on_paper_from=form.began if form is not None else None,
         trial=bool(settled.trial),
         joint=settled.joint if wanted.of is None else wanted.joint,
         only=settled.only or (),
@@ -123,10 +133,20 @@ def take(book: Book, clock: Clock, wanted: Wanted, settled: Settled) -> Taken:
         despite=settled.despite,
     )
     tools = toolbox.stock_or_fault(book)
-    read_first = _out_of_the_usual(book, wanted.work, terms, tools)
-    run = open_run(book, wanted.work, terms, clock, "system")
-    taken = Taken(book, run, clock, settled.person, wanted.done_by, fresh=True, tools=tools, read_first=read_first)
-    taken.gathering.tell(" ".join((IN_SHORT, *_of_the_release(taken, wanted.work.procedure, clock))))
+    read_first = _out_of_the_usual(book, work, terms, tools)
+    run = open_run(book, work, terms, clock, "system")
+    taken = Taken(
+        book,
+        run,
+        clock,
+        settled.person,
+        terms.done_by,
+        fresh=True,
+        tools=tools,
+        read_first=read_first,
+        scans=wanted.scans,
+    )
+    taken.gathering.tell(" ".join((IN_SHORT, *_of_the_release(taken, work.procedure, clock))))
     return taken
 
 

@@ -7,8 +7,10 @@ from msgspec.structs import replace
 
 from clampbook.people import Person
 from clampbook.procedure.model import Procedure
+from clampbook.run.answers import Refused
 from clampbook.run.gather.asking import despite, final_or_trial, which_joint, which_joints, who
 from clampbook.run.gather.draft import JOINTS, Draft, Part
+from clampbook.screens.paper_form import PaperForm, form_part, form_settled
 
 
 class Settled(Struct, frozen=True):
@@ -21,11 +23,13 @@ class Settled(Struct, frozen=True):
     joint: str | None = None
     only: tuple[str, ...] | None = None
     despite: str | None = None
+    form: PaperForm | None = None
 
     @property
     def asks_despite(self) -> bool:
         """True where the procedure is withdrawn and nobody has said why it is started anyway."""
-        return self.procedure is not None and self.procedure.status == "withdrawn" and not self.despite
+        withdrawn = self.procedure is not None and self.procedure.status == "withdrawn"
+        return withdrawn and not self.despite and self.form is None
 
     @property
     def asks_trial(self) -> bool:
@@ -43,6 +47,9 @@ def next_part(settled: Settled, people: tuple[Person, ...]) -> Part | None:
     """Give what is asked next; None where all is known."""
     if settled.person is None:
         return who(people)
+    of_the_form = form_part(settled.form) if settled.form is not None else None
+    if of_the_form is not None:
+        return of_the_form
     if settled.asks_despite and settled.procedure is not None:
         return despite(settled.procedure)
     if settled.asks_trial:
@@ -53,8 +60,8 @@ def next_part(settled: Settled, people: tuple[Person, ...]) -> Part | None:
     return None if several is None or settled.only is not None else which_joints(several)
 
 
-def settle(settled: Settled, given: Draft) -> Settled:
-    """The same with one more answer."""
+def settle(settled: Settled, given: Draft) -> Settled | Refused:
+    """The same with one more answer; or a sentence that says why that is none."""
     if given.has("who"):
         return replace(settled, person=given.person("who"))
     if given.has("despite"):
@@ -65,4 +72,20 @@ def settle(settled: Settled, given: Draft) -> Settled:
         return replace(settled, joint=given.text("joint"))
     if given.has(JOINTS):
         return replace(settled, only=given.positions(JOINTS))
-    return settled
+    if settled.form is None:
+        return settled
+    form = form_settled(settled.form, given)
+    return form if isinstance(form, Refused) else with_form(settled, form)
+
+
+def with_form(settled: Settled, form: PaperForm) -> Settled:
+    """The same with what is known of the form; the procedure is that which it was printed from."""
+    work = form.work
+    if work is None:
+        return replace(settled, form=form)
+    return replace(settled, form=form, procedure=work.procedure, title=in_short(work.procedure))
+
+
+def in_short(procedure: Procedure) -> str:
+    """ "Cylinder head · revision B, released"."""
+    return f"{procedure.title} · revision {procedure.revision}, {procedure.status}"

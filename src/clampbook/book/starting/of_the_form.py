@@ -63,6 +63,9 @@ def with_code(known: tuple[Work, ...], typed: str) -> Work:
     raise not_here(f"No revision of this procedure has {quoted(typed)} at the foot of its form")
 
 
-def not_here(why: str) -> LedgerFault:
+NOT_AT_THE_FOOT = "No revision of this book stands at the foot of the form"
+
+
+def not_here(why: str = NOT_AT_THE_FOOT) -> LedgerFault:
     """The refusal where the book does not have the file of a form any more."""
     return LedgerFault(f"{why}. Find the file that the form was printed from, then give its path in place of the name")

@@ -10,6 +10,7 @@ from clampbook.run.gather.draft import NONE
 from clampbook.run.prompts import Choice
 
 PLUS, MENU = "+", "*"
+AT = "@"  # the time on a paper form
 YES, NO = "1", "2"
 BAD_PULL = "bad_pull"  # opens a question, and so acts without Enter
 _SHORT = 40  # characters of choices that still fit into one line with the rest

@@ -14,13 +14,12 @@ from clampbook.run.acts import menu
 from clampbook.run.acts.at_hand import is_pull
 from clampbook.run.answers import Refused, Value
 from clampbook.run.gather.draft import FORM_TIME, NONE, Draft, looks_like_a_number, says_something, tidy
-from clampbook.run.gather.keys import PLUS, Keys, can_be_typed, chosen
+from clampbook.run.gather.keys import AT, PLUS, Keys, can_be_typed, chosen
 from clampbook.run.on_form.asked_on_form import of_a_form
 from clampbook.run.on_form.times import HOW
 from clampbook.run.prompts import Ended, Prompt
 from clampbook.text import quoted
 
-AT = "@"
 _AT = re.compile(r"@\s*((?:\d{4}-\d{1,2}-\d{1,2}\s+)?\d{1,2}[:.]\d{2})(.*)")
 
 

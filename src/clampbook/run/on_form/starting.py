@@ -1,0 +1,32 @@
+"""The questions before a paper form is typed in: its revision, and its first day and time."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from clampbook.run.gather.asking import numbered
+from clampbook.run.gather.draft import NONE, Part
+from clampbook.run.on_form.times import BEGINNING, WHEN_IT_BEGINS
+from clampbook.run.prompts import Choice
+from clampbook.text import started
+
+FORM, OTHER, BEGAN = "form", "other form", "began"
+YES, NO = "yes", "no"
+
+
+def this_revision(told: str) -> Part:
+    """Ask whether the revision at hand is that of the form."""
+    return Part(
+        FORM, f"{started(told)}: does that stand at the foot of the form?", "choice", numbered({YES: YES, NO: NO})
+    )
+
+
+def other_revision(told: Sequence[str]) -> Part:
+    """Ask which of the others it is, if any; each answer is its place in the list."""
+    listed = numbered({str(place): each for place, each in enumerate(told)})
+    return Part(OTHER, "Which stands there?", "choice", (*listed, Choice(NONE, "none of these", NONE)))
+
+
+def beginning() -> Part:
+    """Ask for the day and time at which it begins."""
+    return Part(BEGAN, f"{WHEN_IT_BEGINS} {BEGINNING}", "line")

@@ -1,0 +1,57 @@
+"""The paper form that is typed in, as far as it is known before its run begins."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from clampbook.book.starting.of_the_form import not_here, told
+from clampbook.run.answers import Refused
+from clampbook.run.gather.draft import NONE, Draft, Part
+from clampbook.run.on_form.starting import BEGAN, FORM, OTHER, YES, beginning, other_revision, this_revision
+from clampbook.run.on_form.times import beginning_of
+from clampbook.text import as_sentence
+
+if TYPE_CHECKING:
+    from clampbook.book.starting.terms import Work
+
+
+class PaperForm(Struct, frozen=True):
+    """A paper form. `revisions` are those that it can have been printed from, the one at hand first; `chosen` is the
+    place of its own among them, `another` true once it is known not to be the first."""
+
+    revisions: tuple[Work, ...]
+    now: datetime
+    chosen: int | None = None
+    another: bool = False
+    began: datetime | None = None
+
+    @property
+    def work(self) -> Work | None:
+        """The revision that it was printed from, once that is known."""
+        return None if self.chosen is None else self.revisions[self.chosen]
+
+
+def form_part(form: PaperForm) -> Part | None:
+    """Give what is asked next of the form; None where all of it is known."""
+    if form.chosen is None:
+        in_words = tuple(map(told, form.revisions))
+        return other_revision(in_words[1:]) if form.another else this_revision(in_words[0])
+    return beginning() if form.began is None else None
+
+
+def form_settled(form: PaperForm, given: Draft) -> PaperForm | Refused:
+    """The same with one more answer."""
+    if given.has(BEGAN):
+        began = beginning_of(given.text(BEGAN), form.now)
+        return Refused(began) if isinstance(began, str) else replace(form, began=began)
+    if given.has(FORM) and given.text(FORM) == YES:
+        return replace(form, chosen=0)
+    if given.has(FORM) and len(form.revisions) > 1:
+        return replace(form, another=True)
+    if given.has(OTHER) and given.text(OTHER) != NONE:
+        return replace(form, chosen=int(given.text(OTHER)) + 1)
+    return Refused(as_sentence(not_here().sentence)) if given.has(FORM) or given.has(OTHER) else form
