@@ -4,8 +4,22 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
+from typing import assert_never
 
-from clampbook.procedure.model import Group, Inspect, Loosen, Measure, Recheck, Stage, Tighten, Turn
+from clampbook.procedure.model import (
+    Align,
+    Apply,
+    Group,
+    Inspect,
+    Loosen,
+    Mark,
+    Measure,
+    Recheck,
+    Stage,
+    Tighten,
+    Turn,
+    Wait,
+)
 from clampbook.procedure.slips import KeyPath
 from clampbook.review.codes import Code
 from clampbook.review.look import Look, Raised
@@ -81,8 +95,10 @@ def _pulled_from_loose(stages: Iterable[Stage], *, loose: bool) -> int:
                 count, loose = count + 1, False
             case Recheck() if stage.back_off is not None:
                 count, loose = count + 1, False
-            case _:
+            case Tighten() | Turn() | Recheck() | Align() | Apply() | Inspect() | Mark() | Measure() | Wait():
                 pass
+            case _ as never:
+                assert_never(never)
     return count
 
 

@@ -14,11 +14,8 @@ def meters_of(plan: Plan, events: Iterable[e.Event]) -> tuple[Meter, ...]:
     asked = {f"ask:{ask.name}": ask.name for ask in plan.asks if ask.searched_as == "usage"}
     found: dict[str, Meter] = {}
     for event in events:
-        match event:
-            case e.Asked(item=item, value=value) | e.Corrected(item=str() as item, value=value) if item in asked:
-                found.pop(item, None)
-                if value is not None:
-                    found[item] = Meter(asked[item], value, event.unit or "")
-            case _:
-                continue
+        if isinstance(event, e.Asked | e.Corrected) and event.item in asked:
+            found.pop(event.item, None)
+            if event.value is not None:
+                found[event.item] = Meter(asked[event.item], event.value, event.unit or "")
     return tuple(found[item] for item in asked if item in found)
