@@ -10,7 +10,7 @@ import pytest
 
 from clampbook.archive.follow_ups import FollowUp
 from clampbook.book.book import Book
-from clampbook.book.due.crossed import cross_off, crossed_off
+from clampbook.book.due.crossed import cross_off, crossed_off, due_again
 from clampbook.book.merging.merging import merge
 from clampbook.book.notices import notices
 from clampbook.book.soundness.verifying import Verifying
@@ -66,6 +66,26 @@ def test_after_a_merge_it_is_still_crossed_off(book: Book, tmp_path: Path) -> No
         "Follow-up “Look at the head after the first run” crossed off by Ines on 20 March 2026: done on the slip.",
     ) == notices(ours, HEAD)
     assert () == Verifying(ours).book()
+
+
+def test_what_was_said_last_holds_in_each_of_two_books(book: Book, tmp_path: Path) -> None:
+    """Crossed off in ours, due again in theirs, which had ours merged into it: both say so, once ours has theirs."""
+    cross_off(book, LOOK, INES, "done on the slip", STAMP)
+    theirs = Book.create(tmp_path / "theirs", "Theirs")
+    merge(theirs, book, STAMP_OF_MERGE)
+
+    due_again(theirs, LOOK, INES, "another engine was meant", stamp_of(datetime(2026, 5, 2, 9, tzinfo=UTC), "ines"))
+    merge(book, theirs, {"at": "2026-05-03T12:00:00.000Z", "offset": "+02:00"})
+
+    assert [{}, {}] == [crossed_off(theirs), crossed_off(book)]
+
+
+def test_in_one_book_its_lines_are_in_order_whatever_the_clock_showed(book: Book) -> None:
+    """The clock was set back between the two."""
+    cross_off(book, LOOK, INES, "done on the slip", STAMP)
+    due_again(book, LOOK, INES, "another engine was meant", stamp_of(datetime(2026, 3, 19, tzinfo=UTC), "ines"))
+
+    assert {} == crossed_off(book)
 
 
 def test_nobody_crosses_off_what_is_crossed_off(book: Book) -> None:

@@ -6,7 +6,9 @@ What was crossed off by mistake is due again by another line.
 
 from __future__ import annotations
 
+import heapq
 from collections.abc import Iterator, Sequence
+from operator import itemgetter
 from typing import Any
 
 import msgspec
@@ -66,19 +68,22 @@ def crossed_off(book: Book) -> dict[tuple[str, str], CrossedOff]:
 
 
 def _told(book: Book) -> Iterator[CrossedOff]:
-    """The lines of books that were merged into this one, then those of its own log, which comes after them."""
-    for path in book.merged_logs():
-        yield from _in(ledger.read(path)[0])
-    yield from _in(book.log_lines())
+    """The lines of books that were merged into this one and of its own log, in the order of their times."""
+    logs = [*(ledger.read(path)[0] for path in book.merged_logs()), book.log_lines()]
+    return (each for _, each in heapq.merge(*map(_in, logs), key=itemgetter(0)))
 
 
-def _in(log: Sequence[bytes]) -> Iterator[CrossedOff]:
+def _in(log: Sequence[bytes]) -> Iterator[tuple[str, CrossedOff]]:
+    """The lines of one log, each with its time: never earlier than the line before it, whatever the clock showed."""
+    latest = ""
     for line in log:
         if _TELLS.search(line):
             try:
-                yield _read(line)
+                said = _read(line)
             except UNREADABLE:
                 continue  # verifying the book names the line; a list of what is due leaves nothing off for it
+            latest = max(latest, said.at)
+            yield latest, said
 
 
 def due_again(book: Book, found: FollowUp, person: Person, reason: str, stamp: Stamp) -> None:
