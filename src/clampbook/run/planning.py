@@ -27,6 +27,7 @@ from clampbook.run import kinds
 from clampbook.run.one_use import asked_new
 from clampbook.run.plan import DueLater, Plan, Step
 from clampbook.run.told.estimating import clampings
+from clampbook.text import quoted
 
 BLOCK_OF_EACH_FOUR = 4
 _OF_LATER_WORK = (
@@ -108,7 +109,7 @@ def plan(
 def _is_one_of_its_joints(procedure: Procedure, joint: str | None) -> None:
     if joint is not None and joint not in procedure.repeat:
         known = ", ".join(procedure.repeat) or "one only"
-        raise ValueError(f"{procedure.title} has no joint {joint!r}; it has {known}.")
+        raise ValueError(f"{procedure.title} has no joint {quoted(joint)}. It has {known}.")
 
 
 def _left_out(procedure: Procedure, only: Sequence[str]) -> tuple[str, ...]:
@@ -118,7 +119,7 @@ def _left_out(procedure: Procedure, only: Sequence[str]) -> tuple[str, ...]:
     strange = next((name for name in only if name not in known and name not in known.values()), None)
     if strange is not None:
         there = ", ".join(known) or "one only"
-        raise ValueError(f"{procedure.title} has no joint {strange!r}; it has {there}.")
+        raise ValueError(f"{procedure.title} has no joint {quoted(strange)}. It has {there}.")
     return tuple(name for whole, name in known.items() if only and name not in only and whole not in only)
 
 
@@ -126,8 +127,8 @@ def _follow_up(procedure: Procedure, title: str) -> FollowUp:
     for each in procedure.follow_ups:
         if each.title == title:
             return each
-    known = ", ".join(f"{each.title!r}" for each in procedure.follow_ups) or "none"
-    raise ValueError(f"{procedure.title} has no follow-up {title!r}; it has {known}.")
+    known = ", ".join(quoted(each.title) for each in procedure.follow_ups) or "none"
+    raise ValueError(f"{procedure.title} has no follow-up {quoted(title)}. It has {known}.")
 
 
 def _due(follow_up: FollowUp) -> DueLater:

@@ -38,7 +38,7 @@ def _after(plan: Plan) -> Iterator[Section | Boxes]:
     if not plan.sign_off:
         yield Boxes(packed(_name("Done by")))
     if plan.due_later:
-        yield Section("", lines=(f"Follow-up: {'; '.join(map(_due, plan.due_later))}.",))
+        yield Section("", lines=tuple(map(_due, plan.due_later)))
 
 
 def _name(role: str) -> tuple[Box, ...]:
@@ -48,4 +48,4 @@ def _name(role: str) -> tuple[Box, ...]:
 def _due(later: DueLater) -> str:
     when = [show_duration(later.after)] if later.after is not None else []
     when += [f"{later.or_use} of use"] if later.or_use else []
-    return f"{later.title}, after {' or '.join(when)}"
+    return f"Follow-up: {later.title}, after {' or '.join(when)}."

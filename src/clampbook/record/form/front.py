@@ -87,15 +87,18 @@ def _ticked(lines: tuple[str, ...]) -> tuple[str, ...]:
 def _fastener(name: str, group: Group) -> str:
     told = [_kinds(group), group.property_class, group.lubrication, group.fastener]
     left = ["left-hand thread"] if group.left_hand else []
-    return f"{name}: {'; '.join(part for part in (*told, *left) if part)}."
+    return f"{name}: {' · '.join(part for part in (*told, *left) if part)}"
 
 
 def _kinds(group: Group) -> str:
-    """Tell what belongs where: "1, 2, 3, 4: M10x1.25 x 91 mm"; the thread where it is the same everywhere."""
-    if len(set(group.fits.values())) < 2:
-        return next(iter(group.fits.values()), group.thread or "")
-    kinds = dict.fromkeys(group.fits.values())
-    return ", ".join(f"{fits} at {named([one for one in group.fits if group.fits[one] == fits])}" for fits in kinds)
+    """Tell what belongs where: "M10x1.25 x 91 mm at 1–4, M10x1.25 at 5, 6"; without positions where it is the same
+    at all."""
+    at: dict[str | None, list[str]] = {}
+    for position in group.positions:
+        at.setdefault(group.fits_at(position), []).append(position)
+    if len(at) == 1:
+        return next(iter(at)) or ""
+    return ", ".join(f"{fits} at {named(where)}" for fits, where in at.items() if fits)
 
 
 def _tools(taken: Taken) -> Iterator[Block]:

@@ -50,7 +50,7 @@ def _captions(plan: Plan) -> Iterator[str]:
 
 def _start(name: str, group: Group) -> str:
     order = [own(each) for each in group.order]
-    left = f" {name} are left-hand (L): counterclockwise tightens." if group.left_hand else ""
+    left = " Left-hand (L): counterclockwise tightens." if group.left_hand else ""
     if len(order) == 1:
         return f"{name}: {order[0]} alone.{left}"
     then = ", ".join(order[1 : _FIRST + 1])
