@@ -50,7 +50,7 @@ def readings(record: Record) -> list[tuple[Any, ...]]:
     """What was read, clicked, turned and measured where, with what, and how it was judged."""
     keys_of = ("step", "position", "attempt", "kind", "standing", "value", "unit", "tool", "adapter", "set_to")
     figures = ("at_fastener", "sum", "result", "window_from", "window_to", "set_to_at_fastener", "spread_of_points")
-    told = {"confirmed by round": "clicked"}  # each bolt has a tick of its own on a form
+    told = {"confirmed together": "clicked"}  # each bolt has a tick of its own on a form
     return [
         (*(row.get(key) for key in (*keys_of, *figures)), told.get(row["outcome"], row["outcome"]))
         for row in record["reading"]
@@ -70,7 +70,7 @@ def in_order(rows: list[tuple[Any, ...]]) -> list[tuple[Any, ...]]:
 def statistics(record: Record) -> list[dict[str, Any]]:
     """What each round of each group came to; each click counts alike, however it was confirmed."""
     return [
-        {key: value for key, value in stage.items() if key not in ("clicked", "confirmed_by_round")}
+        {key: value for key, value in stage.items() if key not in ("clicked", "confirmed_together")}
         for group in record["group"]
         for stage in group["stage"]
     ]

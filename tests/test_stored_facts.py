@@ -84,7 +84,7 @@ CODES = {  # code of three words and more, one of a closed set that scripts read
     "worked on it after looking at it": _NOTED,
     "by the mark": _OUTCOME,
     "no movement yet": _OUTCOME,
-    "confirmed by round": _OUTCOME,
+    "confirmed together": _OUTCOME,
     "done, by concession": _OUTCOME,
     "no work in this run": _OUTCOME,
     "not in the sample": _OUTCOME,

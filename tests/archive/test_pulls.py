@@ -93,7 +93,7 @@ class TestDeviation:
             found = list(pulls(tomllib.load(file)))
 
         assert {None} == {pull.deviation for pull in found if pull.kind == "pull"}
-        assert {""} == {pull.shown for pull in found if pull.outcome in ("clicked", "confirmed by round")}
+        assert {""} == {pull.shown for pull in found if pull.outcome in ("clicked", "confirmed together")}
 
 
 class TestPace:

@@ -55,7 +55,7 @@ class TestReadings:
 
         row = stage(day, 6, "Side screws")
 
-        assert (0, 2) == (row["readings"], row["confirmed_by_round"])
+        assert (0, 2) == (row["readings"], row["confirmed_together"])
         assert not {"mean", "least", "most", "spread", "unit"} & set(row)
 
     def test_void_pulls_and_earlier_ones_take_no_part(self) -> None:

@@ -47,7 +47,7 @@ class TestOutcome:
         day = Daybook()
         day.confirmed("6.1/11", "6.1/12")
 
-        assert "confirmed by round" == position(day, "12")["outcome"]["6.1/12"]
+        assert "confirmed together" == position(day, "12")["outcome"]["6.1/12"]
 
     def test_after_starting_over_the_steps_are_to_do_again(self) -> None:
         """What was done before does not count any more."""

@@ -66,7 +66,7 @@ class TestRows:
 
         rows = day.record()["reading"]
 
-        assert [(line, "11", "confirmed by round"), (line, "12", "confirmed by round")] == [
+        assert [(line, "11", "confirmed together"), (line, "12", "confirmed together")] == [
             (row["line"], row["position"], row["outcome"]) for row in rows
         ]
         assert [("6.1/11", "6.1/12")] * 2 == [(row["confirmed_from"], row["confirmed_to"]) for row in rows]
@@ -85,9 +85,19 @@ class TestRows:
         day.clicked("6.1/12", "10")
         day.confirmed("6.1/11", "6.1/12")
 
-        assert [("12", "clicked"), ("11", "confirmed by round")] == [
+        assert [("12", "clicked"), ("11", "clicked")] == [
             (row["position"], row["outcome"]) for row in day.record()["reading"]
         ]
+
+    def test_one_that_is_confirmed_alone_is_a_click_like_any_other(self) -> None:
+        """The last of a group that four do not divide was confirmed pull by pull."""
+        day = Daybook()
+        day.confirmed("6.1/11", "6.1/11")
+
+        record = day.record()
+
+        assert [("11", "clicked")] == [(row["position"], row["outcome"]) for row in record["reading"]]
+        assert "clicks_confirmed_together" not in record["not_measured"]
 
     def test_a_turn_shows_each_stroke_and_the_sum(self) -> None:
         """A turn in two strokes is judged by what they come to."""

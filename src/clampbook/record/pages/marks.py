@@ -12,7 +12,7 @@ _MARK_OF = {
     "under": MARKS["under"],
     "over": MARKS["over"],
     "clicked": MARKS["clicked"],
-    "confirmed by round": MARKS["confirmed"],
+    "confirmed together": MARKS["confirmed"],
     "by the mark": MARKS["confirmed"],
     "by concession": MARKS["concession"],
     "concession": MARKS["concession"],

@@ -31,7 +31,7 @@ Kind = Literal[
     "decision",
     "left blank",
 ]
-"""`pull` has a reading, `click` and `confirmation` have a setting and no number."""
+"""`pull` has a reading, `click` and `confirmation` have a setting and no number; one of these is for several."""
 
 WhyNot = Literal[
     "void",
@@ -48,7 +48,7 @@ WhyNot = Literal[
     "adjusted since",
 ]
 
-CLICKED, CONFIRMED, BY_THE_MARK, NOT_JUDGED = "clicked", "confirmed by round", "by the mark", "not judged"
+CLICKED, CONFIRMED, BY_THE_MARK, NOT_JUDGED = "clicked", "confirmed together", "by the mark", "not judged"
 BY_CONCESSION, AS_EXPECTED, NOT_AS_EXPECTED, UNKNOWN = "by concession", "as expected", "not as expected", "unknown"
 NOT_DRAWN = "not in the sample"
 LEFT_BLANK: Kind = "left blank"  # nothing stands on a paper form

@@ -11,7 +11,7 @@ from clampbook import units
 from clampbook.ledger.stamp import Stamp
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, DoneUpTo, Plus, Refused
-from clampbook.run.fold.acts import CONFIRMED, Act
+from clampbook.run.fold.acts import CLICKED, CONFIRMED, Act, Kind
 from clampbook.run.fold.fastener import pulled as pull
 from clampbook.run.fold.frames import advance, frame_at_hand, pending
 from clampbook.run.fold.line import Line
@@ -39,6 +39,8 @@ from clampbook.run.told.words import Words
 from clampbook.text import started
 
 _NAMED_AT_MOST = 6  # positions of one sentence
+_SEVERAL: tuple[Kind, str] = ("confirmation", CONFIRMED)
+_ALONE: tuple[Kind, str] = ("click", CLICKED)
 
 
 def keys(prompt: Confirm) -> Keys:
@@ -164,15 +166,18 @@ def fold(plan: Plan, progress: Progress, event: e.Confirmed) -> Progress:
 
 
 def acts(line: Line, event: e.Confirmed) -> tuple[Act, ...]:
-    """One for each position that the walk took as pulled by this line, and for no other between the two ends."""
+    """One for each position that the walk took as pulled by this line, and for no other between the two ends. One that
+    was the last of its block, or is done again alone, is confirmed pull by pull as any other click."""
     first, last = line.plan.index_of[event.first], line.plan.index_of[event.last]
     figures = {"set_to": event.set_to, "unit": event.unit, "at_fastener": event.at_fastener}
-    return tuple(
-        line.act("confirmation", step.id, CONFIRMED, tool=event.tool, window=event.window, **figures)
+    pulled_now = [
+        step.id
         for index, step in enumerate(line.plan.steps[first : last + 1], start=first)
         if step.position is not None
         if (state := standing(line.after, step.position)).latest == event.seq and state.latest_step == index
-    )
+    ]
+    kind, outcome = _SEVERAL if len(pulled_now) > 1 else _ALONE
+    return tuple(line.act(kind, each, outcome, tool=event.tool, window=event.window, **figures) for each in pulled_now)
 
 
 def tell(event: e.Confirmed, plan: Plan, _: Tools) -> str:
