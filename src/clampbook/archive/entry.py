@@ -50,7 +50,7 @@ class Entry(Struct, frozen=True, kw_only=True, gc=False):
     rest: str = ""
     of_run: str = ""  # whose addendum it is
     follows: str = ""  # the run that it follows up
-    follow_up: str = ""  # with which work of that one
+    follow_up: str = ""  # with which work of that one, as it is called there
     book: str = ""
     fault: str = ""
     pulls: tuple[Pull, ...] = ()
@@ -82,7 +82,7 @@ def entry(run: str, record: Table, measured: Mapping[int, str] = NOTHING_NAMED) 
         rest=_joined((run, *_rest(record))),
         of_run=_belongs_to(run, record),
         follows="" if _belongs_to(run, record) else text(record.get("of_run")),
-        follow_up=text(record.get("follow_up")),
+        follow_up=text(record.get("of_follow_up")) or text(record.get("follow_up")),
         book=text(record.get("book")),
         pulls=tuple(pulls(record, measured)),
         later=tuple(_later(record)),
@@ -164,7 +164,17 @@ def _rest(record: Table) -> Iterator[str]:
     """All else that somebody may remember of a run."""
     if record.get("from_paper"):
         yield FROM_PAPER
-    for key in ("outcome", "joint", "source", "series", "follow_up", "of_run", "reason", "procedure_status"):
+    for key in (
+        "outcome",
+        "joint",
+        "source",
+        "series",
+        "follow_up",
+        "of_follow_up",
+        "of_run",
+        "reason",
+        "procedure_status",
+    ):
         yield text(record.get(key))
     for row in rows(record, "answer"):
         yield _pair(row.get("asked"), row.get("answer"))

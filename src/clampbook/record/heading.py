@@ -51,6 +51,7 @@ def heading(run: Frozen, record: int, deviations: int, told: tuple[int | None, i
         "joints_walked": plan.joints_walked,
         "follow_up": plan.follow_up,
         "of_run": opened.of_run.run if opened.of_run else None,
+        "of_follow_up": opened.of_run.called_then if opened.of_run else None,
         "of_run_damaged": True if opened.of_run is not None and opened.of_run.damaged else None,
         "opened_beside": list(opened.alongside) or None,
         "sheet_unit": plan.unit,

@@ -51,6 +51,7 @@ class Earlier(Struct, frozen=True, kw_only=True, omit_defaults=True):
 
     `loosened` has the positions that it left otherwise than tightened: by how many degrees, None where fully. `meters`
     is what counted use showed then, and `or_use` after how much of it this work was due, where that was written down.
+    `called_then` is what that run calls the follow-up, where a newer revision calls it otherwise.
     """
 
     run: str
@@ -60,6 +61,12 @@ class Earlier(Struct, frozen=True, kw_only=True, omit_defaults=True):
     loosened: dict[str, str | None] = {}
     meters: tuple[Meter, ...] = ()
     or_use: str | None = None
+    called_then: str | None = None
+
+    @property
+    def named(self) -> tuple[str, str]:
+        """The run with the title that it gave to the follow-up: what is due is listed by it."""
+        return self.run, self.called_then or self.follow_up
 
 
 class Opened(EventBase, frozen=True, kw_only=True, tag="opened"):

@@ -9,6 +9,8 @@ from pathlib import Path
 import pytest
 
 from book.starting.test_new_run import END, INES, PULLS, Noon, walked
+from clampbook.archive.follow_ups import waiting
+from clampbook.archive.index import Archive
 from clampbook.book.book import Book
 from clampbook.book.starting.followed_up import told_before, work_followed
 from clampbook.book.starting.new_run import open_run
@@ -159,6 +161,53 @@ def test_positions_of_another_revision_are_told(book: Book) -> None:
     told = told_before(book, work_followed(book, run, "cover"), known)
 
     assert [f"{run.id} does not know these positions: 5, 6. How often they were tightened is not known."] == list(told)
+
+
+RENAMED = COVER.replace("Look at it again", "Look at it after two weeks")
+
+
+def renamed(book: Book, run: RunFolder, procedure: str, title: str) -> RunFolder:
+    """The follow-up of a run by a newer revision, which calls it so, opened."""
+    own(book.root, "cover", procedure)
+    work = work_followed(book, run, "cover")
+    return open_run(book, work, Terms(person=INES, follow_up=title, of=run), Noon(), "handed in")
+
+
+def due_then(book: Book) -> list[str]:
+    """What is still to be done after the runs of the book."""
+    with Archive(book.root) as archive:
+        archive.refresh()
+        return [each.title for each in archive.asked(waiting)]
+
+
+def test_a_follow_up_that_a_newer_revision_renamed_is_done(book: Book) -> None:
+    """It is listed by the title of then until then, and no more once the run of the new title is closed."""
+    run = first(book, *PULLS, *END)
+    before = due_then(book)
+
+    later = renamed(book, run, RENAMED, "Look at it after two weeks")
+    told = told_before(book, work_followed(book, run), Terms(person=INES, follow_up="Look at it again", of=run))
+    walked(book, later, a.Value("423"), a.Look("yes"), a.Finish(accepted=True))
+    record = conclude(book, later)
+
+    assert (["Look at it again"], []) == (before, due_then(book))
+    assert (f"Run {later.id} of this follow-up is open. Resume it, or start a second one.",) == told
+    assert record is not None
+    assert 'of_follow_up = "Look at it again"' in record.read_text("utf-8")
+    assert "10 h" == (later.first() or {})["of_run"]["or_use"]
+
+
+def test_a_follow_up_that_a_newer_revision_added_does_none_of_the_first_run(book: Book) -> None:
+    """The old one is still to be done."""
+    run = first(book, *PULLS, *END)
+
+    later = renamed(book, run, COVER + LOOKED_AT_LATER.replace("again", "in a year"), "Look at it in a year")
+    walked(book, later, a.Value("423"), a.Look("yes"), a.Finish(accepted=True))
+    record = conclude(book, later)
+
+    assert ["Look at it again"] == due_then(book)
+    assert record is not None
+    assert "of_follow_up" not in record.read_text("utf-8")
 
 
 def test_the_same_follow_up_under_way_is_told(book: Book) -> None:

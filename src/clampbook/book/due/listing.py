@@ -52,7 +52,7 @@ def _follow_up_of(runs: Iterable[RunFolder]) -> Iterable[tuple[str, str]]:
     for run in runs:
         first = first_event(run)
         if first is not None and first.of_run is not None:
-            yield first.of_run.run, first.of_run.follow_up
+            yield first.of_run.named
 
 
 def of_stock_and_procedures(stock: Stock, procedures: Mapping[Path, Procedure | None], span: Span) -> tuple[Due, ...]:

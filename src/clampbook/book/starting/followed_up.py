@@ -18,7 +18,7 @@ from clampbook.ledger.refusals import LedgerFault
 from clampbook.run.events import Earlier, Opened
 from clampbook.run.fold.fastener import known_loose
 from clampbook.run.meters import meters_of
-from clampbook.run.plan import Plan
+from clampbook.run.plan import DueLater, Plan
 from clampbook.run.progress import Progress
 from clampbook.run.use import Meter
 from clampbook.run.walk import read_events, read_progress
@@ -79,7 +79,7 @@ def work_followed(book: Book, run: RunFolder, named: str | None = None) -> Work:
             raise unread from None
 
 
-def followed_up(terms: Terms) -> FollowedUp | None:
+def followed_up(work: Work, terms: Terms) -> FollowedUp | None:
     """The run that is followed up, which must be over; None where none is. Raises LedgerFault."""
     run = terms.of
     if run is None or terms.follow_up is None:
@@ -90,7 +90,7 @@ def followed_up(terms: Terms) -> FollowedUp | None:
         raise LedgerFault(f"{run.id} is still open. Close it first: clampbook walk --resume {run.id}")
     opened, read = _opened(run), _read(run)
     progress, plan = read.progress, read.plan
-    late = None if plan is None else next((each for each in plan.due_later if each.title == terms.follow_up), None)
+    late = None if plan is None else _due_then(plan, work, terms.follow_up)
     return FollowedUp(
         earlier=Earlier(
             run=run.id,
@@ -100,6 +100,7 @@ def followed_up(terms: Terms) -> FollowedUp | None:
             loosened={} if progress is None else _loosened(progress),
             meters=read.meters,
             or_use=None if late is None else late.or_use,
+            called_then=None if late is None or late.title == terms.follow_up else late.title,
         ),
         series=None if opened is None else opened.series,
         worked_on=progress.worked_on if progress is not None else opened.equipment if opened is not None else None,
@@ -111,10 +112,21 @@ def followed_up(terms: Terms) -> FollowedUp | None:
     )
 
 
+def _due_then(plan: Plan, work: Work, title: str) -> DueLater | None:
+    """The follow-up as the first run announced it: by its title, or, where a newer revision calls it otherwise, the
+    only one whose title that revision has no more; None where neither tells."""
+    same = next((each for each in plan.due_later if each.title == title), None)
+    if same is not None:
+        return same
+    titles = {each.title for each in work.procedure.follow_ups}
+    gone = [each for each in plan.due_later if each.title not in titles]
+    return gone[0] if len(gone) == 1 else None
+
+
 def told_before(book: Book, work: Work, terms: Terms) -> tuple[str, ...]:
     """Tell what is to be read before a follow-up: where the first run leaves something open, and where the same work is
     under way. Raises LedgerFault."""
-    first = followed_up(terms)
+    first = followed_up(work, terms)
     if first is None:
         return ()
     plan = plan_for(work, first.carried(terms))
@@ -124,7 +136,7 @@ def told_before(book: Book, work: Work, terms: Terms) -> tuple[str, ...]:
 def _under_way(book: Book, earlier: Earlier) -> Iterator[str]:
     for run in book.unfinished_runs():
         of = None if (opened := _opened(run)) is None else opened.of_run
-        if of is not None and (of.run, of.follow_up) == (earlier.run, earlier.follow_up):
+        if of is not None and of.named == earlier.named:
             yield f"Run {run.id} of this follow-up is open. Resume it, or start a second one."
 
 

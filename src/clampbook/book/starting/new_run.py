@@ -25,7 +25,7 @@ def open_run(book: Book, work: Work, terms: Terms, clock: Clock, source: Literal
     from importlib.metadata import version
 
     despite = _despite(work, terms)
-    first = followed_up(terms)
+    first = followed_up(work, terms)
     if first is not None:
         terms = first.carried(terms)
     plan = plan_for(work, terms)

@@ -170,7 +170,8 @@ def _facts(plan: Plan, telling: Telling) -> Iterator[tuple[str, str]]:
     if record.get("accept") == "guarded":
         yield "Acceptance", "windows narrowed for the tool’s uncertainty"
     if plan.follow_up:
-        yield "Follow-up", f"{plan.follow_up}, of run {record['of_run']}"
+        then = f", there called “{record['of_follow_up']}”" if record.get("of_follow_up") else ""
+        yield "Follow-up", f"{plan.follow_up}, of run {record['of_run']}{then}"
     for row in last_answers(telling):
         yield f"{row['asked']}, {ALL_NEW}" if row.get("is") == ALL_NEW else row["asked"], answered(row)
     if record.get("scan"):
