@@ -324,7 +324,8 @@ def _shown(aim: Aim) -> str:
 
 def _measured(asked: ask.Measure) -> str:
     if asked.aim is not None and asked.part == "final torque" and asked.aim.on_tool[0] is None:
-        return _inside(asked.aim.on_tool)  # up to its limit, on a line of its scale
+        most = asked.aim.on_tool[1] or asked.aim.tool.maximum  # up to its limit, on a line of its scale
+        return _inside((None, most))  # and no less than it was tightened to
     low, high = asked.window or (Decimal(1), Decimal(1))
     if asked.unit == units.COUNT:
         return units.plain(low if low is not None else high if high is not None else Decimal(1))

@@ -83,6 +83,7 @@ CODES = {  # code of three words and more, one of a closed set that scripts read
     "the same as the reading before": _NOTED,
     "worked on it after looking at it": _NOTED,
     "by the mark": _OUTCOME,
+    "turned on to the slot": _OUTCOME,
     "no movement yet": _OUTCOME,
     "confirmed together": _OUTCOME,
     "done, by concession": _OUTCOME,

@@ -14,7 +14,10 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "run"))
 from small_joints import READING, SETTING, align, bench_for, bolts, tighten, value, walk_to
 
 from bench import OKKE, Bench
+from clampbook.record.pages.blocks import Sentences
+from clampbook.record.pages.marks import state
 from clampbook.record.pages.not_measured import at_slots
+from clampbook.record.pages.panels import of_work
 from clampbook.record.pages.telling import Telling
 from clampbook.record.record import build
 from clampbook.run import answers as a
@@ -99,3 +102,71 @@ def test_one_that_does_not_align_was_held_against_its_limit_where_a_tool_showed_
 def test_a_turn_to_a_slot_is_no_turn_by_the_mark() -> None:
     """No angle is asked for there, so that none is missing."""
     assert "turns_by_the_mark" not in record(turned_on("turned"))["not_measured"]
+
+
+class TestHowItCameToItsSlot:
+    """What became of each nut at its slot stands in the record, by name."""
+
+    @staticmethod
+    def rows(run: Bench) -> list[tuple[str, str, str]]:
+        """What was done at the slots: where, what, and its outcome."""
+        found = record(run)["reading"]
+        return [(each["position"], each["kind"], each["outcome"]) for each in found if each["stage"] == 2]
+
+    @staticmethod
+    def outcomes(run: Bench) -> list[str]:
+        """The word for each nut at its slot."""
+        return [each["outcome"][f"2.1/{each['position']}"] for each in record(run)["position"]]
+
+    def test_aligned_already_is_told(self) -> None:
+        """Nothing was turned there, and somebody looked."""
+        run = turned_on("already", tools=READING)
+
+        assert [("1", "slot", "aligned already")] == self.rows(run)
+        assert "aligned already" == self.outcomes(run)[0]
+
+    def test_turned_on_and_read_is_within(self) -> None:
+        """No mark was gone by, and the torque there says how it stands."""
+        run = turned_on("turned", tools=READING)
+        value(run, "34")
+        run.answer(a.Look("yes"))
+
+        assert [("1", "turn", "turned on to the slot"), ("1", "final torque", "within")] == self.rows(run)
+        assert "within" == self.outcomes(run)[0]
+
+    def test_turned_on_without_a_reading_says_just_that(self) -> None:
+        """A plain wrench shows nothing, and the pin says nothing of the torque."""
+        run = turned_on("turned")
+
+        assert [("1", "turn", "turned on to the slot")] == self.rows(run)
+        assert "turned on to the slot" == self.outcomes(run)[0]
+
+    def test_the_report_tells_each_way(self) -> None:
+        """A nut that was read there, and one that was not."""
+        run = turned_on("turned", tools=READING)
+        value(run, "34")
+        run.answer(a.Look("yes"))
+        run.answer(a.Slot("unread"))
+        run.answer(a.Look("yes"))
+        telling = Telling(record(run))
+        rows = [row for row in telling.rows("reading") if row["kind"] == "turn"]
+
+        told = of_work(telling, rows)
+
+        assert isinstance(told[0], Sentences)
+        assert ["turned on to the slot: 1, torque read", "turned on to the slot: 2, no reading"] == [
+            line.partition("\u00a0")[2].partition(", by")[0] for line in told[0].lines
+        ]
+
+    def test_on_the_map_a_nut_without_a_reading_at_its_slot_has_none(self) -> None:
+        """The pull before was read; then it was turned on, and nobody knows how far. Aligned already it stands as it
+        was read."""
+        within = {"1.1/1": "within"}
+
+        assert ["clicked", "within", "within"] == [
+            state("done", within | {"2.1/1": word}) for word in ("turned on to the slot", "within", "aligned already")
+        ]
+        assert ["clicked", "within"] == [
+            state("done", outcomes)
+            for outcomes in (within | {"2.1/1": "confirmed together"}, {"1.1/1": "clicked", "2.1/1": "within"})
+        ]

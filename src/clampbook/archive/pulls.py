@@ -19,6 +19,7 @@ _KINDS = frozenset(
     {
         "pull",
         "turn",
+        "slot",
         "prevailing torque",
         "final torque",
         "stretch",

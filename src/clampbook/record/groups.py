@@ -14,6 +14,7 @@ from clampbook.record.pull import COUNTS, Pull
 from clampbook.record.tables import Row
 from clampbook.record.wording import ends
 from clampbook.run.fold.acts import (
+    AT_THE_SLOT,
     BY_CONCESSION,
     BY_THE_MARK,
     CLICKED,
@@ -36,6 +37,7 @@ _OUTCOMES = (
     CLICKED,
     CONFIRMED,
     BY_THE_MARK,
+    AT_THE_SLOT,
     "still",
     "moved",
     NO_MOVEMENT,

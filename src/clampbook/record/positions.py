@@ -13,6 +13,7 @@ from clampbook.record.history import History
 from clampbook.record.tables import Row
 from clampbook.run.fold.acts import (
     AS_EXPECTED,
+    AT_THE_SLOT,
     BACKED_OFF,
     BY_CONCESSION,
     CLICKS,
@@ -43,6 +44,7 @@ _OF_THE_WORK: tuple[Kind, ...] = (
     "pull",
     *CLICKS,
     "turn",
+    "slot",
     "recheck",
     "measurement",
     "loosening",
@@ -148,8 +150,8 @@ def _outcome(acts: list[Act], state: Standing, before: int) -> str:
     last = acts[-1]
     made = [act for act in acts if act.kind not in _SAYS]
     found = {act.outcome for act in made}
-    locked = last.kind == "look" and last.outcome == AS_EXPECTED  # a pin in its place takes no concession away
-    if last.kind in _SAYS and not (locked and BY_CONCESSION in found):
+    locked = last.kind == "look" and last.outcome == AS_EXPECTED and bool(made)  # a pin says nothing of the nut
+    if last.kind in _SAYS and not locked:
         return BY_CONCESSION if last.kind == "decision" else last.outcome
     if last.kind == "backing off":  # whatever was pulled in the pass before
         return last.outcome
@@ -157,6 +159,8 @@ def _outcome(acts: list[Act], state: Standing, before: int) -> str:
         if grave in found:
             return grave
     by_kind = {act.kind: act.outcome for act in made}
+    if by_kind.get("turn") == AT_THE_SLOT and "final torque" in by_kind:
+        return by_kind["final torque"]
     return next((by_kind[kind] for kind in _OF_THE_WORK if kind in by_kind), made[-1].outcome)
 
 

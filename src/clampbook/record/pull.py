@@ -17,6 +17,7 @@ COUNTS = "counts"
 ROWS = (
     "pull",
     "turn",
+    "slot",
     "prevailing torque",
     "final torque",
     "stretch",

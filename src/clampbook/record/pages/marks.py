@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from clampbook.record.pages.blocks import Look
 from clampbook.record.pages.telling import Row
-from clampbook.run.fold.acts import TOO_FAR_APART
+from clampbook.run.fold.acts import ALIGNED, AT_THE_SLOT, BY_THE_MARK, CLICKED, CONFIRMED, TOO_FAR_APART
 from clampbook.run.told.marks import MARKS, TO_DO
 
 _MARK_OF = {
@@ -14,6 +14,8 @@ _MARK_OF = {
     "clicked": MARKS["clicked"],
     "confirmed together": MARKS["confirmed"],
     "by the mark": MARKS["confirmed"],
+    ALIGNED: MARKS["confirmed"],
+    AT_THE_SLOT: MARKS["confirmed"],
     "by concession": MARKS["concession"],
     "concession": MARKS["concession"],
     "void": MARKS["void"],
@@ -41,6 +43,10 @@ _LOOKS: dict[str, Look] = {
 }
 
 
+# What says how far it was pulled or turned; a look, and a nut that was at its slot already, leave that as it was.
+_TELLS = ("within", CLICKED, CONFIRMED, BY_THE_MARK, AT_THE_SLOT)
+
+
 def marked(word: str) -> str:
     """The word with its mark in front, where it has one."""
     mark = _MARK_OF.get(word)
@@ -60,14 +66,16 @@ def look(row: Row) -> Look | None:
 
 
 def state(word: str, outcomes: dict[str, str]) -> str:
-    """The mark's word for a whole position: what must be looked at comes before what is well."""
+    """The mark's word for a whole position, of its outcomes in the order of the plan: what must be looked at comes
+    before what is well, and of that the last step tells whether there is a reading."""
     if word in _MARK_OF and word not in ("to do", "to do again"):
         return word
     found = set(outcomes.values())
     for grave in ("over", "under", TOO_FAR_APART, "moved", "backed off", "to do again", "to do", "by concession"):
         if grave in found:
             return grave
-    return "within" if "within" in found else "clicked"
+    told = [each for each in outcomes.values() if each in _TELLS]
+    return "within" if told and told[-1] == "within" else "clicked"
 
 
 def sign(word: str) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence, Set
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -15,6 +15,7 @@ from clampbook.record.pages.marks import outcome
 from clampbook.record.pages.signs import drawn
 from clampbook.record.pages.telling import Row, Telling, as_typed, listed, number, quantity, signed
 from clampbook.record.pages.tools import questioned
+from clampbook.run.fold.acts import AT_THE_SLOT
 from clampbook.text import started
 
 _MOST_LINES = 4  # sentences; what differs more than that stands in a table
@@ -57,7 +58,8 @@ def _released_one_by_one(telling: Telling, rows: Sequence[Row]) -> list[Plain]:
 def of_work(telling: Telling, rows: Sequence[Row]) -> list[Plain]:
     """Tell of what has neither number nor setting: loosening, turns by the mark, rechecks by feel."""
     unmoved = any(row.get("unmoved_up_to") for row in rows)  # each with a number of its own
-    told = [] if unmoved else _in_lines(telling, rows, lambda row: f"lot {row['lot']}" if row.get("lot") else "")
+    read = _read_at_the_end(telling)
+    told = [] if unmoved else _in_lines(telling, rows, lambda row: _more(row, read))
     if told:
         return told
     columns = [_place(rows), Column("Outcome", outcome)]
@@ -67,6 +69,19 @@ def of_work(telling: Telling, rows: Sequence[Row]) -> list[Plain]:
         columns.append(Column("Not moved up to", _unmoved, right=True))
     columns += _alike(telling, rows)
     return [*_said_once(telling, rows), panels(rows, columns)]
+
+
+def _more(row: Row, read: Set[tuple[str, int]]) -> str:
+    """The lot of what was put on; of a nut that was turned on to its slot whether its torque was read there."""
+    if row["outcome"] == AT_THE_SLOT:
+        return "torque read" if (row["step"], row["attempt"]) in read else "no reading"
+    return f"lot {row['lot']}" if row.get("lot") else ""
+
+
+def _read_at_the_end(telling: Telling) -> Set[tuple[str, int]]:
+    """The steps and attempts in which the torque at the end of a turn was read."""
+    rows = (row for row in telling.rows("reading") if row["kind"] == "final torque" and row["standing"] == "counts")
+    return {(row["step"], row["attempt"]) for row in rows}
 
 
 def _in_lines(telling: Telling, rows: Sequence[Row], more: Callable[[Row], str], end: str = "") -> list[Plain]:

@@ -28,6 +28,7 @@ KINDS = (
     "prevailing torque",
     "pull",
     "stretch",
+    "slot",
     "turn",
     "final torque",
     "measurement",

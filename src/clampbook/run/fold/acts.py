@@ -13,6 +13,7 @@ Kind = Literal[
     "click",
     "confirmation",
     "turn",
+    "slot",
     "prevailing torque",
     "final torque",
     "stretch",
@@ -31,7 +32,8 @@ Kind = Literal[
     "decision",
     "left blank",
 ]
-"""`pull` has a reading, `click` and `confirmation` have a setting and no number; one of these is for several."""
+"""`pull` has a reading, `click` and `confirmation` have a setting and no number; one of these is for several. At a
+`slot` nothing was turned."""
 
 WhyNot = Literal[
     "void",
@@ -54,6 +56,7 @@ NOT_DRAWN = "not in the sample"
 LEFT_BLANK: Kind = "left blank"  # nothing stands on a paper form
 MOVED, STILL = "moved", "still"
 NO_MOVEMENT, NO_MOVEMENT_YET = "no movement", "no movement yet"  # where the torque at first movement was to be read
+ALIGNED, AT_THE_SLOT = "aligned already", "turned on to the slot"
 BACKED_OFF = "backed off"  # and not pulled since
 LET_DOWN = "let down"  # of what a tensioner held
 TOO_FAR_APART: Literal["too far apart"] = "too far apart"  # points within their window, and too far from each other

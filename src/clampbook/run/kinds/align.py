@@ -12,7 +12,7 @@ from clampbook.ledger.stamp import Stamp
 from clampbook.procedure.model import Align as Stage
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, Refused, Slot
-from clampbook.run.fold.acts import AS_EXPECTED, BY_THE_MARK, NOT_AS_EXPECTED, Act
+from clampbook.run.fold.acts import ALIGNED, AT_THE_SLOT, NOT_AS_EXPECTED, Act
 from clampbook.run.fold.fastener import pulled as pull
 from clampbook.run.fold.frames import left_unsaid
 from clampbook.run.fold.line import Line
@@ -147,10 +147,14 @@ def fold(plan: Plan, progress: Progress, event: e.Aligned) -> Progress:
 
 
 def acts(line: Line, event: e.Aligned) -> tuple[Act, ...]:
-    """A turn to the slot has no angle; no turn is a look."""
-    if event.slot == "turned":
-        return (line.act("turn", event.step, BY_THE_MARK),)
-    return (line.act("look", event.step, AS_EXPECTED if event.slot == "already" else NOT_AS_EXPECTED),)
+    """A turn to the slot has no angle; where it was there already nothing was turned; else it is a look."""
+    match event.slot:
+        case "turned":
+            return (line.act("turn", event.step, AT_THE_SLOT),)
+        case "already":
+            return (line.act("slot", event.step, ALIGNED),)
+        case "not":
+            return (line.act("look", event.step, NOT_AS_EXPECTED),)
 
 
 def tell(event: e.Aligned, plan: Plan, _: Tools) -> str:

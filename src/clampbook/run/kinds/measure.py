@@ -144,11 +144,14 @@ def decide(session: Session, prompt: Measure, answer: Answer, stamp: Stamp) -> O
 
 
 def _turned_back(session: Session, prompt: Measure, read: Typed) -> Unsure | None:
-    """A nut is only turned on to its slot, and so has no less there than it was tightened to."""
+    """A nut is only turned on to its slot, and so has no less there than it was tightened to. One that has more than
+    its limit already is not asked about: whatever is within would be less."""
     plan, here = session.plan, prompt.where
     if prompt.part != "final torque" or not isinstance(plan.stage_of(plan.steps[plan.index_of[here.id]]), Align):
         return None
-    held = holds(standing(session.progress, here.position or "").fastener)
+    held, most = holds(standing(session.progress, here.position or "").fastener), (prompt.window or (None, None))[1]
+    if held is not None and most is not None and held > most:
+        return None
     return less_than_tightened(session, here.id, read, held, plan.unit)
 
 
