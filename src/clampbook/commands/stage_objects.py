@@ -6,10 +6,13 @@ from decimal import Decimal
 from typing import Any, assert_never
 
 from clampbook.procedure.model import (
+    LAST_PULL,
     Align,
+    Apply,
     Attested,
     Inspect,
     Loosen,
+    Mark,
     Measure,
     Pulled,
     Recheck,
@@ -18,6 +21,7 @@ from clampbook.procedure.model import (
     Stretch,
     Tighten,
     Turn,
+    Wait,
     Window,
     sample_of,
 )
@@ -42,7 +46,7 @@ def of_stage(plan: Plan, stage: Stage) -> dict[str, Any]:
 
 def _of_its_kind(stage: Stage, plan: Plan) -> dict[str, Any]:
     if isinstance(stage, Attested):
-        return {"ask": stage.ask, "hold_point": stage.hold_point or None} if isinstance(stage, Inspect) else {}
+        return _attested(stage, plan)
     match stage:
         case Tighten():
             return {} if stage.stretch is None else _stretched(stage.stretch)
@@ -54,11 +58,38 @@ def _of_its_kind(stage: Stage, plan: Plan) -> dict[str, Any]:
         case Measure():
             return _measured(stage)
         case Recheck():
-            return {"method": stage.method}
+            return _rechecked(stage)
         case Loosen():
             return {}
         case _ as never:
             assert_never(never)
+
+
+def _attested(stage: Attested, plan: Plan) -> dict[str, Any]:
+    match stage:
+        case Inspect():
+            return {"ask": stage.ask, "expect": stage.expect, "hold_point": stage.hold_point or None}
+        case Wait(since=since):
+            named = since not in (None, LAST_PULL)
+            return {
+                "for": _quantity(stage.lasts, "s"),
+                "since": None if named else since,
+                "since_stages": list(plan.numbers_of(str(since), stage.number)) if named else None,
+            }
+        case Apply() | Mark():
+            return {}
+        case _ as never:
+            assert_never(never)
+
+
+def _rechecked(stage: Recheck) -> dict[str, Any]:
+    return {
+        "method": stage.method,
+        "back_off": None if stage.back_off is None else _quantity(stage.back_off, "°"),
+        "still": None if stage.still is None else _quantity(stage.still, "°"),
+        "until_still": stage.until_still or None,
+        "at_most": stage.at_most if stage.until_still else None,
+    }
 
 
 def _stretched(stretch: Stretch) -> dict[str, Any]:
