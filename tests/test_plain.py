@@ -138,6 +138,7 @@ class TestWalking:
 
         assert 0 == status
         assert "Run closed: done. Record: " in " ".join(out.split())
+        assert 1 == out.count("Run closed: done.")
         assert "closed" == daybook(book)[-1]["event"]
         assert 1 == len(list((book / "runs").glob("*/record.toml")))
 

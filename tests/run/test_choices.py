@@ -187,7 +187,7 @@ TABLE = (
     Says("known", "a second person saw it", "second_person", {"known": "a second person saw it"}),
     Says("known", "from memory", "from_memory", {"known": "from memory"}),
     Says("ReturnTool", "wound down", "wound_down", {"event": "tool_returned", "wound_down": True}),
-    Says("ReturnTool", "left set", "left_set", {"event": "tool_returned", "wound_down": False}),
+    Says("ReturnTool", "not wound down", "left_set", {"event": "tool_returned", "wound_down": False}),
     Says("ReturnTool", "put away", "put_away", {"event": "tool_returned", "wound_down": None}),
     *(
         Says(question, f"{one.name}(, worked on this run| again)?", one.id, {"person": one.id})

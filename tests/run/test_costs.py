@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from small_joints import bench_for, bolts, tighten, value, walk_to
+from small_joints import bench_for, bolts, measure, tighten, value, walk_to, window
 
 from bench import Bench
 from clampbook.run import answers as a
 from clampbook.run import prompts as ask
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.questions.decision import complete
+
+BOLTS = bolts(3)
 
 
 def over(count: int, rounds: int, at: str) -> Bench:
@@ -28,12 +30,16 @@ def costs(run: Bench) -> dict[str, str]:
 
 def scopes(run: Bench) -> dict[str, str]:
     """What it costs to start over, by how far that reaches."""
+    return {choice.value: choice.costs for choice in how_far(run).choices}
+
+
+def how_far(run: Bench, way: str = "from the beginning") -> Part:
+    """The question how far a way to start over reaches."""
     assert isinstance(run.prompt, ask.Decide)
-    part = complete(
-        run.prompt, run.session, a.Resolve("from the beginning"), Draft("", begun=a.Resolve("from the beginning"))
-    )
+    begun = a.Resolve(way)
+    part = complete(run.prompt, run.session, begun, Draft("", begun=begun))
     assert isinstance(part, Part)
-    return {choice.value: choice.costs for choice in part.choices}
+    return part
 
 
 def test_one_bolt_alone_in_the_second_round_has_both_its_pulls_again() -> None:
@@ -55,6 +61,18 @@ def test_each_scope_says_what_it_costs() -> None:
     assert "loosens 1 bolt, about 2 pulls" == found["fastener"]
     assert "loosens 3 bolts, about 5 pulls" == found["neighbours"]
     assert "loosens 4 bolts, about 6 pulls" == found["group"]
+
+
+def test_all_are_loosened_first_where_something_is_tight() -> None:
+    """Before any pull nothing is, and nothing is said of it."""
+    length = measure(1, BOLTS, what="Free length", asked="each", window=window("94.80", "95.60", "mm"))
+    free = bench_for(BOLTS, length, tighten(BOLTS, 2))
+    free.steadily(until=ask.Measure)
+    free.answer(a.Value("95.712"))
+
+    tight = how_far(over(3, 2, "1.2/2")).text
+    assert "Start over with which bolts? All are loosened before any is tightened." == tight
+    assert "Start over with which bolts?" == how_far(free, "new fastener").text
 
 
 def test_the_cost_is_what_is_done_then() -> None:

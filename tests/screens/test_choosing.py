@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from rich.cells import cell_len
 
+from clampbook.run.answers import Plus
+from clampbook.run.prompts import Choice
 from clampbook.screens.choosing import choices_shown, wrapped
 from clampbook.screens.questions import Line
 
@@ -19,6 +21,22 @@ def test_a_long_line_goes_on_below_its_text() -> None:
 
     assert [" 1  W1, setting tool, 4.0–40.0 N·m", "10  W5, indicating tool; 22.1 lbf·ft"] == shown[:2]
     assert all(line.startswith("    ") and cell_len(line) <= 38 for line in shown[2:])
+
+
+def test_what_a_choice_costs_stands_below_it_where_its_line_is_full() -> None:
+    """No way to go on hides its cost beside one that shows it."""
+    costs = "loosens 1 bolt, about 2 pulls"
+    ways = (
+        Choice("1", "Start over: loosen fully, inspect, repeat every stage", "1", Plus(), costs=costs),
+        Choice("2", "Start over with a new cap bolt", "2", Plus(), costs=costs),
+    )
+
+    shown = choices_shown(ways, "", 77).plain.splitlines()
+
+    assert "1  Start over: loosen fully, inspect, repeat every stage" == shown[0]
+    assert costs == shown[1].strip()
+    assert shown[2].startswith("2  Start over with a new cap bolt  ") and shown[2].endswith(costs)
+    assert {77} == {cell_len(line) for line in shown[1:]}
 
 
 def test_no_line_ends_on_the_sign_between_its_parts() -> None:

@@ -30,6 +30,7 @@ class Words:
         self._width = max(width, NARROWEST)
         self._marker = marker
         self._asked: Prompt | None = None
+        self._stored = ""  # what was said last of a line that was stored
 
     def ask(self, prompt: Prompt, session: Session) -> None:
         """The sentence, then short lines, then the keys; asked once more, the short lines are left out.
@@ -62,7 +63,8 @@ class Words:
 
     def stored(self, event: Event, session: Session) -> None:
         """The outcome as a word with its mark, then where and what."""
-        self._say(stored(event, session.plan, session.tools))
+        self._stored = stored(event, session.plan, session.tools)
+        self._say(self._stored)
 
     def refused(self, sentence: str) -> None:
         """Tell why an answer was not taken."""
@@ -78,10 +80,11 @@ class Words:
             self._say(line)
 
     def finished(self, outcome: str, run: str, sentence: str) -> None:
-        """The last words."""
+        """The last words; what was just said of the last line is not said again."""
         del outcome
         self._out.write("\n")
-        self._say(sentence)
+        if told := sentence.removeprefix(self._stored).strip():
+            self._say(told)
         self._say(f"Run {run}.")
         self._out.flush()
 

@@ -15,6 +15,7 @@ from clampbook.paragraphs import laid
 from clampbook.run.told.clamp_loads import EstimateLine
 from clampbook.run.told.torques import WINDOW
 from clampbook.run.told.words import Figure
+from clampbook.screens.choosing import cost_rows
 from clampbook.screens.hinting import CHOOSES, KEEP, UP_DOWN
 from clampbook.screens.shown import Shown
 from clampbook.screens.widgets.bottom_line import KeyHint, arranged
@@ -142,6 +143,7 @@ def room(shown: Shown, width: int, height: int, notice: str, kept: Figure | None
     widest name of a position."""
     inner = max(10, width - 2)
     listed = sum(_rows(f"{choice.key}  {choice.text}", inner - 2) for choice in shown.choices)
+    listed += cost_rows(shown.choices, inner - 1)
     used = 1 + _rows(shown.sentence, inner) + (shown.field is not None) + (shown.waiting is not None)
     used += _rows(notice, inner) if notice else 0
     keys = brief(shown.keys) if height < LOW else shown.keys

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from msgspec import Struct
+from msgspec.structs import replace
 from rich.cells import cell_len
 from textual.content import Content
 
@@ -17,6 +18,7 @@ CHOSEN = "reverse"  # the look of the line whose number stands in the field
 _SHORT_LABEL = 6  # characters; labels that are their own key and no longer than this stand in one line
 _LONGEST_NAME = 34
 _APART, _WIDEST = 3, 78  # columns between a choice and what it costs, and up to which that stands
+_BROAD = 56  # columns from which on a cost has a line of its own where it needs one
 _BETWEEN = " · "  # stands between the parts of a line
 
 
@@ -53,15 +55,28 @@ def choices_shown(choices: Sequence[Row], field: str, columns: int = 0, keys: in
             (f"{printable(choice.key):>{width}}", "bold"), "  ", f"\n{' ' * (width + 2)}".join(told)
         )
         chosen = field.strip() == choice.key
-        cost = _cost(choice, min(columns, _WIDEST) - width - 2 - cell_len(told[-1]))
+        cost = _cost(choice, min(columns, _WIDEST), width + 2, told[-1])
         lines.append(text.append(cost).stylize(CHOSEN) if chosen else Content.assemble(text, (cost, "$quiet")))
     return Content("\n").join(lines)
 
 
-def _cost(choice: Row, free: int) -> str:
-    """Show what a choice costs, at the end of its line, where there is room for it."""
+def _cost(choice: Row, columns: int, before: int, last: str) -> str:
+    """Show what a choice costs, at the end of its `last` line, which has so much `before` it, else on a line of its
+    own; on a narrow screen nothing where it does not fit."""
     costs = printable(choice.costs) if isinstance(choice, Choice) else ""
-    return costs.rjust(free) if costs and cell_len(costs) + _APART <= free else ""
+    free = columns - before - cell_len(last)
+    if not costs or cell_len(costs) + _APART <= free:
+        return costs.rjust(free) if costs else ""
+    return f"\n{costs.rjust(columns)}" if columns >= _BROAD else ""
+
+
+def cost_rows(choices: Sequence[Choice], columns: int) -> int:
+    """Count the costs that stand on a line of their own."""
+    if not any(choice.costs for choice in choices):
+        return 0
+    without = tuple(replace(choice, costs="") for choice in choices)
+    whole, bare = (choices_shown(each, "", columns).plain.count("\n") for each in (choices, without))
+    return whole - bare
 
 
 def wrapped(text: str, columns: int) -> list[str]:

@@ -108,7 +108,7 @@ def _what(telling: Telling, kind: str, row: Row) -> str:
             return f"suspect since line {row['since_line']}, reason: {cause(row)}"
         case _:
             wound = row.get("wound_down")
-            return "put away" if wound is None else f"put away, {'wound down' if wound else 'left set'}"
+            return "put away" if wound is None else f"put away, {'wound down' if wound else 'not wound down'}"
 
 
 def _people_and_parts(telling: Telling) -> Iterator[Block]:

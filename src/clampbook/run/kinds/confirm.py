@@ -126,7 +126,8 @@ def _confirmed(session: Session, prompt: Confirm, pull: Tighten, last: str, stam
     if pull.set_to is None:
         return Refused("Only clicks of a setting tool can be confirmed several at once.")
     count = prompt.positions.index(last) + 1
-    hurried = pulls.too_soon(session, stamp, pull.least_pull * count)
+    done = f"{'they have' if count > 1 else 'it has'} {pulls.giving(pull.aim).done}"
+    hurried = pulls.too_soon(session, stamp, pull.least_pull * count, done)
     if hurried and not pull.finished_before:
         return Refused(hurried)
     stage, round_no = prompt.where.stage, prompt.where.round

@@ -63,14 +63,14 @@ def past_limit(session: Session, stamp: Stamp, step: Step) -> tuple[str, ...]:
     return (AFTER_LIMIT,) if limit is not None and seconds_between(limit.since, stamp.at) > limit.lasts else ()
 
 
-def too_soon(session: Session, stamp: Stamp, least: Decimal) -> str | None:
+def too_soon(session: Session, stamp: Stamp, least: Decimal, done: str) -> str | None:
     """A sentence where a deliberate key comes sooner after the prompt than a slow pull takes."""
     if session.exempt or session.painted is None or session.plan.late:
         return None
     passed = Decimal(str((stamp.at - session.painted).total_seconds()))
     if passed >= least:
         return None
-    return "Too soon for a slow pull. If it has clicked, do not pull again: press + once more."
+    return f"Too soon for a slow pull. If {done}, do not pull again: press + once more."
 
 
 def together(plan: Plan, progress: Progress, index: int, together: int) -> tuple[str, ...]:

@@ -249,7 +249,7 @@ def _wanted(prompt: Recheck) -> str:
 
 def _clicked(session: Session, prompt: Recheck, stamp: Stamp, *, moved: bool) -> Outcome:
     """A setting tool gave: no number, but what it was set to."""
-    hurried = pulls.too_soon(session, stamp, prompt.least_pull)
+    hurried = pulls.too_soon(session, stamp, prompt.least_pull, f"it has {pulls.giving(prompt.aim).done}")
     if hurried and not prompt.finished_before:
         return Refused(hurried)
     setting = prompt.set_to

@@ -233,7 +233,7 @@ def _wanted(prompt: Tighten) -> str:
 def _release(session: Session, prompt: Tighten, stamp: Stamp) -> Outcome:
     if prompt.reading or prompt.set_to is None:
         return Refused(f"{prompt.tool.name} shows a reading. Type it in {prompt.tool.unit}.")
-    hurried = pulls.too_soon(session, stamp, prompt.least_pull)
+    hurried = pulls.too_soon(session, stamp, prompt.least_pull, f"it has {pulls.giving(prompt.aim).done}")
     if hurried and not prompt.finished_before:
         return Refused(hurried)
     step = session.plan.steps[session.plan.index_of[prompt.where.id]]

@@ -167,7 +167,7 @@ def decide(session: Session, prompt: Turn, answer: Answer, stamp: Stamp) -> Outc
     noted = pulls.past_limit(session, stamp, step)
     match answer:
         case Plus() if prompt.by_marks:
-            hurried = pulls.too_soon(session, stamp, _LEAST_BY_MARKS)
+            hurried = pulls.too_soon(session, stamp, _LEAST_BY_MARKS, "it is at the mark")
             if hurried and not prompt.finished_before:
                 return Refused(hurried)
             return Accepted(_turned(session, prompt, stamp, noted, None))

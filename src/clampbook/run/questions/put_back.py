@@ -24,7 +24,7 @@ from clampbook.run.told.words import Facts, Words
 _AWAY = (Choice("+", "put away", "put_away", PutBack(None)),)
 _WOUND_DOWN = (
     Choice("+", "wound down", "wound_down", PutBack(True), ("1",)),
-    Choice("2", "left set", "left_set", PutBack(False)),
+    Choice("2", "not wound down", "left_set", PutBack(False)),
 )
 
 
@@ -73,5 +73,5 @@ def acts(line: Line, event: e.ToolReturned) -> tuple[Act, ...]:
 def tell(event: e.ToolReturned, plan: Plan, tools: Tools) -> str:
     """Tell which one, and whether it was wound down."""
     del plan
-    how = {None: "", True: ", wound down", False: ", left set"}[event.wound_down]
+    how = {None: "", True: ", wound down", False: ", not wound down"}[event.wound_down]
     return f"{name_of(event.tool, tools)} put away{how}."

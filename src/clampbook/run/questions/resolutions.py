@@ -38,8 +38,7 @@ def asked_for(need: str, way: DecideChoice, session: Session, about: Question) -
     """The question for one of them."""
     match need:
         case "scope":
-            text = "Which start over? All are loosened before any is tightened."
-            return Part("scope", text, "choice", _scopes(way, session, about))
+            return _scope(way, session, about)
         case "back to":
             stages = {str(number): text for number, text in way.back_to}
             back = [of_going_back(session.plan, session.progress, stage, about.step) for stage, _ in way.back_to]
@@ -49,6 +48,19 @@ def asked_for(need: str, way: DecideChoice, session: Session, about: Question) -
             return person("person", f"Who accepts it?{_not_by(session, worked)}", session, worked=worked)
         case _:
             return reason(_usual(way, about), _WHY.get(way.choice, "Why?"))
+
+
+def _scope(way: DecideChoice, session: Session, about: Question) -> Part:
+    """The ways that start over can reach, each with its cost; and what comes first, where it is more than one bolt."""
+    plan, progress, renew = session.plan, session.progress, way.choice == "new fastener"
+    costs = [of_starting_over(plan, progress, about.positions, about.step, s, renew=renew) for s in way.scopes]
+    first = ""
+    if any(cost.loosens > 1 for cost in costs):
+        first = " All are loosened before any is tightened."
+    elif any(cost.lets_down > 1 for cost in costs):
+        first = " All are let down before any is tensioned."
+    choices = _with_costs(numbered({s: _REACH[s] for s in way.scopes}), costs)
+    return Part("scope", f"Start over with which bolts?{first}", "choice", choices)
 
 
 def _usual(way: DecideChoice, about: Question) -> str:
@@ -62,13 +74,6 @@ def _usual(way: DecideChoice, about: Question) -> str:
     return about.cause if about.cause in OF_PARTS else "decision"
 
 
-def _scopes(way: DecideChoice, session: Session, about: Question) -> tuple[Choice, ...]:
-    """Give the ways that start over can reach, each with its cost."""
-    plan, progress, renew = session.plan, session.progress, way.choice == "new fastener"
-    costs = [of_starting_over(plan, progress, about.positions, about.step, s, renew=renew) for s in way.scopes]
-    return _with_costs(numbered({s: _REACH[s] for s in way.scopes}), costs)
-
-
 def _with_costs(choices: tuple[Choice, ...], costs: Sequence[Cost]) -> tuple[Choice, ...]:
     return tuple(replace(choice, costs=cost.told) for choice, cost in zip(choices, costs, strict=True))
 
@@ -76,7 +81,7 @@ def _with_costs(choices: tuple[Choice, ...], costs: Sequence[Cost]) -> tuple[Cho
 def missing(session: Session, way: DecideChoice, answer: Resolve) -> str | None:
     """A sentence about the first part that is missing or does not fit."""
     if "scope" in way.needs and answer.scope not in way.scopes:
-        return f"Choose which start over: {', '.join(way.scopes)}."
+        return f"Choose with which bolts to start over: {', '.join(way.scopes)}."
     if "back to" in way.needs and answer.back_to not in [number for number, _ in way.back_to]:
         return f"Choose the stage: {', '.join(str(number) for number, _ in way.back_to)}."
     if session.plan.late:  # what a form does not say of it is missing in the record too

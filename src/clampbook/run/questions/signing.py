@@ -87,7 +87,8 @@ def cannot_sign(progress: Progress, prompt: SignOff, person: Person) -> str | No
     if prompt.left:
         if person in prompt.left:
             return None
-        return f"{person.name} has signed, or made no pull. Type {_names(prompt.left)}."
+        why = "has signed already" if person.id in progress.shares.signed else "made no pull"
+        return f"{person.name} {why}. Type {_names(prompt.left)}."
     shares = progress.shares
     if prompt.assembler and person.id in shares.looked and person.id not in prompt.did:
         return f"{person.name} was the second person in this run. Ask someone who pulled, or put the run on hold."
