@@ -53,14 +53,26 @@ def said(book: Path, *words: str, lines: list[str] | None = None) -> str:
 
 
 def walked(book: Path, name: str, lines: list[str], *more: str) -> str:
-    """The walk line by line, in one line."""
-    return " ".join(said(book, "walk", name, *more, "--plain", "--as", "Ines", lines=lines).split())
+    """The walk line by line, in one line; where none is named all joints are done, which Enter says."""
+    asked = [] if "--only" in more else [""]
+    return " ".join(said(book, "walk", name, *more, "--plain", "--as", "Ines", lines=[*asked, *lines]).split())
 
 
 def folder_of(book: Path, name: str) -> Path:
     """The one run of a procedure."""
     (folder,) = (book / "runs").glob(f"*-{name}-*")
     return folder
+
+
+def test_whoever_is_named_is_asked_which_joints_are_done(book: Path) -> None:
+    """As at the bench. A script with objects, whose questions are all its own, says it with --only."""
+    at_the_bench = said(book, "walk", "injectors", "--plain", "--as", "Ines", lines=["2, 5"])
+    plan = json.loads((folder_of(book, "injectors") / "plan.json").read_text(encoding="utf-8"))
+    script = said(book, "walk", "injectors", "--json", "--as", "Ines", lines=[])
+
+    assert "Which joints today? Press Enter for all." in at_the_bench
+    assert {"Injector 2 clamp bolts", "Injector 5 clamp bolts"} == {each["name"] for each in plan["groups"]}
+    assert "Which joints" not in script
 
 
 @pytest.mark.parametrize(("name", "lines"), [("injectors", in_turn()), ("interleaved", interleaved())])

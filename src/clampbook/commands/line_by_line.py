@@ -108,6 +108,7 @@ def _terms(book: Book, asked: Asked, beginning: Beginning, lines: Lines, work: W
     procedure = work.procedure
     person, done_by = _who(book, asked, beginning, lines)
     asks = asked.of is None and asked.by is None
+    asks_joints = asks or (asked.of is None and not asked.as_json and not asked.late)
     on_paper_from = began(asked, beginning) if asked.late else None
     return Terms(
         person=person,
@@ -115,7 +116,7 @@ def _terms(book: Book, asked: Asked, beginning: Beginning, lines: Lines, work: W
         on_paper_from=on_paper_from,
         trial=asked.trial or (asks and beginning.trial(procedure)),
         joint=asked.joint if asked.joint is not None or asked.of is not None else beginning.joint(procedure),
-        only=of_joints(procedure, asked.only) if asked.only or not asks else beginning.only(procedure),
+        only=of_joints(procedure, asked.only) if asked.only or not asks_joints else beginning.only(procedure),
         equipment=asked.equipment,
         follow_up=asked.follow_up,
         of=book.run(asked.of) if asked.of is not None else None,

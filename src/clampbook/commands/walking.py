@@ -120,7 +120,7 @@ def _on_screen(book: Book, asked: Asked) -> int:
         done_by=done_by,
         trial=asked.trial or (False if person is not None else None),
         joint=asked.joint,
-        only=of_joints(work.procedure, asked.only) if asked.only or person is not None else None,
+        only=of_joints(work.procedure, asked.only) if asked.only else None,
         equipment=asked.equipment,
         follow_up=asked.follow_up,
         of=of,
