@@ -165,7 +165,7 @@ class TestOnlySome:
 
     def test_the_others_are_neither_walked_nor_counted(self, book: Path) -> None:
         """Nothing of injector 3 is asked, and two washers are enough."""
-        told = walked(book, "injectors", SOME, "--only", "2, 5")
+        told = walked(book, "injectors", SOME, "--only", "Injector 2, 5")
         record = tomllib.loads((folder_of(book, "injectors") / "record.toml").read_text(encoding="utf-8"))
 
         assert "Sealing washer: how many? 2 needed" in told

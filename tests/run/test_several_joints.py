@@ -32,7 +32,8 @@ from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.acts.another_position import complete as which_bolt
 from clampbook.run.asked import in_short, sentence, step_line
-from clampbook.run.gather.draft import Draft, Part, take
+from clampbook.run.gather.asking import which_joints
+from clampbook.run.gather.draft import JOINTS, Draft, Part, take
 from clampbook.run.lines import stored
 from clampbook.run.planning import plan
 from clampbook.run.questions.items import start_items
@@ -469,3 +470,34 @@ def test_going_back_names_the_stage_of_the_joint() -> None:
     (back,) = (way for way in asked(run, ask.Decide).choices if way.choice == "go back")
 
     assert ((3, "Stage 1: tighten, Injector 2 clamp bolts (loosen 1, 2 fully)"),) == back.back_to
+
+
+AFT = m.Joints(one="Winch", names=("Fwd port", "port 1", "port", "aft"), walk="interleaved")
+
+
+@pytest.mark.parametrize(
+    ("typed", "meant"),
+    (
+        ("Fwd port", ("Fwd port",)),
+        ("fwd port, aft", ("Fwd port", "aft")),
+        ("port 1 port", ("port 1", "port")),
+        ("Winch port 1; winch aft,", ("port 1", "aft")),
+        ("Fwd-port aft", ("Fwd port", "aft")),
+        ("ALL", AFT.names),
+        ("", AFT.names),
+    ),
+)
+def test_a_joint_is_meant_by_its_name_with_the_blanks_in_it(typed: str, meant: tuple[str, ...]) -> None:
+    """The longest name that stands there, in the file's words, as a whole, or as its positions begin."""
+    taken = take(Draft("begin"), which_joints(AFT), typed, lambda _: TOMAS)
+
+    assert isinstance(taken, Draft)
+    assert meant == taken.positions(JOINTS)
+
+
+def test_a_name_that_no_joint_has_is_refused_with_those_that_are_taken() -> None:
+    """Nothing is taken of a line in which one name is none."""
+    taken = take(Draft("begin"), which_joints(AFT), "aft, starboard", lambda _: TOMAS)
+
+    assert isinstance(taken, a.Refused)
+    assert taken.sentence.startswith("“starboard” is not a joint here. Type one or more of Fwd-port, port-1, port, aft")

@@ -8,7 +8,7 @@ from clampbook.procedure.codes import Code
 from clampbook.procedure.labels import LONGEST, fit, listed
 from clampbook.procedure.meaning import MOST_STEPS, steps_of
 from clampbook.procedure.model import Joints, Stage
-from clampbook.procedure.naming import called, key_of, of_joint
+from clampbook.procedure.naming import ALL, called, key_of, of_joint
 from clampbook.procedure.sheet import JointsTable
 from clampbook.procedure.slips import KeyPath, Slips
 from clampbook.procedure.washing import UNREAD
@@ -106,6 +106,16 @@ def _can_be(slips: Slips, at: KeyPath, index: int, names: Sequence[str]) -> bool
             found=name,
             allowed="each joint its own name",
             hint="rename one",
+        )
+        return False
+    if key_of(name).casefold() == ALL:
+        slips.add(
+            Code.JOINTS,
+            here,
+            f"a joint is called {quoted(name)}, which is typed for every joint",
+            found=name,
+            allowed="any other name",
+            hint="rename it",
         )
         return False
     unheard = Slips()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from clampbook.text import started
 
+ALL = "all"  # typed for all joints, or all positions
 OF_JOINT = ":"  # between a joint and a position; no label of a file has it
 
 

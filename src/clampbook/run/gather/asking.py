@@ -8,10 +8,10 @@ from msgspec.structs import replace
 
 from clampbook.people import Person
 from clampbook.procedure.model import Joints, Procedure
-from clampbook.procedure.naming import OF_JOINT, called, joint_key, key_of, own
+from clampbook.procedure.naming import ALL, OF_JOINT, called, joint_key, key_of, own
 from clampbook.run.answers import Correct, Known, KnownOfATool, Refused, TakeUp
 from clampbook.run.fold.independence import Tie
-from clampbook.run.gather.draft import ALL, JOINTS, NONE, Draft, Part
+from clampbook.run.gather.draft import JOINTS, NONE, Draft, Part
 from clampbook.run.in_hand.offers import ToolWay, another_serial, sentences
 from clampbook.run.prompts import Choice, ToolOffer
 from clampbook.run.session import Session
@@ -124,7 +124,8 @@ def which_joint(procedure: Procedure) -> Part:
 
 def which_joints(several: Joints) -> Part:
     """Ask which of several joints are done in this run; Enter alone means all."""
-    each = tuple(Choice(key_of(name), called(several.one, name), name) for name in several.names)
+    whole = {name: called(several.one, name) for name in several.names}
+    each = tuple(Choice(key_of(name), whole[name], name, words=(name, whole[name])) for name in several.names)
     return Part(
         JOINTS,
         "Which joints today? Press Enter for all.",

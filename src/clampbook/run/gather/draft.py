@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from clampbook.people import Person
+from clampbook.procedure.naming import ALL
 from clampbook.run.answers import Answer, Refused
 from clampbook.run.gather.newcomers import AGAIN, NEW, asked_about
 from clampbook.run.prompts import Choice
@@ -19,7 +20,6 @@ from clampbook.text import TextFault, as_sentence, clean, quoted
 BACK = "*"
 _GO_BACK = f"or {BACK} to go back"
 NONE = "-"
-ALL = "all"  # typed for several at once
 JOINTS = "joints"  # the part that asks which of several joints are done
 ESCAPE = "\x1b"
 FORM_TIME = "form time"  # the part that holds the time typed before a row of a form
@@ -29,7 +29,8 @@ Given = str | Person | tuple[str, ...]
 Named = Callable[[str], Person]
 
 _NUMBER = re.compile(r"[-−]?\s*[.,]?\d")
-_BETWEEN_POSITIONS = re.compile(r"[\s,;+]+")
+_BETWEEN = " \t,;+"
+_BETWEEN_POSITIONS = re.compile(rf"[{_BETWEEN}]+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -200,14 +201,24 @@ def _positions(draft: Draft, part: Part, text: str) -> Draft | Refused:
     labels = tuple(choice.value for choice in part.choices if choice.value != ALL)
     if text.casefold() == ALL:
         return draft.adding(part.name, labels)
+    left = text.strip(_BETWEEN)
     found: list[str] = []
-    for word in _BETWEEN_POSITIONS.split(text):
-        chosen = _chosen(part, word)
-        if chosen is None:
-            what = "joint" if part.name == JOINTS else "position"
+    while left or not found:
+        whole = next(((one, span) for span in _spans(part, left) if (one := _chosen(part, span)) is not None), None)
+        if whole is None:
+            what, word = "joint" if part.name == JOINTS else "position", _BETWEEN_POSITIONS.split(left)[0] or text
             return Refused(f"{quoted(word)} is not a {what} here. {_allowed(part)}")
+        chosen, span = whole
         found.append(chosen.value)
+        left = left[len(span) :].lstrip(_BETWEEN)
     return draft.adding(part.name, tuple(dict.fromkeys(found)))
+
+
+def _spans(part: Part, text: str) -> list[str]:
+    """The beginnings of a text that may be a name, the longest first: a name can have blanks in it."""
+    longest = max((len(name) for choice in part.choices for name in (choice.key, *choice.words)), default=0)
+    ends = (*(each.start() for each in _BETWEEN_POSITIONS.finditer(text)), len(text))
+    return [text[:end] for end in reversed(ends) if end <= longest]
 
 
 def _chosen(part: Part, text: str) -> Choice | None:
@@ -238,7 +249,7 @@ def _allowed(part: Part) -> str:
         case "person":
             return f"{f'Choose {keys}, type a name' if keys else 'Type a name'}, {back}."
         case "positions":
-            return f"Type one or more of {keys}, with spaces between, {back}."
+            return f"Type one or more of {keys}, with commas between, {back}."
 
 
 def _keys_of(part: Part) -> str:
