@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from small_joints import asked, bench_for, bolts, choices, events_of, stored, tighten
+from small_joints import READING, align, asked, bench_for, bolts, choices, events_of, inspect, stored, tighten, walk_to
 
 from bench import Bench
 from clampbook.people import Person
@@ -186,3 +186,42 @@ class TestDoesNotAddUp:
         assert "one was lost" in why
         assert "inspected, undamaged" not in why
         assert ("at hand", "on hold") == words(run.prompt).terms
+
+
+class TestPins:
+    """What locks castle nuts is used where it was fitted, whatever became of the nut before."""
+
+    def pinned(self, *, taken_out: bool = False, at_hand: str = "2") -> Bench:
+        """Two nuts with a split pin each; the second does not align once, and gets another nut. `taken_out`: its pin
+        was in before, and it started over after that."""
+        nuts = bolts(2, "Castle nuts", fastener="use again")
+        pins = m.Part(name="Split pins", record="count", needed=2, left_over=True)
+        stages = (tighten(nuts), align(nuts), inspect(3, nuts))
+        run = bench_for(nuts, *stages, parts=(pins,), tools=READING)
+        run.answer(a.Value(at_hand))
+        walk_to(run, "2.1/2", ask.Align)
+        if taken_out:
+            run.answer(a.Slot("already"))
+            run.answer(a.Look("yes"))
+            run.answer(a.Look("no", positions=("2",)))
+        else:
+            run.answer(a.Slot("not"))
+        run.answer(a.Resolve("new fastener", scope="fastener"))
+        run.steadily(until=ask.StartSheet)
+        return run
+
+    def test_another_nut_takes_no_other_pin(self) -> None:
+        """None was in it yet."""
+        run = self.pinned()
+
+        run.answer(a.Value("0"))
+
+        assert not isinstance(run.prompt, ask.Decide)
+
+    def test_a_pin_that_was_taken_out_is_used(self) -> None:
+        """The nut was locked, then loosened: the next pin is a third one."""
+        run = self.pinned(taken_out=True, at_hand="3")
+
+        run.answer(a.Value("1"))
+
+        assert "Split pins: 3 at hand, 3 used, 1 left over, 1 too many." == sentence(asked(run, ask.Decide))

@@ -301,6 +301,7 @@ class Progress(Struct, frozen=True, kw_only=True):
     equipment: str | None = None  # the thing worked on, as it was named when the run was opened
     counts: HashTrieMap[str, int] = HashTrieMap()  # what was counted, by item
     fitted: HashTrieMap[str, int] = HashTrieMap()  # how many new fasteners were fitted at a position
+    locked: HashTrieMap[str, int] = HashTrieMap()  # how many pins, or what else locks it, were fitted at a position
     settled: int = 0  # how often the joint got new consumables
     worked_on: str | None = None  # the same, or what was answered when it was asked for
     follows_up: bool = False

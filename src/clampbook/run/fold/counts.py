@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from msgspec.structs import replace
 
-from clampbook.procedure.model import FastenerUse, Group, Part
+from clampbook.procedure.model import Align, FastenerUse, Group, Part
 from clampbook.run.plan import Plan
 from clampbook.run.progress import COUNT_DIFFERS, NOT_NEW, OF_PARTS, TOO_FEW, Progress, Question
 
@@ -110,10 +110,12 @@ def missing(plan: Plan, progress: Progress, part: Part) -> int | None:
 
 
 def used(plan: Plan, progress: Progress, part: Part) -> int | None:
-    """Count those that the work used: fasteners with each one that was replaced, other parts once more for
-    each time that the joint got new consumables; None where the procedure does not say how many it needs.
-    """
-    groups, needed = fasteners(plan, part), needed_of(plan, part)
+    """Count those that the work used: fasteners with each one that was replaced, what locks nuts with each one that was
+    fitted where one had been in before, other parts once more for each time that the joint got new consumables; None
+    where the procedure does not say how many it needs."""
+    groups, needed, lock = fasteners(plan, part), needed_of(plan, part), _locked_by(plan, part)
+    if needed is not None and lock:
+        return needed + sum(max(0, progress.locked.get(position, 0) - 1) for position in lock)
     if needed is None or not groups:
         at_one = 0 if needed is None else needed // max(1, len(plan.joints))
         return None if needed is None else needed + at_one * progress.settled
@@ -127,6 +129,13 @@ def fasteners(plan: Plan, part: Part) -> tuple[Group, ...]:
         return named
     alone = next(iter(plan.alike.values())) if len(plan.alike) == 1 else ()
     return alone if part.needed == _places(alone) else ()
+
+
+def _locked_by(plan: Plan, part: Part) -> frozenset[str]:
+    """The positions that a part locks at their slots, as its name has what locks them: "Split pins"."""
+    name = part.name.casefold()
+    stages = (each for each in plan.stages if isinstance(each, Align) and each.lock.casefold() in name)
+    return frozenset(position for each in stages for position in each.positions)
 
 
 def _named_like(plan: Plan, part: Part) -> tuple[Group, ...]:

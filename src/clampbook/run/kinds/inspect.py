@@ -6,6 +6,7 @@ from msgspec.structs import replace
 
 from clampbook import text as foreign
 from clampbook.ledger.stamp import Stamp
+from clampbook.procedure.model import Align
 from clampbook.procedure.model import Inspect as Stage
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, Look, Refused
@@ -161,6 +162,9 @@ def fold(plan: Plan, progress: Progress, event: e.Inspected | e.LookedBack) -> P
         if step.position is None:
             return pass_gate(plan, progress)
         state = standing(progress, step.position)
+        if isinstance(plan.stage_of(step), Align):  # what locks the nut is in
+            there = progress.locked.get(step.position, 0)
+            progress = replace(progress, locked=progress.locked.insert(step.position, there + 1))
         return settle(plan, progress, index, state, state.outcome or "confirmed")
     named = event.positions or ((step.position,) if step.position else ())
     return ask_about(progress, Question(cause="not as expected", about=event.seq, step=index, positions=named))
