@@ -8,6 +8,7 @@ from typing import Any
 from clampbook.run import asked
 from clampbook.run.acts import menu
 from clampbook.run.gather.keys import can_be_typed
+from clampbook.run.on_form.asked_on_form import HELP, of_a_form
 from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
 from clampbook.run.told.breaks import after_a_break
@@ -26,12 +27,15 @@ KEYS = (
 )
 
 
+ON_FORM = (*HELP, *KEYS[2:])
+
+
 def help_at(prompt: Prompt) -> tuple[str, ...]:
     """Help at a prompt: what it asks for, the keys, and the menu as it is here."""
     lines = tuple(f"*{item.number} {item.text}" for item in menu.items(prompt))
     said = asked.words(prompt)
     told = (said.sentence, *asked.under(said, asked.where_of(prompt)))
-    return (*told, can_be_typed(asked.keys(prompt)), *KEYS, *lines)
+    return (*told, can_be_typed(asked.keys(prompt)), *(ON_FORM if of_a_form(prompt) else KEYS), *lines)
 
 
 def taken_up_again(before: Mapping[str, Any], resumed: Mapping[str, Any], session: Session) -> tuple[str, ...]:

@@ -8,6 +8,7 @@ from clampbook.procedure.cautions import ALWAYS
 from clampbook.run import asked
 from clampbook.run.acts import menu
 from clampbook.run.gather.keys import can_be_typed
+from clampbook.run.on_form.asked_on_form import HELP, of_a_form
 from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
 from clampbook.run.told import the_round
@@ -18,16 +19,20 @@ from clampbook.run.told.marks import MARKS, TO_DO
 from clampbook.run.told.places import fasteners
 from clampbook.screens.widgets.map_words import text_equivalent
 
-KEYS = (
-    "Enter saves what you typed: a reading, or the number of a choice. On an empty field it answers nothing.",
+_PULLED = (
     "+ or the space bar says that an act is done, such as clicked. It does not count sooner than a slow pull takes.",
     "- at a pull: it was bad (jerk, chatter, slipped socket). It asks what the tool showed. Enter: not read.",
+)
+KEYS = (
+    "Enter saves what you typed: a reading, or the number of a choice. On an empty field it answers nothing.",
+    *_PULLED,
     "/ writes a note. * opens the other actions, *0 pauses. Where a text is asked for: * and then Enter.",
     "Backspace on an empty field corrects the last answer. Esc goes back, and nothing changes.",
     "F1 or ? help, F2 all actions, F3 turns the map, F4 dark or bright.",
     "Ctrl-C, Ctrl-Z or closing the window pauses safely: every answer is saved before the next question.",
     "A line that a tool types by itself is a reading, never a key.",
 )
+ON_FORM = (KEYS[0], *HELP, *KEYS[1 + len(_PULLED) :])
 _WORDS = {
     "setting tool": "clicks, slips or gives at its setting. It shows no number: a click is not a reading.",
     "indicating tool": "shows torque. You type what it shows.",
@@ -60,7 +65,7 @@ def help_at(prompt: Prompt, session: Session) -> tuple[str, ...]:
         *(("", "# Words", *words) if words else ()),
         "",
         "# Keys",
-        *KEYS,
+        *(ON_FORM if of_a_form(prompt) else KEYS),
         "",
         "# Other actions",
         *items,

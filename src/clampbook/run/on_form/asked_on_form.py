@@ -20,6 +20,11 @@ from clampbook.run.question_of import own
 from clampbook.run.session import Session
 from clampbook.run.told.words import Words
 
+HELP = (
+    "+ says that the row is ticked or ringed. - says that nothing stands there.",
+    "@9:14 tells another time than that of the round; what stands in the row can follow: @9:14 22.1.",
+)
+
 
 def on_form(prompt: Prompt) -> bool:
     """True where a question is about what stands on a paper form; its times have a question of their own."""

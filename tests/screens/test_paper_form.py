@@ -1,0 +1,88 @@
+"""A paper form typed in by keys: what is asked before its run exists, and the time that stands in a row."""
+
+from __future__ import annotations
+
+from datetime import UTC, timedelta
+from pathlib import Path
+
+import pytest
+
+from at_keyboard import START, Keyboard, Time, daybook, named, played, shown
+from clampbook.book.book import Book
+from clampbook.book.starting.of_the_form import revisions
+from clampbook.book.starting.terms import work_named
+from clampbook.run import prompts as ask
+from clampbook.screens.app import Clampbook
+from clampbook.screens.explaining import help_at
+from clampbook.screens.keyboard import Hands
+from clampbook.screens.opening import Wanted, begin
+from clampbook.screens.paper_form import PaperForm
+from museum import museum
+
+FLANGE = "whinchat-coupling-flange"
+
+
+@pytest.fixture
+def keyboard(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> tuple[Book, Clampbook, Time]:
+    """The program that is about to type in a form of the flange."""
+    book = museum(tmp_path / "book")
+    time = Time()
+    monkeypatch.setattr(Hands, "now", staticmethod(time.stopwatch))
+    work = work_named(book, FLANGE)
+    form = PaperForm(revisions(book, work), time.now())
+    wanted = Wanted(work=work, person=named(book, "Ines"), trial=False, form=form)
+    return book, Clampbook(lambda app: begin(app, book, time, wanted)), time
+
+
+@played
+async def test_its_revision_and_its_beginning_are_asked_first(keyboard: tuple[Book, Clampbook, Time]) -> None:
+    """A time that is still to come is refused; then the run is one from paper, by nobody who is named."""
+    book, app, time = keyboard
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        keys = Keyboard(pilot, time)
+        assert "stand at the foot of the form?" in await shown(keys)
+        await keys.press("2", "enter")
+        assert "Find the file that the form was printed from" in " ".join((await shown(keys)).split())
+        await keys.press("backspace", "1", "enter")
+        await keys.type(f"{START + timedelta(days=1):%Y-%m-%d} 8:00")
+        assert "is still to come" in await shown(keys)
+        assert not book.runs()
+        await keys.press("ctrl+u")
+        await keys.type(f"{START - timedelta(days=1):%Y-%m-%d} 8:00")
+        assert "not named, entered by Ines" in " ".join((await shown(keys)).split())
+        app.leave_run()
+
+    assert daybook(book)[0]["typed_at"] > daybook(book)[0]["at"]
+
+
+@played
+async def test_a_row_can_have_a_time_of_its_own(keyboard: tuple[Book, Clampbook, Time]) -> None:
+    """It is typed where digits else leave no trace; help tells of it."""
+    book, app, time = keyboard
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        keys = Keyboard(pilot, time)
+        await keys.press("1", "enter")
+        await keys.type(f"{START - timedelta(days=1):%Y-%m-%d} 8:00")
+        for _ in range(40):
+            if isinstance(keys.prompt, ask.Tighten):
+                break
+            await _nothing_stands_there(keys)
+        assert any("@9:14" in line for line in help_at(keys.prompt, keys.walk.gathering.session))
+        await keys.type("@9:14 -")
+        app.leave_run()
+
+    told, blank = daybook(book)[-2:]
+    assert told["at"].endswith(f"{(START.replace(hour=9, minute=14)).astimezone(UTC):T%H:%M}:00.000Z")
+    assert told["at"] == blank["at"]
+
+
+async def _nothing_stands_there(keys: Keyboard) -> None:
+    part = keys.walk.gathering.part
+    if part is not None:
+        await keys.type("-")
+    elif isinstance(keys.prompt, ask.PaperTime):
+        await keys.type("8:10")
+    else:
+        await keys.type("-")
