@@ -6,7 +6,7 @@ Pulls of runs that ended stand in the log, one line a run, so that counting them
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import date
+from datetime import date, datetime
 from typing import Any
 
 import msgspec
@@ -19,6 +19,7 @@ from clampbook.faults import Faulty
 from clampbook.ledger import atomic
 from clampbook.ledger.lines import UNREADABLE, telling
 from clampbook.ledger.refusals import LedgerFault, shown
+from clampbook.ledger.stamp import in_utc
 from clampbook.run.events import read
 from clampbook.run.in_hand.pulls_made import Pulled, Pulls, pulls, since, summed
 from clampbook.run.plan import decode
@@ -63,8 +64,8 @@ class _Used(msgspec.Struct):
 _used = msgspec.json.Decoder(_Used)
 
 
-def stock(book: Book) -> Stock:
-    """Tools and adapters in the order of the file, with what is known of the use of each.
+def stock(book: Book, then: datetime | None = None) -> Stock:
+    """Tools and adapters in the order of the file, with what is known of the use of each; `then` as it was at a time.
 
     Raises Faulty with all faults of tools.toml, LedgerFault where the log cannot be read.
     """
@@ -73,13 +74,14 @@ def stock(book: Book) -> Stock:
         return found
     log = book.log_lines()
     which = identities(book, log)
-    counted, checked = _counts(book, log, which), uses(log, which)
+    counted, checked = _counts(book, log, which), uses(log, which, until=in_utc(then) if then is not None else None)
+    until = then.date().isoformat() if then is not None else None
 
     def use(tool: Tool) -> Use:
         key = which.key(tool.id, tool.serial)
         known = checked.get(key, Use())
         return Use(
-            pulls=since(counted.get(key, {}), tool.calibrated_on),
+            pulls=since(counted.get(key, {}), tool.calibrated_on, until),
             last_check=known.last_check,
             troubles=known.troubles,
             serial_was=which.was(tool.id, tool.serial),
@@ -95,10 +97,10 @@ def _read_stock(data: bytes, path: str) -> Stock:
     return read_stock(data, path)
 
 
-def stock_or_fault(book: Book) -> tuple[Stock, str | None]:
+def stock_or_fault(book: Book, then: datetime | None = None) -> tuple[Stock, str | None]:
     """The same; where the file cannot be read, nothing, and what is wrong with it in one line."""
     try:
-        return stock(book), None
+        return stock(book, then), None
     except Faulty as faulty:
         first, more = faulty.faults[0], len(faulty.faults) - 1
         line = f"line {first.line}, " if first.line is not None else ""

@@ -11,7 +11,15 @@ from typing import Any
 from clampbook.book.book import RUNS, Book
 from clampbook.book.merging.shared_tools import others_of_that_id
 from clampbook.book.told_apart import identities
-from clampbook.check.standing import LATER_START, MERGED, TOLD_APART, TOOL_DROPPED, TOOL_SUSPECTED, about_tools
+from clampbook.check.standing import (
+    FROM_PAPER,
+    LATER_START,
+    MERGED,
+    TOLD_APART,
+    TOOL_DROPPED,
+    TOOL_SUSPECTED,
+    about_tools,
+)
 from clampbook.ledger import lines
 from clampbook.ledger.inside import read_file
 from clampbook.ledger.refusals import LedgerFault
@@ -162,5 +170,7 @@ def _entry(run: RunFolder, line: bytes, said: Mapping[str, Any]) -> dict[str, An
     else:
         return None
     whose: dict[str, Any] = {key: said[key] for key in ("at", "offset", "by", "tool") if key in said}
+    if "typed_at" in said:
+        whose["late"] = FROM_PAPER
     where = {"run": run.id, "line": said.get("seq"), "of": lines.digest(line)}
     return {**about, **where, **whose, **about}

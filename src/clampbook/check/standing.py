@@ -19,7 +19,8 @@ from clampbook.tools.identity import Identities
 from clampbook.tools.model import CheckVerdict, LastCheck, Tool, Trouble, Use
 
 CHECK_OPENED, TOOL_CHECKED, TOOL_WITHDRAWN = "check_opened", "tool_checked", "tool_withdrawn"
-LATER_START, MERGED = "later_start", "merged"  # why a line stands later in the log than what it tells
+# Why a line stands later in the log than what it tells.
+LATER_START, MERGED, FROM_PAPER = "later_start", "merged", "from_paper"
 TOOL_DROPPED, TOOL_SUSPECTED = "tool_dropped", "tool_suspected"
 TOLD_APART = "tool_told_apart"  # what a person says of a changed serial number
 _KINDS = (CHECK_OPENED, TOOL_CHECKED, TOOL_WITHDRAWN, TOOL_DROPPED, TOOL_SUSPECTED, TOLD_APART)
@@ -95,9 +96,11 @@ def about_tools(log: Sequence[bytes]) -> list[dict[str, Any]]:
     return [said for _, said in found]
 
 
-def uses(log: Sequence[bytes], which: Identities = _ONE_TOOL_EACH) -> dict[str, Use]:
-    """Read from a book's log the use of its tools: the latest check of each, and what happened to it since."""
-    known = standing(about_tools(log), which)
+def uses(log: Sequence[bytes], which: Identities = _ONE_TOOL_EACH, *, until: str | None = None) -> dict[str, Use]:
+    """Read from a book's log the use of its tools: the latest check of each, and what happened to it since; as it was
+    at a moment (UTC; None is now)."""
+    lines = about_tools(log)
+    known = standing(lines if until is None else [each for each in lines if each.get("at", "") <= until], which)
     names = dict.fromkeys((*known.last, *(each.tool for each in known.happened)))
     return {tool: Use(last_check=known.last.get(tool), troubles=known.troubles(tool)) for tool in names}
 

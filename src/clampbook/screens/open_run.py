@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from clampbook.book import toolbox
 from clampbook.book.book import Book
 from clampbook.book.scans import Scan
-from clampbook.book.starting.walking import conclude, walking
+from clampbook.book.starting.walking import conclude, tools_of, walking
 from clampbook.ledger.event import PauseCause
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import Clock
@@ -58,7 +57,7 @@ class Taken(InHand):
         if not self.tools_known:
             from clampbook.book.starting.last_time import remind  # the first question does without
 
-            self.walk.use(*(self._tools or toolbox.stock_or_fault(self.book)))
+            self.walk.use(*(self._tools or tools_of(self.book, self.run, self.walk.plan)))
             remind(self.walk, self.book, self.run)
             self.tools_known = True
 

@@ -132,7 +132,7 @@ def take(book: Book, clock: Clock, wanted: Wanted, settled: Settled) -> Taken:
         of=wanted.of,
         despite=settled.despite,
     )
-    tools = toolbox.stock_or_fault(book)
+    tools = toolbox.stock_or_fault(book, terms.on_paper_from)
     read_first = _out_of_the_usual(book, work, terms, tools)
     run = open_run(book, work, terms, clock, "system")
     taken = Taken(

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import datetime
 from pathlib import Path
+from typing import Any
 
 from clampbook.book import toolbox
 from clampbook.book.book import Book
@@ -18,9 +20,11 @@ from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import Clock
 from clampbook.people import Person
 from clampbook.run.in_hand.suspects import Suspect
+from clampbook.run.plan import Plan
 from clampbook.run.walk import Walk
 from clampbook.run_folder import RunFolder
 from clampbook.text import as_sentence
+from clampbook.tools.model import Stock
 
 
 @contextlib.contextmanager
@@ -44,7 +48,7 @@ def walking(
     the run is over or its files are not whole.
     """
     plan = plan_frozen(run)
-    stock, unread = (None, None) if tools_later else toolbox.stock_or_fault(book)
+    stock, unread = (None, None) if tools_later else tools_of(book, run, plan)
     with book.writing(run, person.name) as ledger:
         walk = Walk.take_up(
             plan,
@@ -68,9 +72,22 @@ def walking(
         yield walk
 
 
+def tools_of(book: Book, run: RunFolder, plan: Plan) -> tuple[Stock, str | None]:
+    """The tools as a run is to know them, and what is wrong with their file: of one that is typed in from paper, as
+    they were at the time that was typed last."""
+    last = run.last() if plan.late else None
+    return toolbox.stock_or_fault(book, _there(last) if last is not None else None)
+
+
+def _there(line: Mapping[str, Any]) -> datetime:
+    """The time of a line at its own place."""
+    place = datetime.fromisoformat(f"2000-01-01T00:00:00{line['offset']}").tzinfo
+    return datetime.fromisoformat(line["at"]).astimezone(place)
+
+
 def _listen(walk: Walk, book: Book, run: RunFolder) -> None:
     """Let the walk hear of tools and of its procedure's withdrawal, and the book of what happens in it."""
-    telling, news = Telling(book, run), ToolNews(book, lambda: walk.use(*toolbox.stock_or_fault(book)))
+    telling, news = Telling(book, run), ToolNews(book, lambda: walk.use(*tools_of(book, run, walk.plan)))
 
     def heard() -> Sequence[Suspect]:
         telling.again()

@@ -33,9 +33,10 @@ def pulls(plan: Plan, events: Iterable[Event]) -> Pulled:
     return found
 
 
-def since(pulls_by_day: Mapping[str, int], day: str | None) -> int:
-    """Count those that were made from a day on; all of them where there is none."""
-    return sum(count for on, count in pulls_by_day.items() if day is None or on >= day)
+def since(pulls_by_day: Mapping[str, int], day: str | None, until: str | None = None) -> int:
+    """Count those that were made from a day on, until another; all of them where there is none."""
+    days = (on for on in pulls_by_day if (day is None or on >= day) and (until is None or on <= until))
+    return sum(pulls_by_day[on] for on in days)
 
 
 def summed(*parts: Pulls) -> Pulls:
