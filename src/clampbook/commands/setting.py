@@ -17,9 +17,6 @@ if TYPE_CHECKING:
     from clampbook.units import Kind, Quantity
 
 
-MOST_RATIO = 1000  # as in tools.toml
-
-
 @click.command()
 @click.argument("target")
 @click.option("--lever", metavar="L", help='Lever, drive to middle of grip, such as "400 mm"')
@@ -62,20 +59,25 @@ def setting(
         there = Quantity(_there(wanted, through, shown_in), shown_in)
         _tell("at_fastener", wanted, there, as_json, _by_the_ratio(through, there))
         return 0
-    if resolution is None:
-        if between is not None:
-            raise click.UsageError('--between needs --resolution, the distance of the scale lines, such as "0.5 N·m".')
-        from clampbook.units import convert
-
-        exact = convert(through.on_tool(wanted.value), wanted.unit, shown_in)
-        _tell("setting", wanted, Quantity(exact, shown_in), as_json, _by_the_ratio(through, wanted))
-        return 0
-    step = _positive(_read("--resolution", resolution, Kind.TORQUE))
-    ends = tuple(_read("--between", end, Kind.TORQUE) for end in between or ())
-    mark = Quantity(_rounded(wanted, through, shown_in, step, ends), shown_in)
-    got = Quantity(_there(mark, through, wanted.unit), wanted.unit)
+    mark, got = _set_to(wanted, through, shown_in, resolution, between)
     _tell("setting", wanted, mark, as_json, _by_the_ratio(through, got))
     return 0
+
+
+def _set_to(
+    wanted: Quantity, through: Reach, unit: str, resolution: str | None, between: tuple[str, str] | None
+) -> tuple[Quantity, Quantity]:
+    """Give what to set, exactly or at a line of the scale, and what the fastener gets then."""
+    from clampbook.units import Kind, Quantity, convert
+
+    if resolution is not None:
+        step = _positive(_read("--resolution", resolution, Kind.TORQUE))
+        ends = tuple(_read("--between", end, Kind.TORQUE) for end in between or ())
+        mark = Quantity(_rounded(wanted, through, unit, step, ends), unit)
+        return mark, Quantity(_there(mark, through, wanted.unit), wanted.unit)
+    if between is not None:
+        raise click.UsageError('--between needs --resolution, the distance of the scale lines, such as "0.5 N·m".')
+    return Quantity(convert(through.on_tool(wanted.value), wanted.unit, unit), unit), wanted
 
 
 def _there(shown: Quantity, through: Reach, unit: str) -> Decimal:
@@ -100,7 +102,7 @@ def _multiplied(ratio: str | None, uncertainty: str | None, by_lever: tuple[str 
     """The reach through a multiplier, held to what its entry in tools.toml could say."""
     from decimal import Decimal, InvalidOperation
 
-    from clampbook.tools.lever import Reach
+    from clampbook.tools.lever import MOST_RATIO, Reach
     from clampbook.tools.slot import MOST_PERCENT
 
     if ratio is None:

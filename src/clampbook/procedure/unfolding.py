@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence, Set
 from itertools import groupby
-from typing import assert_never
+from typing import NamedTuple, assert_never
 
 from msgspec import UNSET, Struct, UnsetType
 from msgspec.structs import replace
@@ -62,6 +62,14 @@ class Unfolded(Struct, frozen=True):
     several: Several
 
 
+class _Laid(NamedTuple):
+    """A stage as it comes: at the joint of this place, or at all where there is none; `first`: its caution is read."""
+
+    stage: Stage
+    place: int | None
+    first: bool
+
+
 def unfolded(
     groups: Sequence[Group],
     stages: Sequence[Stage],
@@ -72,26 +80,11 @@ def unfolded(
     """Each group and stage once for each joint, in the order in which the joints are walked; none for those `left_out`,
     by their names in the file."""
     named = [(called(several.one, name), key_of(name)) for name in several.names if name not in left_out]
-    laid = list(_interleaved(stages, len(named)) if several.walk == "interleaved" else _in_turn(stages, len(named)))
-    for_all = frozenset(stage.id for stage, place, _ in laid if place is None)
-    found: list[Stage] = []
-    own: list[list[int]] = [[] for _ in named]
-    blocks: dict[tuple[int, int], int] = {}
-    numbers: dict[tuple[int | None, int], int] = {}  # by joint and number in the file
-    for stage, place, first in laid:
-        if isinstance(place, int):
-            own[place].append(len(found) + 1)
-        made = stage if place is None else _stage(stage, *named[place], for_all)
-        if isinstance(made, Measure) and made.adjust:  # back to the stage of the same joint
-            back = numbers.get((place, made.adjust.back_to)) or numbers[None, made.adjust.back_to]
-            made = replace(made, adjust=replace(made.adjust, back_to=back))
-        numbers[place, stage.number] = len(found) + 1
-        if stage.block is not None:
-            made = replace(made, block=blocks.setdefault((place or 0, stage.block), len(blocks) + 1))
-        found.append(replace(made, number=len(found) + 1, caution=stage.caution if first else None))
+    laid = tuple(_interleaved(stages, len(named)) if several.walk == "interleaved" else _in_turn(stages, len(named)))
+    own = [[number for number, each in enumerate(laid, 1) if each.place == place] for place in range(len(named))]
     return Unfolded(
         tuple(_group(group, joint, key) for joint, key in named for group in groups),
-        tuple(found),
+        tuple(_numbered(laid, named)),
         tuple(replace(part, needed=part.needed and part.needed * len(named)) for part in parts),
         Several(
             walk=several.walk,
@@ -110,21 +103,37 @@ def unfolded(
     )
 
 
-def _in_turn(stages: Sequence[Stage], count: int) -> Iterator[tuple[Stage, int | None, bool]]:
+def _numbered(laid: Sequence[_Laid], named: Sequence[tuple[str, str]]) -> Iterator[Stage]:
+    """The stages with their numbers in the plan, at the joints of these names and keys."""
+    for_all = frozenset(stage.id for stage, place, _ in laid if place is None)
+    blocks: dict[tuple[int, int], int] = {}
+    numbers: dict[tuple[int | None, int], int] = {}  # by joint and number in the file
+    for number, (stage, place, first) in enumerate(laid, 1):
+        made = stage if place is None else _stage(stage, *named[place], for_all)
+        if isinstance(made, Measure) and made.adjust:  # back to the stage of the same joint
+            back = numbers.get((place, made.adjust.back_to)) or numbers[None, made.adjust.back_to]
+            made = replace(made, adjust=replace(made.adjust, back_to=back))
+        numbers[place, stage.number] = number
+        if stage.block is not None:
+            made = replace(made, block=blocks.setdefault((place or 0, stage.block), len(blocks) + 1))
+        yield replace(made, number=number, caution=stage.caution if first else None)
+
+
+def _in_turn(stages: Sequence[Stage], count: int) -> Iterator[_Laid]:
     """All stages of a joint, then all of the next; cautions are read again, as the next joint comes much later."""
-    yield from ((stage, place, True) for place in range(count) for stage in stages)
+    yield from (_Laid(stage, place, first=True) for place in range(count) for stage in stages)
 
 
-def _interleaved(stages: Sequence[Stage], count: int) -> Iterator[tuple[Stage, int | None, bool]]:
+def _interleaved(stages: Sequence[Stage], count: int) -> Iterator[_Laid]:
     """Each stage, or each block of steps, at all joints before the next; one wait for all of them, and each caution
     before the first joint alone, as the others follow at once."""
     for block, members in groupby(stages, key=lambda stage: stage.block):
         together = list(members)
         for run in [together] if block is not None else [[stage] for stage in together]:
             if block is None and isinstance(run[0], Wait):
-                yield run[0], None, True
+                yield _Laid(run[0], None, first=True)
                 continue
-            yield from ((stage, place, place == 0) for place in range(count) for stage in run)
+            yield from (_Laid(stage, place, first=place == 0) for place in range(count) for stage in run)
 
 
 def _stage(stage: Stage, joint: str, key: str, for_all: Set[str | None]) -> Stage:

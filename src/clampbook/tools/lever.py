@@ -14,6 +14,7 @@ from msgspec import Struct
 from clampbook.tools.model import Adapter, Tool
 from clampbook.units import Quantity, convert, show
 
+MOST_RATIO = 1000  # of a torque multiplier, torque out over torque in
 _WORK = Context(prec=60, rounding=ROUND_HALF_EVEN)
 _KEPT = Context(prec=28, rounding=ROUND_HALF_EVEN)
 _PI = Decimal("3.14159265358979323846264338327950288419716939937510582097494459")

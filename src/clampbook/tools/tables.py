@@ -6,9 +6,10 @@ from typing import Annotated, ClassVar, Literal
 from pydantic import Field
 
 from clampbook.procedure.sheet_values import Amount, Count, Day, Ends, Table, Text, Texts
+from clampbook.tools.lever import MOST_RATIO
 
 Months = Annotated[int, Field(ge=1, le=120)]
-Ratio = Annotated[float, Field(ge=1, le=1000, allow_inf_nan=False)]
+Ratio = Annotated[float, Field(ge=1, le=MOST_RATIO, allow_inf_nan=False)]
 Factor = Annotated[float, Field(ge=1, le=4, allow_inf_nan=False)]
 
 
