@@ -351,7 +351,7 @@ def _decide(worker: Worker, prompt: Prompt) -> str:
         if chosen == "concession":
             worker.after += [lambda: setattr(bolt, "over", False), lambda: setattr(bolt, "begun_untold", False)]
         starting_over, worker.found_unfit = worker.found_unfit == bolt.position, None
-        if chosen in ("new_fastener", "start_over") and not starting_over:
+        if chosen in ("new_fastener", "start_over", "another_washer") and not starting_over:
             worker.after.append(lambda: parts.over_again(worker, {bolt.position}))
     return there[chosen]
 

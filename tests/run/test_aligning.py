@@ -227,7 +227,7 @@ class TestDoesNotAlign:
 
         run.answer(a.Slot("not"))
 
-        assert ["new fastener", "concession", "hold"] == choices(run)
+        assert ["new fastener", "another washer", "concession", "hold"] == choices(run)
         assert "Propeller nut 1 does not align below 36 N·m." == sentence(run.prompt)
 
     def test_with_another_nut_it_starts_over(self) -> None:
@@ -264,7 +264,7 @@ class TestDoesNotAlignUnread:
     def test_a_tool_that_shows_torque_is_picked_up_and_it_is_tried_again(self) -> None:
         """From there it goes on as with that tool in hand all along."""
         run = self.unread()
-        assert ["another tool", "new fastener", "concession", "hold"] == choices(run)
+        assert ["another tool", "new fastener", "another washer", "concession", "hold"] == choices(run)
 
         run.answer(a.Resolve("another tool"))
         assert "Pick up a tool that shows torque for propeller nut 1." == sentence(asked(run, ask.TakeTool))
@@ -287,7 +287,7 @@ class TestDoesNotAlignUnread:
         run.answer(a.Slot("not"))
 
         assert "Propeller nut 1 does not align below 36 N·m." == sentence(run.prompt)
-        assert ["new fastener", "concession", "hold"] == choices(run)
+        assert ["new fastener", "another washer", "concession", "hold"] == choices(run)
 
     def test_a_book_without_such_a_tool_is_asked_for_none(self) -> None:
         """The slot is asked for again, so that nobody is stuck."""
@@ -302,4 +302,42 @@ class TestDoesNotAlignUnread:
         run = self.unread(at_most=None)
 
         assert () == words(run.prompt).matters
-        assert ["new fastener", "concession", "hold"] == choices(run)
+        assert ["new fastener", "another washer", "concession", "hold"] == choices(run)
+
+
+class TestAnotherWasher:
+    """Where it does not align, a thicker or thinner washer turns the slot elsewhere: the nut stays the same."""
+
+    @staticmethod
+    def not_aligned(**more: Any) -> Bench:
+        """A nut that meets no slot below its limit."""
+        run = at_the_slot(group=bolts(1, "Propeller nuts", fastener="use again", **more))
+        run.answer(a.Slot("not"))
+        return run
+
+    def test_nut_and_washer_are_two_ways(self) -> None:
+        """Each is told as what it was."""
+        ways = {each.value: each.text for each in keys(self.not_aligned().prompt).choices}
+
+        assert ("Start over with another nut", "Start over with another washer") == (
+            ways["new_fastener"],
+            ways["another_washer"],
+        )
+
+    def test_with_another_washer_no_new_fastener_is_fitted(self) -> None:
+        """It is loosened and looked at; its tightenings go on counting, and nobody says that a new one was fitted."""
+        run = self.not_aligned()
+
+        run.answer(a.Resolve("another washer", scope="fastener"))
+        walk_to(run, "2.1/1", ask.Align)
+
+        assert ["inspect"] == [each.work for each in events_of(run, e.Inspected)]
+        assert (2, 2, None) == (
+            at(run, "1").attempt,
+            at(run, "1").tightenings,
+            run.session.progress.fitted.get("1"),
+        )
+
+    def test_a_nut_that_had_all_its_tightenings_gets_no_other_washer_alone(self) -> None:
+        """Loosened once it is done with."""
+        assert ["new fastener", "concession", "hold"] == choices(self.not_aligned(tightenings_at_most=1))

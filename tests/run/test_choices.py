@@ -141,9 +141,15 @@ TABLE = (
     Says("Decide", "Start over: .*", "start_over", {"event": "decided", "choice": "from the beginning"}),
     Says(
         "Decide",
-        "Start over with (a new .*|another nut or washer)",
+        "Start over with (a new .*|another nut)",
         "new_fastener",
         {"event": "decided", "choice": "new fastener"},
+    ),
+    Says(
+        "Decide",
+        "Start over with another washer",
+        "another_washer",
+        {"event": "decided", "choice": "another washer"},
     ),
     Says("Decide", "Fit a new .*", "new_fastener", {"event": "decided", "choice": "new fastener"}),
     Says("Decide", ".*mistyped.*", "correct", {"event": "corrected"}),

@@ -17,6 +17,7 @@ from clampbook.run.progress import Outcome, Progress, Question, Standing, Why
 THIRD_UNDER: Literal["third under"] = "third under"
 ASK_AFTER_UNDER = 3  # readings (common practice, no source)
 NOT_ALIGNED: Literal["not aligned"] = "not aligned"  # no slot is met
+ANOTHER_WASHER: Literal["another washer"] = "another washer"  # starts over with it, and the same nut
 # causes of a decision about a pull on another position
 OUT_OF_TURN: tuple[Literal["pulled out of turn"], Literal["pulled again"]] = ("pulled out of turn", "pulled again")
 AFTER_LIMIT = "after its time limit"

@@ -16,7 +16,7 @@ from clampbook.run.fold.again import starting_over, starts_at
 from clampbook.run.fold.counts import item_at, one_use
 from clampbook.run.fold.fastener import NOT_SNUG, known_loose, seated
 from clampbook.run.fold.passes import FOUND_UNDER, LOOSE, MOVED
-from clampbook.run.fold.pulls import NOT_ALIGNED, OUT_OF_TURN, PREVAILING_CAUSES, THIRD_UNDER, harmless
+from clampbook.run.fold.pulls import ANOTHER_WASHER, NOT_ALIGNED, OUT_OF_TURN, PREVAILING_CAUSES, THIRD_UNDER, harmless
 from clampbook.run.fold.renewal import needs_renewal, spent
 from clampbook.run.plan import Plan
 from clampbook.run.progress import (
@@ -49,7 +49,7 @@ MEASURE_AGAIN = DecideChoice("measure again", "Measure again")
 ALL_POINTS = DecideChoice("measure all points again", "Measure all points again")
 WHOLE_JOINT = DecideChoice("the whole joint again", "Redo the joint: close this as not accepted", ("reason",))
 
-_ANOTHER_NUT = "Start over with another nut or washer"
+_ANOTHER_NUT, _ANOTHER_WASHER = "Start over with another nut", "Start over with another washer"
 _TOOL_THAT_READS = "Use another tool, one that shows torque"
 _ANOTHER_TOOL = DecideChoice("another tool", "Use another tool")
 _GO_ON = DecideChoice("go on", "Go on (give a reason)", ("reason",))
@@ -292,9 +292,12 @@ def unchecked(plan: Plan, question: Question) -> str | None:
 
 
 def _does_not_align(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
-    another = (replace(each, text=_ANOTHER_NUT) for each in _renewed(plan, progress, question))
+    again = _again(plan, progress, question)  # the same nut on another washer only where it may be used again
+    nut = (replace(each, text=_ANOTHER_NUT) for each in again if each.choice == "new fastener")
+    same = (each for each in again if each.choice == "from the beginning")
+    washer = (replace(each, choice=ANOTHER_WASHER, text=_ANOTHER_WASHER) for each in same)
     read = () if unchecked(plan, question) is None else (replace(_ANOTHER_TOOL, text=_TOOL_THAT_READS),)
-    return (*read, *another, CONCESSION, HOLD)
+    return (*read, *nut, *washer, CONCESSION, HOLD)
 
 
 def _adjust(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:

@@ -24,7 +24,7 @@ from clampbook.run.fold.fastener import NOT_SNUG, accepted, snugged
 from clampbook.run.fold.frames import advance, at_hand, finish_work, pass_gate
 from clampbook.run.fold.line import Line
 from clampbook.run.fold.passes import begin_pass, close_pass
-from clampbook.run.fold.pulls import NOT_ALIGNED, OUT_OF_TURN, PREVAILING_CAUSES, THIRD_UNDER, settle
+from clampbook.run.fold.pulls import ANOTHER_WASHER, NOT_ALIGNED, OUT_OF_TURN, PREVAILING_CAUSES, THIRD_UNDER, settle
 from clampbook.run.fold.trouble import zero_is_borne
 from clampbook.run.kinds.kind import Tools
 from clampbook.run.plan import Plan
@@ -46,7 +46,7 @@ def fold(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
         progress = _remembered(plan, progress, event, question)
     progress = replace(progress, found=None)
     match event.choice:
-        case "from the beginning" | "new fastener":
+        case "from the beginning" | "new fastener" | "another washer":
             return _from_the_beginning(plan, progress, event, question)
         case on_paper.NOTHING_WRITTEN:
             return close_pass(plan, _left(plan, progress, event, question), event.seq, _index(plan, event))
@@ -355,6 +355,7 @@ _WORDS = {
     on_paper.NOTHING_WRITTEN: "Nothing about it on the form",
     "from the beginning": "Start over",
     "new fastener": "Start over with a new one",
+    ANOTHER_WASHER: "Start over with another washer",
     "go on": "Go on",
     "go on early": "Go on early",
     "leave": "Left as it is",

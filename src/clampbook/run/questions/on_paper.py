@@ -7,6 +7,7 @@ from typing import Literal
 
 from msgspec.structs import replace
 
+from clampbook.run.fold.pulls import ANOTHER_WASHER
 from clampbook.run.prompts import DecideChoice
 
 NOTHING_WRITTEN: Literal["nothing written"] = "nothing written"
@@ -15,6 +16,7 @@ _NOT_DONE = ("hold", "abandon")  # said of the run, not of the joint
 _DONE: Mapping[str, str] = {
     "from the beginning": "Started over: loosened fully, looked at, every stage repeated",
     "new fastener": "Started over with a new one",
+    ANOTHER_WASHER: "Started over with another washer",
     "concession": "Accepted as it was (concession)",
     "correct": "Nothing: correct the reading, it was typed wrong here",
     "look again": "Looked at again",
