@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from small_joints import bench_for, bolts, measure, tighten, value, walk_to, window
 
 from bench import Bench
+from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import prompts as ask
 from clampbook.run.gather.draft import Draft, Part
@@ -61,6 +64,32 @@ def test_each_scope_says_what_it_costs() -> None:
     assert "loosens 1 bolt, about 2 pulls" == found["fastener"]
     assert "loosens 3 bolts, about 5 pulls" == found["neighbours"]
     assert "loosens 4 bolts, about 6 pulls" == found["group"]
+
+
+def nut(**more: Any) -> Bench:
+    """The only nut of a hub, over its window."""
+    hub = bolts(1, "Hub nut", one="Hub nut")
+    run = bench_for(hub, tighten(hub), **more)
+    walk_to(run, "1.1/1", ask.Tighten)
+    value(run, "36")
+    return run
+
+
+def test_the_only_nut_is_asked_no_scope_and_called_a_nut() -> None:
+    """Alone, with its neighbours, the group and the joint are the same: it is loosened, and nothing else."""
+    run = nut()
+    begun = a.Resolve("from the beginning")
+    assert isinstance(run.prompt, ask.Decide)
+
+    assert "loosens 1 nut, about 1 pull" == costs(run)["from the beginning"]
+    assert a.Resolve("from the beginning", "fastener") == complete(
+        run.prompt, run.session, begun, Draft("", begun=begun)
+    )
+
+
+def test_the_only_nut_of_a_joint_with_a_gasket_has_the_whole_joint_beside_it() -> None:
+    """With new consumables more is done than at the nut alone."""
+    assert ["fastener", "joint"] == list(scopes(nut(parts=(m.Part(name="Gasket", record="lot"),))))
 
 
 def test_all_are_loosened_first_where_something_is_tight() -> None:

@@ -62,7 +62,7 @@ class TestTensioner:
         ] == list(ways)
         assert "Start over: let down, inspect, repeat every stage" == ways["from the beginning"]
         assert "Start over with a new stud" == ways["new fastener"]
-        assert "lets down 1 bolt" == now.choices[1].costs
+        assert "lets down 1 stud" == now.choices[1].costs
 
     def test_let_down_looked_at_and_tensioned_again(self) -> None:
         """Stud 1 stays as it is."""

@@ -412,6 +412,11 @@ class DecideChoice(Struct, frozen=True):
         """The word that scripts rely on: what the daybook calls it, in snake case."""
         return "start_over" if self.choice == "from the beginning" else self.choice.replace(" ", "_")
 
+    @property
+    def scope(self) -> Scope | None:
+        """The scope that nobody is asked for, as there is no other one and it adds nothing."""
+        return self.scopes[0] if len(self.scopes) == 1 and self.scopes != ("joint",) else None
+
 
 class Decide(Struct, frozen=True):
     """Something is not to the procedure: `cause`, the line it is about, and what can be done."""

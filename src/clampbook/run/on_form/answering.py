@@ -61,7 +61,7 @@ def _resolved(prompt: ask.Decide, session: Session, begun: a.Resolve, draft: Dra
     if way.choice == "correct":
         return None
     for need in way.needs:
-        if draft.has(need):
+        if draft.has(need) or (need == "scope" and way.scope is not None):
             continue
         match need:
             case "reason":
@@ -74,7 +74,7 @@ def _resolved(prompt: ask.Decide, session: Session, begun: a.Resolve, draft: Dra
     back_to = int(draft.text("back to")) if draft.has("back to") else None
     reason = draft.text("reason")
     told = None if reason in ("", NONE) else reason
-    return a.Resolve(way.choice, draft.text("scope") or None, told, draft.person("person"), back_to)
+    return a.Resolve(way.choice, way.scope or draft.text("scope") or None, told, draft.person("person"), back_to)
 
 
 def decide(session: Session, prompt: Prompt, answer: Answer, stamp: Stamp) -> Outcome | None:

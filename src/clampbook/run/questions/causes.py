@@ -10,7 +10,7 @@ from typing import Literal, assert_never
 from msgspec import Struct
 from msgspec.structs import replace
 
-from clampbook.procedure.model import Align, Group, Loosen, Recheck, Tighten, Turn, Unmoved
+from clampbook.procedure.model import Align, Group, Loosen, Recheck, Scope, Tighten, Turn, Unmoved
 from clampbook.run.fold.adjusting import ADJUST, adjustable, gone_back
 from clampbook.run.fold.again import starting_over, starts_at
 from clampbook.run.fold.counts import item_at, one_use
@@ -35,6 +35,7 @@ from clampbook.run.progress import (
 from clampbook.run.prompts import Decide, DecideChoice
 from clampbook.run.questions import on_paper
 from clampbook.run.questions.costs import of_adjusting, of_starting_over
+from clampbook.run.questions.decided import members
 from clampbook.run.told.places import bolt, named, place, within_a_sentence
 from clampbook.text import started
 from clampbook.units import show
@@ -114,7 +115,7 @@ def _again(plan: Plan, progress: Progress, question: Question) -> tuple[DecideCh
     if not named:
         return ()
     group = plan.group_of[named[0]]
-    scopes = SCOPES[SCOPES.index(group.start_over) :]
+    scopes = _scopes(plan, group)
     choices: list[DecideChoice] = []
     if not any(spent(plan, progress, each) for each in named):
         loose = "let down" if any(standing(progress, each).fastener.tensioned for each in named) else "loosen fully"
@@ -125,6 +126,16 @@ def _again(plan: Plan, progress: Progress, question: Question) -> tuple[DecideCh
     least = of_starting_over(plan, progress, named, question.step, scopes[0], renew=True).told
     choices.append(DecideChoice("new fastener", new, ("scope",), scopes, costs=least))
     return tuple(choices)
+
+
+def _scopes(plan: Plan, group: Group) -> tuple[Scope, ...]:
+    """From the least that its group says on. What stands alone in its joint has no neighbours; the whole joint is more
+    than that alone only where there are others, or consumables."""
+    scopes = SCOPES[SCOPES.index(group.start_over) :]
+    if len(group.positions) > 1 or scopes == ("joint",):
+        return scopes
+    others = len(members(plan, group.positions[0], "joint")) > 1
+    return (scopes[0], "joint") if others or plan.parts else scopes[:1]
 
 
 def _renewed(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:

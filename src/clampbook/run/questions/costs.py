@@ -12,25 +12,29 @@ from clampbook.run.fold.again import go_back, start_over
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Frame, Progress
 from clampbook.run.questions.decided import members
+from clampbook.run.told.places import kind_of_fastener
 
 _PULLS = frozenset({"tighten", "turn", "recheck"})
 
 
 class Cost(Struct, frozen=True):
     """Fasteners that are loosened, or let down from a tensioner, and pulls of the plan that are made again: more where
-    one stays under."""
+    one stays under. `one` is what one of them is called."""
 
     loosens: int
     pulls: int
     lets_down: int = 0
+    one: str = "bolt"
 
     @property
     def told(self) -> str:
         """In few words: "loosens 4 bolts, about 9 pulls"."""
-        down = f"lets down {self.lets_down} {'bolt' if self.lets_down == 1 else 'bolts'}" if self.lets_down else ""
-        loosens = f"loosens {self.loosens} {'bolt' if self.loosens == 1 else 'bolts'}" if self.loosens else ""
-        pulls = f"about {self.pulls} {'pull' if self.pulls == 1 else 'pulls'}" if self.pulls else ""
-        return ", ".join(part for part in (down, loosens, pulls) if part)
+        parts = (
+            ("lets down", self.lets_down, self.one),
+            ("loosens", self.loosens, self.one),
+            ("about", self.pulls, "pull"),
+        )
+        return ", ".join(f"{does} {many} {what}{'' if many == 1 else 's'}" for does, many, what in parts if many)
 
 
 def of_starting_over(
@@ -52,15 +56,18 @@ def of_adjusting(plan: Plan, loop: Loop) -> Cost:
     """Give what it costs to go back from a measurement once."""
     steps = [plan.steps[plan.index_of[name]] for name in loop.steps]
     steps = [each for each in steps if each.position is not None]
-    return Cost(sum(each.kind == "loosen" for each in steps), sum(each.kind in _PULLS for each in steps))
+    loosened = [each.position or "" for each in steps if each.kind == "loosen"]
+    return Cost(len(loosened), sum(each.kind in _PULLS for each in steps), one=kind_of_fastener(plan, loosened))
 
 
 def _of(plan: Plan, after: Progress, before: Progress) -> Cost:
     laid_on = after.frames[-1]
     if len(after.frames) <= len(before.frames) and laid_on in before.frames:
         return Cost(0, 0)
-    works = [work.work for work in laid_on.prologue]
-    return Cost(works.count("loosen"), _pulls(plan, laid_on), works.count("let down"))
+    freed = [work for work in laid_on.prologue if work.work in ("loosen", "let down")]
+    works = [work.work for work in freed]
+    one = kind_of_fastener(plan, (work.position for work in freed))
+    return Cost(works.count("loosen"), _pulls(plan, laid_on), works.count("let down"), one)
 
 
 def _pulls(plan: Plan, frame: Frame) -> int:

@@ -217,16 +217,15 @@ def complete(prompt: Decide, session: Session, begun: Answer, draft: Draft) -> P
     if way.choice == "correct":
         return value_put_right(prompt, session, draft)
     for need in way.needs:
-        if not draft.has(need):
+        if not draft.has(need) and (need != "scope" or way.scope is None):
             return asked_for(need, way, session, _about(prompt, session))
     if way.choice == "hold":
         return Hold(draft.text("reason"))
     if way.choice == "abandon":
         return GiveUp(draft.text("reason"))
     back_to = int(draft.text("back to")) if draft.has("back to") else None
-    return Resolve(
-        way.choice, draft.text("scope") or None, draft.text("reason") or None, draft.person("person"), back_to
-    )
+    scope = way.scope or draft.text("scope") or None
+    return Resolve(way.choice, scope, draft.text("reason") or None, draft.person("person"), back_to)
 
 
 def parts_of(prompt: Decide, session: Session, way: DecideChoice, need: str) -> Part:

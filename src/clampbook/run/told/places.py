@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from msgspec.structs import replace
 
@@ -125,6 +125,14 @@ def _one_of(group: str, one: str | None) -> str | None:
     if one is not None:
         return one
     return group.removesuffix("s") if group.endswith("s") else None
+
+
+def kind_of_fastener(plan: Plan, positions: Iterable[str]) -> str:
+    """The last word of what their group calls one of these: "nut" for hub nuts; where groups say different things, or
+    nothing, "fastener"."""
+    groups = (plan.group_of[each] for each in positions)
+    said = {(_one_of(group.name, group.one) or "fastener").split()[-1] for group in groups}
+    return within_a_sentence(said.pop()) if len(said) == 1 else "fastener"
 
 
 def briefly(where: Where) -> Where:
