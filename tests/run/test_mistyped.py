@@ -6,9 +6,24 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from small_joints import amount, asked, at, at_first_pull, bench_for, bolts, measure, stored, tighten, value, window
+from small_joints import (
+    amount,
+    asked,
+    at,
+    at_first_pull,
+    bench_for,
+    bolts,
+    events_of,
+    measure,
+    stored,
+    tighten,
+    value,
+    walk_to,
+    window,
+)
 
-from bench import G1, W5, Bench
+from bench import G1, OKKE, W5, Bench
+from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
@@ -52,6 +67,101 @@ def typed(run: Bench, *lines: str) -> list[str]:
 def correct(run: Bench) -> str:
     """The number of "Correct the reading" in the list."""
     return next(str(n) for n, each in enumerate(asked(run, ask.Decide).choices, 1) if each.choice == "correct")
+
+
+class TestLessAnEarlierValue:
+    """Free lengths of 85.00 and 84.89 mm, where the second was 84.98; then 85.16 and 85.13 mm when tight."""
+
+    def lengths(self) -> Bench:
+        """The run at the decision about the stretch of bolt 2, 0.24 mm of 0.13 to 0.18."""
+        caps = bolts(2, "Cap bolts")
+        free = measure(1, caps, id="free", what="Free length", asked="each", window=window("84.70", "85.30", "mm"))
+        more: dict[str, Any] = {"minus": "free", "window": window("0.13", "0.18", "mm")}
+        tight = measure(3, caps, what="Length when tight", asked="each", **more)
+        run = bench_for(caps, free, tighten(caps, 2), tight)
+        for text in ("85.00", "84.89"):
+            value(run, text)
+        walk_to(run, "3.1/1", ask.Measure)
+        for text in ("85.16", "85.13"):
+            value(run, text)
+        return run
+
+    def test_the_free_length_put_right_judges_the_stretch_anew(self) -> None:
+        """85.13 less 84.98 is 0.15 mm, and the run goes on."""
+        run = self.lengths()
+        assert "Cap bolt 2 is outside its window: 0.24 mm." == sentence(asked(run, ask.Decide))
+
+        told = typed(run, correct(run), "1", "84.98", "1")
+
+        assert [
+            "Which value was mistyped?",
+            "Cap bolt 2, free length: you entered 84.89 mm. Type what is right.",
+            "How do you know?",
+        ] == told
+        assert "within" == at(run, "2").outcome
+        assert not isinstance(run.prompt, ask.Decide)
+        assert [] == list(recounted(run.plan, run.events))
+
+    def test_still_outside_it_is_decided_about_with_what_it_is_now(self) -> None:
+        """84.90 leaves 0.23 mm; the length when tight was mistyped as well."""
+        run = self.lengths()
+        typed(run, correct(run), "1", "84.90", "1")
+        assert "Cap bolt 2 is outside its window: 0.23 mm." == sentence(asked(run, ask.Decide))
+
+        told = typed(run, correct(run), "2", "85.05", "1")
+
+        assert "Cap bolt 2, length when tight: you entered 85.13 mm. Type what is right." == told[1]
+        assert "within" == at(run, "2").outcome
+        assert [] == list(recounted(run.plan, run.events))
+
+    def test_outside_its_own_window_the_free_length_is_decided_about(self) -> None:
+        """84.60 mm is shorter than is allowed, and leaves 0.53 mm: both are asked about, and no pull is asked again."""
+        run = self.lengths()
+        typed(run, correct(run), "1", "84.60", "1")
+
+        assert "1.1/2" == asked(run, ask.Decide).where.id
+        run.answer(a.Resolve("concession", person=OKKE, reason="no other one"))
+        assert "Cap bolt 2 is outside its window: 0.53 mm." == sentence(asked(run, ask.Decide))
+        run.answer(a.Resolve("concession", person=OKKE, reason="no other one"))
+        assert not isinstance(run.prompt, ask.Tighten)
+        assert [] == list(recounted(run.plan, run.events))
+
+    @pytest.mark.parametrize(("free", "asks"), [("100.05", "within"), ("100.10", "under"), ("100.01", "over")])
+    def test_a_stretch_between_two_pulls_is_judged_anew(self, free: str, asks: str) -> None:
+        """100.16 less 100.00 mm is beyond 0.10 to 0.14 mm: done, pulled on, or decided about by what it is now."""
+        run = self.at_the_pull()
+        assert "stretch beyond its window" == asked(run, ask.Decide).cause
+
+        typed(run, correct(run), "1", free, "1")
+
+        assert ("over" == asks) == isinstance(run.prompt, ask.Decide)
+        assert ("under" == asks) == isinstance(run.prompt, ask.Tighten)
+        assert ("over" == asks) == (at(run, "1").fastener.over is not None)
+        assert "over" == asks or asks == at(run, "1").outcome
+        assert [] == list(recounted(run.plan, run.events))
+
+    def test_from_memory_alone_a_stretch_stays_over(self) -> None:
+        """As every torque that was told over does."""
+        run = self.at_the_pull()
+
+        told = run.answer(a.Correct("100.05", "from memory", events_of(run, e.Measured)[0].seq))
+
+        assert isinstance(told, Refused)
+        assert "Head bolt 1: over. From memory alone it stays over. Ask a second person who saw it." == told.sentence
+        assert "stretch beyond its window" == asked(run, ask.Decide).cause
+
+    def at_the_pull(self) -> Bench:
+        """One bolt, 100.00 mm long, is pulled to a stretch, and 100.16 mm then."""
+        head = bolts(1)
+        free = measure(1, head, id="free", what="Free length", asked="each", window=None)
+        wanted = m.Stretch(window=window("0.10", "0.14", "mm"), minus="free", never_above=amount("95", "N·m"))
+        pull = tighten(head, 2, target=None, window=window(None, "95"), stretch=wanted)
+        run = bench_for(head, free, pull)
+        value(run, "100.00")
+        walk_to(run, "2.1/1", ask.Tighten)
+        for text in ("50", "100.16"):
+            value(run, text)
+        return run
 
 
 @pytest.mark.parametrize("each", [False, True])

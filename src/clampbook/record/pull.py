@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from decimal import Decimal, InvalidOperation
 
-from clampbook.run.events import Ends, Event
+from clampbook.run.events import Corrected, Ends, Event
 from clampbook.run.fold.acts import CLICKS, Act
 from clampbook.run.plan import Step
 from clampbook.work.frozen import RecordFault
@@ -108,6 +108,11 @@ class Pull:
     def corrects(self) -> int | None:
         """The line that it puts right."""
         return self.act.about if self.act.corrects else None
+
+    @property
+    def judged_anew(self) -> bool:
+        """True where the value stands as it was typed, and one that is taken off it was put right."""
+        return isinstance(self.event, Corrected) and self.corrects != self.event.of
 
     @property
     def conceded_at(self) -> int | None:

@@ -30,12 +30,18 @@ def of_pull(run: Frozen, row: Pull) -> Iterator[Departure]:
     if isinstance(event, Voided):
         yield from _voided(run, row, event)
         return
-    if isinstance(event, Corrected):
+    if isinstance(event, Corrected) and row.judged_anew:
+        yield from _judged_anew(run, row, event)
+    elif isinstance(event, Corrected):
         yield from _corrected(run, row, event)
     if _of_points(run, row):
         yield from _points(run, row, event)
         return
-    if isinstance(event, Measured | Corrected) and (spread := _spread(run, row, event)) is not None:
+    if (
+        isinstance(event, Measured | Corrected)
+        and not row.judged_anew
+        and (spread := _spread(run, row, event)) is not None
+    ):
         yield spread
         return
     if (off := _decided_off_its_mark(run, row)) is not None:
@@ -133,6 +139,22 @@ def _corrected(run: Frozen, row: Pull, event: Corrected) -> Iterator[Departure]:
         yield Departure("corrected into its window", to)
     elif row.standing == "void" or (before == TOO_FAR_APART and row.outcome in ("within", NOT_JUDGED)):
         yield Departure("corrected", to)
+
+
+def _judged_anew(run: Frozen, row: Pull, event: Corrected) -> Iterator[Departure]:
+    """A difference that comes into its window, as the value taken off was put right: what it was, and what it is."""
+    first = run.events[(row.corrects or event.of) - 1]
+    before = _judged_before(run, first, event)
+    if row.verdict == "within" and before in ("over", "under"):
+        facts: Row = {
+            "typed": getattr(first, "result", None),
+            "verdict": before,
+            "to": row.shown,
+            "unit": row.shown_unit,
+            "known": event.known,
+            **named(event.person),
+        }
+        yield Departure("corrected into its window", facts)
 
 
 def _judged_before(run: Frozen, first: Event, event: Corrected) -> str | None:

@@ -51,11 +51,11 @@ def _shown(run: Frozen, pull: Pull) -> Row:
     if act.kind == "recheck":
         first = {"pass": act.pass_no, "method": act.method, "mark": act.mark, **_unmoved(run, act)}
     if isinstance(event, Corrected):
-        first |= {"corrects": event.of, "known": event.known}
+        first |= {"corrects": pull.corrects, "known": event.known}
     if isinstance(event, Voided):
         first |= {"voids": event.of, "cause": event.cause, "value_seen": event.value}
     last: dict[str, Any] = {}
-    if isinstance(event, Measured | Corrected):
+    if isinstance(event, Measured | Corrected) and not pull.judged_anew:
         last = {"spread_of_points": event.spread, "points_outside": event.outside}
     if isinstance(event, Confirmed):
         last = {"confirmed_from": event.first, "confirmed_to": event.last}
@@ -97,7 +97,7 @@ def _value(pull: Pull) -> Row:
     if value is None and act.shown is None:
         return {}
     return {
-        "typed": getattr(pull.event, "typed", None),
+        "typed": None if pull.judged_anew else getattr(pull.event, "typed", None),
         "value": value,
         "unit": act.unit,
         "sum" if act.shown_unit == DEGREES else _JUDGED.get(pull.kind, "result"): act.shown,

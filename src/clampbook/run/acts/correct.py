@@ -15,6 +15,7 @@ from clampbook.run.acts.corrected import OF_THE_METAL
 from clampbook.run.acts.held_against import NOTHING_YET, ON_A_TOOL, instrument, line_meant, sought_of, value_again
 from clampbook.run.answers import Accepted, Correct, Refused, VoidStored
 from clampbook.run.fold.counts import AT_HAND, LEFT_OVER, NEW, item_at, too_few
+from clampbook.run.fold.differences import differences
 from clampbook.run.fold.measured import beside_others, outside_of
 from clampbook.run.fold.verdict import judge
 from clampbook.run.gather.asking import (
@@ -47,6 +48,7 @@ from clampbook.tools.aim import OPEN
 from clampbook.tools.lever import STRAIGHT
 from clampbook.units import Kind
 
+_SECOND_PERSON = "From memory alone it stays over. Ask a second person who saw it."
 _TOO_MANY = 7  # digits of a count
 
 
@@ -147,7 +149,10 @@ def _value(
     spread: Decimal | None = None
     if what == "measure" and verdict is not None:
         spread, verdict = beside_others(plan, progress, step, raw.exact, verdict)
+    less = tuple(differences(plan, progress, step, raw.exact)) if what == "measure" else ()
     alone = answer.known == "from memory" or (answer.known == "a second person saw it" and answer.person is None)
+    if alone and state.fastener.over is not None and any(each.stretch and each.verdict != "over" for each in less):
+        return Refused(f"{bolt(where(plan, progress, plan.index_of[step.id]))}: over. {_SECOND_PERSON}")
     remembered = alone and what in OF_THE_METAL and verdict != "over"
     return Accepted(
         e.Corrected(

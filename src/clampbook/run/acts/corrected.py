@@ -10,6 +10,7 @@ from msgspec.structs import replace
 from clampbook.figures import show_exactly
 from clampbook.procedure.model import Recheck, Tighten
 from clampbook.run import events as e
+from clampbook.run.acts import earlier_value
 from clampbook.run.acts.measured_anew import (
     asked_of_all_points,
     gate_corrected,
@@ -22,6 +23,7 @@ from clampbook.run.acts.voided import without
 from clampbook.run.fold.acts import DEGREES, NOT_JUDGED, TOO_FAR_APART, Act, Kind
 from clampbook.run.fold.again import revisit
 from clampbook.run.fold.counts import NEW, all_new, answered
+from clampbook.run.fold.differences import Difference, differences
 from clampbook.run.fold.fastener import not_over, over_all_the_same, put_right, told_over
 from clampbook.run.fold.fastener import turned as turn
 from clampbook.run.fold.frames import advance, ask
@@ -69,6 +71,7 @@ def fold(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
     about = next((each for each in progress.questions if each.about == event.of), None)
     asked: Why = "bad pull" if about is None else about.cause
     together = asked_of_all_points(plan, progress, event)
+    less = _less_it(plan, progress, event)
     progress = replace(progress, questions=_put_right(progress, event), last_answer=event.seq)
     if event.step is None:
         return _item_corrected(plan, progress, event)
@@ -79,6 +82,8 @@ def fold(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
         progress = replace(progress, questions=left, last_answer_step=event.step)
     if step.position is None:
         return gate_corrected(plan, progress, event, index, index if together is None else together.step)
+    if less:
+        return earlier_value.put_right(plan, progress, event, index, less)
     before = standing(progress, step.position)
     if before.outcome == "under" and event.verdict == "within":
         progress = replace(progress, deviations=progress.deviations + 1)
@@ -88,6 +93,13 @@ def fold(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
         at = index if together is None else together.step
         return measured_anew(plan, progress, event, index, at, _as_corrected(plan, event, at, before))
     return _followed(plan, progress, event, index, _as_corrected(plan, event, index, before), asked)
+
+
+def _less_it(plan: Plan, progress: Progress, event: e.Corrected) -> tuple[Difference, ...]:
+    """Give what was judged already less the value that is put right."""
+    if event.what != "measure" or event.step is None:
+        return ()
+    return tuple(differences(plan, progress, plan.steps[plan.index_of[event.step]], Decimal(event.value)))
 
 
 def _item_corrected(plan: Plan, progress: Progress, event: e.Corrected) -> Progress:
@@ -222,8 +234,8 @@ def _corrected_under(plan: Plan, progress: Progress, event: e.Corrected, index: 
 
 
 def acts(line: Line, event: e.Corrected) -> tuple[Act, ...]:
-    """A value put right; an answer of the sheet is no act."""
-    return () if event.step is None else (_act(line, event),)
+    """A value put right, and what is judged less it; an answer of the sheet is no act."""
+    return () if event.step is None else (_act(line, event), *earlier_value.acts(line, event))
 
 
 _PUT_RIGHT: dict[e.What, Kind] = {

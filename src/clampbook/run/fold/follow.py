@@ -158,11 +158,12 @@ class _Acts:
             self.all[place] = replace(self.all[place], why_not=why)
 
     def _named(self, act: Act) -> list[int]:
-        """The acts at the line that one names; where it holds several, those of its position."""
+        """The acts at the line that one names; where it holds several, those of its position, and of its step."""
         if act.about is None:
             return []
         found = self._at.get(act.about, [])
         own = [place for place in found if self.all[place].position == act.position]
+        own = [place for place in own if self.all[place].step == act.step] or own
         if act.kind == "decision":
             return [
                 place for place in (own if act.position is not None else found) if _can_be_conceded(self.all[place])

@@ -23,7 +23,7 @@ def told_by_what(plan: Plan, before: Progress, event: e.Event, after: Progress) 
     acts = [
         act
         for act in done(plan, before, event, after)
-        if act.window is not None and (act.shown or act.at_fastener) is not None
+        if act.window is not None and (act.shown or act.at_fastener) is not None and _of_its_own(event, act)
     ]
     if not acts:
         return after
@@ -36,6 +36,11 @@ def told_by_what(plan: Plan, before: Progress, event: e.Event, after: Progress) 
             judged = replace(over, judged=_judged(plan, after, acts[-1]))
             positions = positions.insert(position, replace(state, fastener=replace(state.fastener, over=judged)))
     return replace(after, questions=kept, positions=positions)
+
+
+def _of_its_own(event: e.Event, act: Act) -> bool:
+    """True but for what is judged less a value that is put right: its question has what judges it already."""
+    return not isinstance(event, e.Corrected) or act.about == event.of
 
 
 def _as_it_was(after: Progress, question: Question, line: int) -> Question:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from clampbook.figures import show_exactly
+from clampbook.procedure.model import Measure
 from clampbook.run.answers import Answer, Refused
 from clampbook.run.fold.counts import AT_HAND, LEFT_OVER, item_at
-from clampbook.run.fold.measured import all_points
+from clampbook.run.fold.measured import all_points, before_it
 from clampbook.run.gather.asking import KNOWN, KNOWN_WITHOUT_A_TOOL, numbered, put_right, you_entered
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.progress import (
@@ -17,13 +20,18 @@ from clampbook.run.progress import (
 )
 from clampbook.run.prompts import Decide
 from clampbook.run.session import Session
-from clampbook.run.told.places import bolt, place
+from clampbook.run.told.places import bolt, place, within_a_sentence
 from clampbook.text import started
+
+BEFORE, NOW = "before", "now"  # of two values, one of which is taken off the other
 
 
 def value_put_right(prompt: Decide, session: Session, draft: Draft) -> Part | Refused | Answer:
     if prompt.cause in OF_PARTS:
         return _count_put_right(prompt, session, draft)
+    earlier = _earlier(prompt, session)
+    if earlier is not None:
+        return _one_of_two_put_right(prompt, session, draft, *earlier)
     points = _points(prompt, session) if prompt.cause in (SPREAD, TOO_MANY) else {}
     if points and not draft.has("which"):
         told = {point: f"{point}, {_shown_there(prompt, kept)}" for point, kept in points.items()}
@@ -35,15 +43,48 @@ def value_put_right(prompt: Decide, session: Session, draft: Draft) -> Part | Re
         if point is not None:
             return Part("value", you_entered(started(draft.text("which")), _shown_there(prompt, point)), "number")
         return Part("value", you_entered(named, _entered(prompt)), "number")
+    return _known_again(session, draft, about, KNOWN)
+
+
+def _known_again(session: Session, draft: Draft, about: int, ways: Mapping[str, str]) -> Part | Refused | Answer:
+    """Ask what it is now, and how that is known."""
     from clampbook.run.acts.held_against import value_again  # the acts ask what is asked now, and so build on this
 
     text = value_again(session, draft, about)
     if not isinstance(text, str):
         return text
     if not draft.has("known"):
-        ways = KNOWN_WITHOUT_A_TOOL if prompt.cause == COUNT_DIFFERS else KNOWN
         return Part("known", "How do you know?", "choice", numbered(ways))
     return put_right(text, draft, session, about)
+
+
+def _earlier(prompt: Decide, session: Session) -> tuple[Measure, Kept] | None:
+    """The value that is taken off the one asked about, which may have been mistyped as well, and its stage."""
+    if prompt.position is None or prompt.cause not in ("outside", "stretch beyond its window"):
+        return None
+    plan = session.plan
+    kept = before_it(plan, session.progress, plan.steps[plan.index_of[prompt.where.id]])
+    stage = None if kept is None else next((each for each in plan.stages if each.id == kept.name), None)
+    return (stage, kept) if isinstance(stage, Measure) and kept is not None else None
+
+
+def _one_of_two_put_right(
+    prompt: Decide, session: Session, draft: Draft, stage: Measure, kept: Kept
+) -> Part | Refused | Answer:
+    """Ask which of two values was mistyped, where one is taken off the other."""
+    entered = {BEFORE: show_exactly(kept.value, stage.unit), NOW: _entered(prompt)}
+    judged = session.plan.stage_of(session.plan.steps[session.plan.index_of[prompt.where.id]])
+    names = {BEFORE: stage.what, NOW: judged.what if isinstance(judged, Measure) else "Length"}
+    if not draft.has("which"):
+        told = {which: f"{name}, {entered[which]}" for which, name in names.items()}
+        return Part("which", "Which value was mistyped?", "choice", numbered(told))
+    which = draft.text("which")
+    if not draft.has("value"):
+        named = f"{bolt(prompt.where)}, {within_a_sentence(names[which])}"
+        return Part("value", you_entered(named, entered[which]), "number")
+    if which == BEFORE:  # what measured it shows another value since
+        return _known_again(session, draft, kept.line, KNOWN_WITHOUT_A_TOOL)
+    return _known_again(session, draft, prompt.about, KNOWN)
 
 
 def _points(prompt: Decide, session: Session) -> dict[str, Kept]:
