@@ -21,6 +21,7 @@ from clampbook.run.fold.sampling import in_order
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.parts import begin, next_part
 from clampbook.run.recount import recounted
+from clampbook.run.told import the_round
 
 HEAD = "4569ac9e277799f8fdbabf2ea64af17ce3996a8e620286607739d5a492bbb455"
 TWO_OF_TEN = Sample(share=Decimal(10), least=2)
@@ -381,3 +382,12 @@ def test_the_inspector_of_the_joint_before_is_offered() -> None:
     assert isinstance(part, Part)
     assert "Okke, type any whole number. It draws the sample." == part.text
     assert (a.Draw("42", OKKE),) == next_part(again, run.session, begun.adding("number", "42"))
+
+
+def test_the_map_hints_at_the_next_bolt_that_was_drawn_however_far_it_is() -> None:
+    """Of twenty bolts two are drawn: the second is hinted at, and none that was not drawn."""
+    run = at_the_draw(Sample(share=Decimal(10), least=2), count=20)
+    first, second = sorted(draw(run, "3").sample, key=int)
+    assert int(second) - int(first) > 12
+
+    assert (second,) == the_round.of(run.session, run.prompt).ahead

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from decimal import Decimal
+from itertools import islice
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -17,7 +18,7 @@ from clampbook.run.fold.fastener import turned_so_far
 from clampbook.run.fold.frames import frame_at_hand, pending
 from clampbook.run.fold.pulls import still_turning
 from clampbook.run.plan import Plan
-from clampbook.run.progress import Standing, standing
+from clampbook.run.progress import Standing, in_sample, standing
 from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
 from clampbook.run.told.joints import at_hand
@@ -30,7 +31,7 @@ _OUTLAST = frozenset({"skipped", "broken", "unknown", "to do again", "void"})
 # A concession outlasts these, too: whoever looks at the joint sees it, whatever was pulled after it.
 _UNDER_A_CONCESSION = frozenset({"within", "clicked", "confirmed", "loosened", "applied", "to do"})
 _WITH_A_NUMBER = frozenset({"within", "under", "over", "concession"})
-_LOOKED_AHEAD = 12  # steps; whatever comes later is no help to the eye
+_LOOKED_AHEAD = 12  # steps, without those of no sample; whatever comes later is no help to the eye
 _NEXT = 2  # positions that are hinted at
 _READ = 24  # readings, more than any screen has room for
 
@@ -119,7 +120,9 @@ def _ahead(session: Session, prompt: Prompt, now: tuple[str, ...]) -> tuple[str,
         return ()
     here, frame = min(where.number - 1, len(plan.steps) - 1), frame_at_hand(progress)
     found: list[str] = []
-    for index in range(here + 1, min(plan.run_of[here][1], frame.last, here + _LOOKED_AHEAD) + 1):
+    steps = range(here + 1, min(plan.run_of[here][1], frame.last) + 1)
+    coming = (index for index in steps if in_sample(progress, plan.steps[index]))
+    for index in islice(coming, _LOOKED_AHEAD):
         position = plan.steps[index].position
         if position is None or len(found) == _NEXT:
             break
