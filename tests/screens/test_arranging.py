@@ -10,7 +10,7 @@ from msgspec.structs import replace
 from clampbook.run.prompts import Choice
 from clampbook.run.told.clamp_loads import Estimated, estimate_line
 from clampbook.run.told.words import Figure
-from clampbook.screens.arranging import GAP, brief, of_both, packed, room, whole, wrapped
+from clampbook.screens.arranging import GAP, brief, of_both, packed, room, usual_map, whole, wrapped
 from clampbook.screens.shown import Shown
 from clampbook.screens.widgets.bottom_line import KeyHint
 from clampbook.screens.widgets.figures import width_of
@@ -207,3 +207,14 @@ def test_below_a_number_alone_its_unit_and_tool_come_first(columns: int, told: s
     hand, place = Figure("22.1", "on W2", "set to", "lbf·ft"), Figure("1, 9, 5, 13", "", "positions")
 
     assert told == of_both(hand, place, columns)
+
+
+def test_a_circle_keeps_the_rows_in_which_it_is_round() -> None:
+    """The lines under the sentence give way before it is flattened."""
+    load = "estimated clamp load 32 kN (25 to 42), 22 % of proof load"
+    more = ("attempt 2, started over after it was over", "fastener: M20, as it is marked on its head", "gasket: V-9")
+    shown = replace(PULL, lines=(*PULL.lines, load, *more, "estimates are no measurement of what it holds"))
+
+    rows = tuple(len(room(shown, 80, 24, "Stored.", circle=each).lines) for each in (False, True))
+    assert (5, 3) == rows
+    assert (7, 9) == (usual_map(24), usual_map(24, circle=True))

@@ -30,6 +30,7 @@ _GAP, _INDENT = "     ", "  "
 _BROAD = 100  # columns from which on the stages have a line
 _LEAST_MAP, _LEAST_STRIP = 5, 2  # rows; a smaller map says less than the words do
 _USUAL_MAP, _LARGE_MAP = 7, 15  # rows that the map has before the further lines
+_ROUND_MAP, _FOR_ROUND = 9, 24  # rows of a map that is a circle, on a screen of so many
 _SPREAD = 3  # empty rows that part figures, field and map where rows abound
 _GOOD_MAP = 9  # rows from which on a map of three rows stands at ease
 Rows = tuple[str, ...]
@@ -138,9 +139,18 @@ def whole(
     return laid(lines, width)
 
 
-def room(shown: Shown, width: int, height: int, notice: str, kept: Figure | None = None, widest: str = "") -> Room:
+def room(
+    shown: Shown,
+    width: int,
+    height: int,
+    notice: str,
+    kept: Figure | None = None,
+    widest: str = "",
+    *,
+    circle: bool = False,
+) -> Room:
     """Find what of one fits into so many columns and rows; `kept` is the number that was stored last, `widest` the
-    widest name of a position."""
+    widest name of a position, `circle` True where the joint is one."""
     inner = max(10, width - 2)
     listed = sum(_rows(f"{choice.key}  {choice.text}", inner - 2) for choice in shown.choices)
     listed += cost_rows(shown.choices, inner - 1)
@@ -165,7 +175,7 @@ def room(shown: Shown, width: int, height: int, notice: str, kept: Figure | None
     left -= 2 * stages
     told = _told(shown, kept, inner if window == "line" else 0)
     for_lines = max(left - listed, min(left, 0 if window == "line" else 1)) if shown.choices else left
-    for_map = _map_wanted(shown, width, height)
+    for_map = _map_wanted(shown, width, height, circle=circle)
     for_lines = min(for_lines, max(left - for_map, min(left, 1))) if for_map and not shown.choices else for_lines
     lines = whole(told, inner, max(for_lines, 0), packed if any_figure or shown.choices else wrapped, shown.estimate)
     left -= len(lines)
@@ -194,18 +204,20 @@ def _window(shown: Shown, height: int, figures: Large) -> Literal["", "line", "r
     return "run" if beside and height >= HIGH and figures.rows >= rows and figures.free >= columns else "line"
 
 
-def _map_wanted(shown: Shown, width: int, height: int) -> int:
+def _map_wanted(shown: Shown, width: int, height: int, *, circle: bool) -> int:
     """Rows that the map has before the further lines under the sentence."""
     if not shown.picture:
         return 0
     if width < WIDE or height < LOW:
         return _LEAST_STRIP if shown.pulls else 0
-    return usual_map(height) + shown.joints
+    return usual_map(height, circle=circle) + shown.joints
 
 
-def usual_map(height: int) -> int:
-    """Give the rows that a whole map has at a pull, on a screen of so many."""
-    return _LARGE_MAP if height >= HIGH else _USUAL_MAP
+def usual_map(height: int, *, circle: bool = False) -> int:
+    """Give the rows that a whole map has at a pull, on a screen of so many; fewer would flatten a circle."""
+    if height >= HIGH:
+        return _LARGE_MAP
+    return _ROUND_MAP if circle and height >= _FOR_ROUND else _USUAL_MAP
 
 
 def brief(keys: tuple[KeyHint, ...]) -> tuple[KeyHint, ...]:

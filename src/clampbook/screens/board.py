@@ -88,7 +88,9 @@ class Board(QuestionBoard):
     def show(self, scene: Scene) -> None:
         """Show this now."""
         size, shown = self.screen.size, scene.shown
-        fits = room(shown, self.app.size.width, size.height, scene.told, scene.kept, self._widest_of(scene))
+        circle = scene.session.plan.layout.kind == "circle"
+        widest = self._widest_of(scene)
+        fits = room(shown, self.app.size.width, size.height, scene.told, scene.kept, widest, circle=circle)
         self._scene = scene
         self._ask(heading(scene.prompt, scene.session, size.width - 2), shown, fits, scene.kept, fits.lines)
         self._list(shown, fits, scene.field)
@@ -134,7 +136,8 @@ class Board(QuestionBoard):
         self._joints_over(picture, scene, fits)
         picture.display = fits.map
         if fits.map:
-            picture.narrow(fits.strip, usual_map(self.screen.size.height))
+            circle = scene.session.plan.layout.kind == "circle"
+            picture.narrow(fits.strip, usual_map(self.screen.size.height, circle=circle))
             picture.turn(progress.quarters, progress.from_below)
             picture.show(at_hand.marks, at_hand.now, at_hand.ahead)
 

@@ -176,3 +176,10 @@ def test_the_map_never_leaves_its_window(count: int, width: int, height: int, qu
         ends = [piece.column + cell_len(piece.text) for piece in line]
         assert all(end <= piece.column for end, piece in zip(ends, line[1:], strict=False))
         assert max(ends, default=0) <= max(width, 6)
+
+
+def test_a_circle_is_as_large_at_every_question() -> None:
+    """However many rows a question leaves, it stands as at a pull."""
+    seen = [framed(pictured(Sight(circle(20), 78, rows, least=9)), ())[0] for rows in (9, 11, 14, 20)]
+
+    assert all(frame.cells == seen[0].cells for frame in seen)

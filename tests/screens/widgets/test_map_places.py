@@ -146,3 +146,15 @@ def test_coordinates_keep_their_sides() -> None:
     assert cells["A"].column < cells["C"].column < cells["B"].column
     assert cells["A"].line < cells["B"].line < cells["C"].line
     assert math.isclose(0.5, (cells["C"].column - cells["A"].column) / cells["B"].column, abs_tol=0.1)
+
+
+def test_a_crowded_circle_is_an_ellipse_before_it_is_a_rectangle() -> None:
+    """Twenty in five lines: fewest at the sides, and the upper line is shorter than the middle one."""
+    cells = placed(circle(20), 78, 5).cells
+    reach = {
+        line: max(c.column for c in cells if c.line == line) - min(c.column for c in cells if c.line == line)
+        for line in range(5)
+    }
+
+    assert reach[0] < reach[1] < reach[2] and reach[4] < reach[3] < reach[2]
+    assert [5, 4, 2, 4, 5] == [sum(c.line == line for c in cells) for line in range(5)]

@@ -111,6 +111,8 @@ def pictured(sight: Sight) -> Picture:
     """Everything that neither marks nor the present position change; the costly part, done once a size and turn."""
     if sight.strip:
         return _strip(sight)
+    if sight.layout.kind == "circle" and sight.least:  # as large at every question as at a pull
+        sight = replace(sight, height=min(sight.height, sight.least))
     names = sight.names
     fits = sight.fits if sight.height >= _LEAST_FOR_LEGEND else {}  # a sign that nothing explains only puzzles
     kinds = _kinds(fits)

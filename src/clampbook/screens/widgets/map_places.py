@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -158,8 +158,16 @@ def _fitting_scale(spots: Sequence[Spot], pitch: int, width: int, height: int) -
         return Scale(1, 1) if len(spots) == 1 else None
     round_one = min(columns, 2 * lines, _comfortable(spots, pitch + _NEAR[height >= _ROOMY]))
     flat = Scale(min(columns, _STEEPEST * lines), min(lines, columns / _FLATTEST))
-    tried = (Scale(round_one, _evenly(round_one / 2, down)), flat)
+    tried = (Scale(round_one, _evenly(round_one / 2, down)), flat, *_flatter(flat, columns, down))
     return next((scale for scale in tried if _reads(spots, scale, pitch)), None)
+
+
+def _flatter(flat: Scale, columns: float, down: float) -> Iterator[Scale]:
+    """Give ever wider scales up to so many columns: an ellipse still shows a circle, a rectangle does not."""
+    wide, lines = flat.columns, _evenly(flat.lines, down)
+    while 0 < wide * _GROWTH <= columns < math.inf:
+        wide *= _GROWTH
+        yield Scale(wide, lines)
 
 
 def _evenly(lines: float, down: float) -> float:
