@@ -12,7 +12,7 @@ from clampbook.run.fold.trouble import causes_of_a_zero
 from clampbook.run.in_hand.aim import Beside, beside_due, wanted
 from clampbook.run.in_hand.measuring import NOT_LISTED, measured, not_listed, serving
 from clampbook.run.in_hand.offers import ToolOffer, ToolWay
-from clampbook.run.in_hand.on_paper import aimed_as_used, as_it_was_used
+from clampbook.run.in_hand.on_paper import aimed_as_used, as_it_was_used, for_this
 from clampbook.run.progress import FINISHED, InHand, Need, Progress, standing
 from clampbook.run.prompts import (
     Align,
@@ -83,6 +83,7 @@ def _as_on_form(
     held = _in_use(progress, demand.need)
     if held is None:
         return _taking(session, demand, place)
+    held = for_this(demand, held)
     if held.tool.kind in WANTS_ZERO and not held.zeroed:
         return ZeroTool(held.tool, place)
     aim = aimed_as_used(demand, held)
@@ -160,7 +161,7 @@ def ready_gauge(session: Session, index: int, place: Where) -> Tool | TakeTool |
         return TakeTool("angle", offers(session, demand), place, None, (None, None), "°", session.unread)
     if progress.found != FINISHED and held.tool.kind in WANTS_ZERO and not held.zeroed:
         return ZeroTool(held.tool, place)
-    return held.tool
+    return for_this(demand, held).tool
 
 
 def ready_instrument(session: Session, index: int, place: Where, what: str) -> Tool | TakeTool | None:

@@ -25,6 +25,11 @@ def not_on_form(demand: Demand) -> Tool:
     return replace(NOT_ON_FORM, unit="°" if demand.need == "angle" else demand.unit or "")
 
 
+def for_this(demand: Demand, held: InHand) -> InHand:
+    """The same tool in hand; one that is not known shows whatever is wanted here."""
+    return replace(held, tool=not_on_form(demand)) if held.tool.id == NOT_ON_FORM.id else held
+
+
 def as_it_was_used(offer: ToolOffer, day: date | None, *, in_hand: bool) -> ToolOffer:
     """A tool as it is offered for what stands on a form of this day: what it cannot do was done with it all the same.
     What is dated after that day says nothing against it, and a later calibration nothing for it."""
