@@ -218,3 +218,37 @@ class TestOnlySome:
         assert "Injector 2: dry?" in told
         assert "Injector 5: dry?" in told
         assert ["Injector 2", "Injector 5"] == [joint["name"] for joint in plan["several"]["joints"]]
+
+
+class TestStagesAreCountedAtEachInjector:
+    """With a wrench that shows numbers: a stage has the number of the sheet wherever it is told or asked for."""
+
+    SHEET = (
+        INJECTORS.replace("12 N·m", "44 N·m").replace("20 N·m", "60 N·m").replace("±2", "±6").replace("2 min", "10 s")
+    )
+    W5_IN_HAND = ("+", "2", "+", "2", "1")  # cautions, two washers, prepared, W5, which reads zero
+    AT_EACH = ("32.5", "33", "+", "44", "44.5", "1")  # lbf·ft, the wait in between, and a look
+
+    def done(self, book: Path) -> None:
+        """Injectors 2 and 5, four readings each."""
+        own(book, "read", self.SHEET)
+        lines = [*self.W5_IN_HAND, *self.AT_EACH, *self.AT_EACH, *ENDED]
+        words = ("walk", "read", "--only", "2,5", "--plain", "--as", "Ines")
+        assert "Run closed: done." in printed("2026-03-02T12:00:00Z+20s", book, *words, lines=lines)
+
+    def test_a_stage_is_charted_at_every_injector(self, book: Path) -> None:
+        """Stage 3 of each has two readings; there is no stage 7."""
+        self.done(book)
+
+        assert "stage 3: 4 readings in 1 run" in said(book, "trend", "--stage", "3")
+        assert "stage 3.1: 4 readings in 1 run" in said(book, "trend", "--stage", "3.1")
+        assert "stage 7: no readings" in said(book, "trend", "--stage", "7")
+
+    def test_affected_work_is_told_by_the_stage_of_the_sheet(self, book: Path) -> None:
+        """Both bolts of injector 5 in its stages 1 and 3."""
+        self.done(book)
+        told = said(book, "affected", "w5", "--deviation", "25", "--since", "2026-03-01")
+
+        assert [
+            f"position {bolt} of Injector 5 clamp bolts, stage {stage}, round 1" for stage in (1, 3) for bolt in (1, 2)
+        ] == [line.strip().partition(":")[0] for line in told.splitlines() if "of Injector 5" in line]

@@ -48,8 +48,9 @@ class AffectedReading(Struct, frozen=True, kw_only=True):
     line: int
     at: str
     step: str
-    stage: int
+    stage: int  # as it is told: of several joints each begins at 1
     round: int
+    joint: str | None  # of several
     group: str | None
     position: str | None
     kind: Kind
@@ -194,7 +195,7 @@ def _reading(run: Frozen, use: Act, act: Act, off: Profile | None) -> AffectedRe
     shown, unit = _shown(run, act)
     window = _exact(act.window, act.line)
     percent, true, now = None, None, None
-    on_scale = act.set_to or act.value
+    on_scale, joint = act.set_to or act.value, run.plan.joint_at(act.position, act.stage)
     of_torque = act.unit is not None and kind_of(act.unit) == Quantity.TORQUE
     if off is not None and act.counts and shown is not None and on_scale is not None and act.unit and of_torque:
         there = convert(exact(on_scale, act.line), act.unit, off.unit)
@@ -203,8 +204,9 @@ def _reading(run: Frozen, use: Act, act: Act, off: Profile | None) -> AffectedRe
         line=use.line,
         at=use.at,
         step=act.step,
-        stage=act.stage,
+        stage=run.plan.numbered[act.stage],
         round=act.round,
+        joint=None if joint is None else joint.name,
         group=run.plan.steps[run.plan.index_of[act.step]].group,
         position=act.position,
         kind=act.kind,

@@ -160,7 +160,7 @@ def _judged(outside: int, undecided: int, pulls: int, suspicion: Suspicion) -> s
 
 
 def _place(each: AffectedReading) -> str:
-    where = f"position {own(each.position)}" if each.position is not None else "the joint"
+    where = f"position {own(each.position)}" if each.position is not None else each.joint or "the joint"
     return f"{where}{f' of {each.group}' if each.group else ''}, {_when(each)}"
 
 
@@ -302,7 +302,7 @@ def blocks(suspicion: Suspicion, found: Found) -> Iterator[Block]:
 
 def _row(each: AffectedReading) -> tuple[str, ...]:
     return (
-        f"{each.group or 'the joint'}, {_when(each)}",
+        f"{each.group or each.joint or 'the joint'}, {_when(each)}",
         own(each.position or "–"),
         f"{each.kind}, {each.outcome}" + ("" if each.why_not in (None, each.outcome) else f", {each.why_not}"),
         _shown(each),

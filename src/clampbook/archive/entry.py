@@ -5,12 +5,12 @@ A record may have been written by anybody: its own name for itself is not believ
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
 from msgspec import Struct
 
 from clampbook.archive.foreign import Table, moment, rows, text
-from clampbook.archive.pulls import NOTHING_NAMED, Pull, pulls
+from clampbook.archive.pulls import NOTHING_SAID, OfPlan, Pull, pulls
 from clampbook.people import NOT_NAMED
 from clampbook.record.pages.front import FROM_PAPER
 from clampbook.run.use import Meter
@@ -58,8 +58,8 @@ class Entry(Struct, frozen=True, kw_only=True, gc=False):
     meters: tuple[Meter, ...] = ()
 
 
-def entry(run: str, record: Table, measured: Mapping[int, str] = NOTHING_NAMED) -> Entry:
-    """The entry of the run in the folder of this name; `measured` is what its measure stages name, by their numbers."""
+def entry(run: str, record: Table, plan: OfPlan = NOTHING_SAID) -> Entry:
+    """The entry of the run in the folder of this name, with what its frozen plan says of the stages."""
     at = text(record.get("closed_at")) or text(record.get("opened_at"))
     when = moment(at)
     title = text(record.get("title"))
@@ -84,7 +84,7 @@ def entry(run: str, record: Table, measured: Mapping[int, str] = NOTHING_NAMED) 
         follows="" if _belongs_to(run, record) else text(record.get("of_run")),
         follow_up=text(record.get("of_follow_up")) or text(record.get("follow_up")),
         book=text(record.get("book")),
-        pulls=tuple(pulls(record, measured)),
+        pulls=tuple(pulls(record, plan)),
         later=tuple(_later(record)),
         meters=tuple(_meters(record)),
     )

@@ -14,7 +14,6 @@ from clampbook.procedure.naming import own
 _MOST = 120  # characters of a text
 _WITH_TARGET = frozenset({"pull", "turn"})
 MEASUREMENT = "measurement"
-NOTHING_NAMED: Mapping[int, str] = MappingProxyType({})
 _KINDS = frozenset(
     {
         "pull",
@@ -71,6 +70,18 @@ class Pull(Struct, frozen=True, kw_only=True, gc=False):
     seconds: float | None
     measured: str = ""
     typed: str = ""  # when, where it was typed in late from a paper form
+    told: str = ""  # its stage as people know it, where several joints have the same ones; else as `stage`
+
+
+class OfPlan(Struct, frozen=True):
+    """Words of the plan about stages by their numbers that the record does not have: the name of what a measure stage
+    measures, and of several joints the number by which each stage is told."""
+
+    measured: Mapping[int, str] = MappingProxyType({})
+    numbered: Mapping[int, int] = MappingProxyType({})
+
+
+NOTHING_SAID = OfPlan()
 
 
 class _Stage:
@@ -94,16 +105,13 @@ class _Stage:
         return target, "" if target is None else format(target, ".12g")
 
 
-def pulls(record: Table, measured: Mapping[int, str] = NOTHING_NAMED) -> Iterator[Pull]:
-    """Every row of the record that is about a pull, a turn or a measurement, in the order of the daybook.
-
-    `measured` is what each measure stage names, by its number.
-    """
+def pulls(record: Table, plan: OfPlan = NOTHING_SAID) -> Iterator[Pull]:
+    """Every row of the record that is about a pull, a turn or a measurement, in the order of the daybook."""
     stages = _stages(record)
     homes, serials = _homes(record), _serials(record)
     before: float | None = None
     for row in rows(record, "reading"):
-        pull = _pull(row, stages, homes, serials, before, measured)
+        pull = _pull(row, stages, homes, serials, before, plan)
         if pull is not None:
             before = pull.time if pull.time is not None else before
             yield pull
@@ -120,7 +128,7 @@ def _pull(
     homes: Mapping[str, tuple[str, str]],
     serials: Mapping[str, list[tuple[int, str]]],
     before: float | None,
-    measured: Mapping[int, str],
+    plan: OfPlan,
 ) -> Pull | None:
     said = {key: value[:_MOST] for key, value in row.items() if isinstance(value, str)}
     told = said.get
@@ -162,14 +170,20 @@ def _pull(
         person=told("done_by", "") or told("by", ""),
         deviation=_deviation(shown, target) if standing not in _NO_PULL else None,
         seconds=None if time is None or before is None or not 0 < time - before <= LONGEST_PULL else time - before,
-        measured=_measured(row, measured),
+        measured=_measured(row, plan),
         typed=told("typed_at", ""),
+        told=f"{_numbered(row, plan)}.{row.get('round')}"[:_MOST],
     )
 
 
-def _measured(row: Table, measured: Mapping[int, str]) -> str:
+def _numbered(row: Table, plan: OfPlan) -> object:
     stage = row.get("stage")
-    named = measured.get(stage, "") if isinstance(stage, int) and row.get("kind") == MEASUREMENT else ""
+    return plan.numbered.get(stage, stage) if isinstance(stage, int) else stage
+
+
+def _measured(row: Table, plan: OfPlan) -> str:
+    stage = row.get("stage")
+    named = plan.measured.get(stage, "") if isinstance(stage, int) and row.get("kind") == MEASUREMENT else ""
     return named[:_MOST]
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import stat
 import tomllib
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
@@ -15,9 +15,10 @@ from msgspec import Struct
 
 from clampbook.archive.entry import Entry, entry, unreadable
 from clampbook.archive.foreign import text
-from clampbook.archive.pulls import NOTHING_NAMED, has_measured
+from clampbook.archive.pulls import NOTHING_SAID, OfPlan, has_measured
 from clampbook.ledger.inside import inside, read_file
 from clampbook.ledger.refusals import LedgerFault, refusal
+from clampbook.run.plan import numbers_told
 from clampbook.run_folder import DAYBOOK, RECORD, SEAL, RunFolder, is_id
 
 RUNS = "runs"
@@ -34,8 +35,17 @@ class _Stage(Struct, frozen=True):
     what: Any = None
 
 
-class _Stages(Struct, frozen=True):
+class _Joint(Struct, frozen=True):
+    stages: tuple[int, ...]
+
+
+class _Several(Struct, frozen=True):
+    joints: tuple[_Joint, ...]
+
+
+class _Plan(Struct, frozen=True):
     stages: tuple[_Stage, ...]
+    several: _Several | None = None
 
 
 class Lying(Struct, frozen=True):
@@ -102,19 +112,23 @@ def read(one: Lying, known: bytes | None = None) -> tuple[Entry | None, bytes]:
         return None, digest
     try:
         record = tomllib.loads(data.decode())
-        return entry(run.id, record, _measured(run) if has_measured(record) else NOTHING_NAMED), digest
+        return entry(
+            run.id, record, _of_plan(run) if "joints" in record or has_measured(record) else NOTHING_SAID
+        ), digest
     except (ValueError, RecursionError) as error:
         why = "too deeply nested" if isinstance(error, RecursionError) else str(error)
         return unreadable(run.id, f"{RECORD} cannot be read: {why}"), digest
 
 
-def _measured(run: RunFolder) -> Mapping[int, str]:
-    """The name that each measure stage gives, by its number, from the frozen plan: the record has only the number."""
+def _of_plan(run: RunFolder) -> OfPlan:
+    """Read of the frozen plan what it says of the stages: the record has only their numbers."""
     try:
-        stages = msgspec.json.decode(run.plan(), type=_Stages).stages
+        plan = msgspec.json.decode(run.plan(), type=_Plan)
     except (LedgerFault, msgspec.DecodeError, RecursionError):
-        return NOTHING_NAMED
-    return {stage.number: text(stage.what) for stage in stages if stage.do == "measure"}
+        return NOTHING_SAID
+    joints = () if plan.several is None else plan.several.joints
+    numbered = numbers_told([stage.number for stage in plan.stages], [joint.stages for joint in joints])
+    return OfPlan({stage.number: text(stage.what) for stage in plan.stages if stage.do == "measure"}, numbered)
 
 
 def _bytes(one: Lying) -> bytes:

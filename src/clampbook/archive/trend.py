@@ -99,7 +99,7 @@ def conditions(connection: sqlite3.Connection, wanted: Wanted) -> tuple[str, tup
         wheres.append("(fastener LIKE ? ESCAPE '!' OR groupname LIKE ? ESCAPE '!')")
         values = (*values, *2 * (containing(wanted.fastener),))
     if wanted.stage:
-        wheres.append("(stage = ? OR stage LIKE ? ESCAPE '!' OR kind = ?)")
+        wheres.append("(told = ? OR told LIKE ? ESCAPE '!' OR kind = ?)")
         values = (*values, wanted.stage, f"{_plainly(wanted.stage)}.%", wanted.stage)
     return " AND ".join(wheres), values
 

@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from decimal import Decimal
 from functools import cached_property
 from itertools import groupby
@@ -166,11 +167,7 @@ class Plan(Struct, frozen=True, kw_only=True, dict=True):
     def numbered(self) -> dict[int, int]:
         """The number by which each stage is told: at each of several joints they begin at 1, as in the procedure's
         file, and a wait for all of them counts with the others."""
-        if not self.joints:
-            return {stage.number: stage.number for stage in self.stages}
-        for_all = [stage.number for stage in self.stages if stage.number not in self.joint_of_stage]
-        at_each = [sorted((*joint.stages, *for_all)) for joint in self.joints]
-        return {number: place for numbers in at_each for place, number in enumerate(numbers, 1)}
+        return numbers_told([stage.number for stage in self.stages], [joint.stages for joint in self.joints])
 
     @cached_property
     def joint_of_stage(self) -> dict[int, JointPlanned]:
@@ -268,6 +265,15 @@ class Plan(Struct, frozen=True, kw_only=True, dict=True):
     def stage_of(self, step: Step) -> Stage:
         """The stage a step belongs to."""
         return self.stages[step.stage - 1]
+
+
+def numbers_told(stages: Sequence[int], at_joints: Sequence[Sequence[int]]) -> dict[int, int]:
+    """The number by which each of these stages is told, of several joints with those of each; see `Plan.numbered`."""
+    if not at_joints:
+        return {number: number for number in stages}
+    for_all = set(stages).difference(*at_joints)
+    at_each = [sorted((*own, *for_all)) for own in at_joints]
+    return {number: place for numbers in at_each for place, number in enumerate(numbers, 1)}
 
 
 def encode(plan: Plan) -> bytes:
