@@ -268,7 +268,24 @@ class TestEnding:
         found = Daybook().record()["not_measured"]
 
         assert {"clamp_load": True} == found
-        assert ["Clamp load was not measured. Torque and angle only indicate it."] == list(told(found))
+        assert ["Clamp load was not measured."] == list(told(found))
+
+    @pytest.mark.parametrize(
+        ("rows", "said"),
+        [
+            (("pull", "turn"), " Torque and angle only indicate it."),
+            (("pull", "recheck"), " Torque only indicates it."),
+            (("pressure",), " Pressure only indicates it."),
+            (("gap",), ""),
+        ],
+    )
+    def test_what_indicates_it_is_what_there_was(self, rows: tuple[str, ...], said: str) -> None:
+        """A tensioner has neither torque nor angle; a gap of the joint is no pressure."""
+        at_each = {"kind": "measurement", "position": "1", "tool": "pr3"}
+        measured: dict[str, dict[str, str]] = {"pressure": {**at_each, "unit": "bar"}, "gap": {**at_each, "unit": "mm"}}
+        readings = [measured.get(kind, {"kind": kind}) for kind in rows]
+
+        assert [f"Clamp load was not measured.{said}"] == list(told({"clamp_load": True}, readings))
 
     def test_clicks_marks_and_rechecks_by_feel_are_counted_as_no_readings(self) -> None:
         """One sentence for each kind of thing that gave no number."""

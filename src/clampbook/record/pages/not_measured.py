@@ -6,13 +6,14 @@ from collections.abc import Iterator, Sequence
 
 from clampbook.procedure.naming import within_a_sentence
 from clampbook.record.pages.telling import Row, Telling, counted, number, quantity
+from clampbook.text import started
 from clampbook.tools.model import SHOWN_BY
-from clampbook.units import kind_of
+from clampbook.units import Kind, kind_of
 
 
 def told(found: Row, readings: Sequence[Row] = ()) -> Iterator[str]:
     """One sentence for each kind of thing that gave no number."""
-    yield "Clamp load was not measured. Torque and angle only indicate it."
+    yield "Clamp load was not measured." + _indicated_by(readings)
     if clicks := found.get("clicks"):
         yield f"{counted(clicks, 'click')} of a setting tool. A click is not a reading."
     if lost := found.get("clicks_on_bad_pulls_or_other_bolts"):
@@ -33,6 +34,26 @@ def told(found: Row, readings: Sequence[Row] = ()) -> Iterator[str]:
         yield f"{counted(blank, 'place')} of the form left blank, or ticked without a number."
     if unknown := sum(map(_with_what, readings)):
         yield f"{counted(unknown, 'measured value')}, measuring tool not known."
+
+
+_OF_TORQUE = ("pull", "recheck", "prevailing torque", "final torque")
+
+
+def _indicated_by(readings: Sequence[Row]) -> str:
+    """Name what there was in its place: torque, angle, or the pressure of a tensioner at a fastener."""
+    kinds = {str(row["kind"]) for row in readings}
+    tensioned = any(row["kind"] == "measurement" and row.get("position") and _in_pressure(row) for row in readings)
+    there = (("torque", not kinds.isdisjoint(_OF_TORQUE)), ("angle", "turn" in kinds), ("pressure", tensioned))
+    found = [what for what, is_there in there if is_there]
+    if not found:
+        return ""
+    *others, last = found
+    named = f"{', '.join(others)} and {last}" if others else last
+    return f" {started(named)} only indicate{'' if others else 's'} it."
+
+
+def _in_pressure(row: Row) -> bool:
+    return kind_of(row["unit"]) is Kind.PRESSURE
 
 
 def at_slots(telling: Telling) -> Iterator[str]:
