@@ -270,6 +270,29 @@ class TestPages:
         told = "From bolt to bolt about 16.8 to 18.9 kN, 1.12 times, as far as torque can tell."
         assert Sentences((told,), small=True, sticky=True) == even
 
+    @pytest.mark.parametrize(
+        ("kilonewtons", "told"),
+        [
+            (("17", "17"), ""),
+            (("17", "25"), "The estimates from torque and from stretch do not overlap at 2: "),
+            (("10", "25"), "The estimates from torque and from stretch do not overlap: "),
+        ],
+    )
+    def test_a_stretch_that_contradicts_the_torque_is_told(self, kilonewtons: tuple[str, str], told: str) -> None:
+        """30 N·m with a nut factor of 0.16 to 0.20 and 10 mm are 15 to 18.75 kN."""
+        plan = plan_of(read(MEASURED), "invented")
+        each = plan.clamping[0].each_millimetre
+        assert each is not None
+        day = Daybook(plan)
+        for position, load in zip("12", kilonewtons, strict=True):
+            day.measured(f"1.1/{position}", "95.00", window=("94", "96"))
+            day.reading(f"2.1/{position}", "30.0")
+            day.measured(f"3.1/{position}", f"{1000 * float(load) / each:.4f}", window=("0.01", "0.99"))
+
+        said = " ".join(line for block in self.blocks(day) if isinstance(block, Sentences) for line in block.lines)
+        ends = "check the thread’s friction and the lengths."
+        assert (f"{told}{ends}" in said) if told else "overlap" not in said
+
     def test_what_tells_it_is_named(self) -> None:
         """A turn counts as the sheet has it, a stretch as it was measured, and neither is called torque."""
         day = Daybook(estimated(TURN))

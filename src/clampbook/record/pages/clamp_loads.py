@@ -62,7 +62,8 @@ def _after(
     charted = len(row["at"]) <= _MOST_CHARTED
     missing = row.get("not_estimated_at")
     none_at = (f"None at {', '.join(missing)}, by concession without it.",) if missing else ()
-    yield Sentences((*_even(row, threads, proof), *_since(row), *none_at), small=True, sticky=charted)
+    apart = _apart(telling, row)
+    yield Sentences((*_even(row, threads, proof), *apart, *_since(row), *none_at), small=True, sticky=charted)
     if charted:
         yield _chart(row)
 
@@ -91,6 +92,34 @@ def _since(row: Row) -> Iterator[str]:
     for done, positions in where.items():
         which = "" if len(positions) == len(row["at"]) else f" at {listed(positions)}"
         yield f"{_SINCE[done]} since{which}: not the final load."
+
+
+def _apart(telling: Telling, row: Row) -> Iterator[str]:
+    """Tell where a stretch that was measured afterwards and what torque told before cannot both be right."""
+    if row["do"] != "measure":  # while it is pulled on to a stretch, the load before is another one
+        return
+    before: dict[str, tuple[int, Row]] = {}
+    for earlier in telling.rows("clamp_load"):
+        if (earlier["stage"], earlier["round"]) < (row["stage"], row["round"]):
+            before |= {each["position"]: (earlier["stage"], each) for each in earlier["at"]}
+    stretched = [each for each in row["at"] if each["out_of"] == "stretch" and each["position"] in before]
+    apart = [
+        each["position"] for each in stretched if _contradict(telling, each, *before[each["position"]], row["stage"])
+    ]
+    if apart:
+        where = "" if len(apart) == len(row["at"]) else f" at {listed(apart)}"
+        told = f"The estimates from torque and from stretch do not overlap{where}"
+        yield f"{told}: check the thread’s friction and the lengths."
+
+
+def _contradict(telling: Telling, now: Row, stage: int, before: Row, at_stage: int) -> bool:
+    """True where two bands of one bolt do not meet, and nothing was loosened between them."""
+    meet = float(before["low"]) <= float(now["high"]) and float(now["low"]) <= float(before["high"])
+    loosened = any(
+        each["kind"] == "loosening" and each.get("position") == now["position"] and stage < each["stage"] <= at_stage
+        for each in telling.rows("reading")
+    )
+    return before["out_of"] != "stretch" and not meet and not loosened
 
 
 def _even(row: Row, threads: Mapping[str, str], proof: Mapping[str, float]) -> Iterator[str]:
