@@ -64,6 +64,18 @@ class TestTensioner:
         assert "Start over with a new stud" == ways["new fastener"]
         assert "lets down 1 stud" == now.choices[1].costs
 
+    @pytest.mark.parametrize(("bar", "says"), [("285", "Pump up and read again"), ("335", "Measure again")])
+    def test_too_little_pressure_is_pumped_up_and_read_again(self, bar: str, says: str) -> None:
+        """Under 300 bar there is more to pump; over 320 nothing is taken back by it."""
+        run = tensioned("310", bar)
+        (again,) = (each for each in asked(run, ask.Decide).choices if each.choice == "measure again")
+        assert says == again.text
+
+        run.answer(a.Resolve("measure again"))
+        value(run, "305")
+        assert "1.1/3" == asked(run, ask.Measure).where.id
+        assert [] == list(recounted(run.plan, run.events))
+
     def test_let_down_looked_at_and_tensioned_again(self) -> None:
         """Stud 1 stays as it is."""
         run = tensioned("310", "335")

@@ -18,6 +18,7 @@ from clampbook.run.fold.fastener import NOT_SNUG, known_loose, seated
 from clampbook.run.fold.passes import FOUND_UNDER, LOOSE, MOVED
 from clampbook.run.fold.pulls import ANOTHER_WASHER, NOT_ALIGNED, OUT_OF_TURN, PREVAILING_CAUSES, THIRD_UNDER, harmless
 from clampbook.run.fold.renewal import needs_renewal, spent
+from clampbook.run.fold.verdict import judge
 from clampbook.run.plan import Plan
 from clampbook.run.progress import (
     COUNT_DIFFERS,
@@ -38,7 +39,7 @@ from clampbook.run.questions.costs import of_adjusting, of_starting_over
 from clampbook.run.questions.decided import members
 from clampbook.run.told.places import bolt, named, place, within_a_sentence
 from clampbook.text import started
-from clampbook.units import show
+from clampbook.units import Kind, kind_of, show
 
 CONCESSION = DecideChoice("concession", "Have a second person accept it as is (concession)", ("reason", "person"))
 TURN_ACCEPTED = replace(CONCESSION, text="Have a second person accept it, and its next turn as done (concession)")
@@ -47,6 +48,7 @@ ABANDON = DecideChoice("abandon", "Abandon the run (give a reason)", ("reason",)
 CORRECT = DecideChoice("correct", "Correct the reading (mistyped)", ("value", "known"))
 LOOK_AGAIN = DecideChoice("look again", "Look again")
 MEASURE_AGAIN = DecideChoice("measure again", "Measure again")
+_PUMP_UP = "Pump up and read again"
 ALL_POINTS = DecideChoice("measure all points again", "Measure all points again")
 WHOLE_JOINT = DecideChoice("the whole joint again", "Redo the joint: close this as not accepted", ("reason",))
 
@@ -330,10 +332,18 @@ def _fitted_anew(plan: Plan, progress: Progress, question: Question) -> tuple[De
     return () if any(seated(each) for each in fasteners) else _renewed(plan, progress, question)
 
 
+def _measured_again(progress: Progress, question: Question) -> DecideChoice:
+    """A pressure that is under is pumped up further; whatever else is outside is only measured again."""
+    judged, tensioned = question.judged, [standing(progress, each).fastener.tensioned for each in question.positions]
+    if judged is None or not any(tensioned) or kind_of(judged.unit) is not Kind.PRESSURE:
+        return MEASURE_AGAIN
+    return replace(MEASURE_AGAIN, text=_PUMP_UP) if judge(judged.shown, judged.window) == "under" else MEASURE_AGAIN
+
+
 def _outside(plan: Plan, progress: Progress, question: Question) -> tuple[DecideChoice, ...]:
     return (
         *_adjust(plan, progress, question),
-        MEASURE_AGAIN,
+        _measured_again(progress, question),
         *_fitted_anew(plan, progress, question),
         *_go_back(plan, progress, question),
         CORRECT,
@@ -374,7 +384,7 @@ def _in_a_follow_up(plan: Plan, progress: Progress, question: Question) -> tuple
     """Give what can be done about it without the stages of the first run, which are not in this plan."""
     own = _mistyped(progress, question)
     if question.cause == "outside":
-        own = (*_adjust(plan, progress, question), MEASURE_AGAIN, CORRECT)
+        own = (*_adjust(plan, progress, question), _measured_again(progress, question), CORRECT)
     elif question.cause in (SPREAD, TOO_MANY):
         own = (*_adjust(plan, progress, question), ALL_POINTS)
     elif question.cause == "bad pull":
