@@ -66,6 +66,15 @@ def test_as_json_it_holds_codes_and_quantities(book: Book, capsys: Captured) -> 
     assert ("4107", None, "Ines", None) == (head["equipment"], head["joint"], head["person"], head["crossed_off"])
 
 
+def test_a_reason_with_blanks_and_a_full_stop_is_told_as_it_is_kept(book: Book, capsys: Captured) -> None:
+    """One full stop at the end of the sentence, and a script reads what the log has."""
+    typed = ("--as", "Ines", "--reason", "  done on the slip. ")
+
+    assert due(capsys, book, "--cross-off", HEAD, *typed)[1].endswith("on 20 March 2026: done on the slip.\n")
+    said = json.loads(due(capsys, book, "--due-again", HEAD, *typed, "--json")[1])
+    assert ("done on the slip.", "Ines", LOOK) == tuple(said["due_again"][key] for key in ("reason", "by", "follow_up"))
+
+
 def test_nothing_is_due_in_a_book_without_tools_and_runs(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Captured
 ) -> None:

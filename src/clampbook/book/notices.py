@@ -59,7 +59,7 @@ def beside(book: Book, runs: Iterable[str]) -> dict[str, tuple[str, ...]]:
     crossed: defaultdict[str, list[str]] = defaultdict(list)
     with contextlib.suppress(LedgerFault):
         for each in crossed_off(book).values():
-            crossed[each.run].append(f"{each.says}.")
+            crossed[each.run].append(each.says)
     return {run: (*_filed(book, run), *crossed[run]) for run in runs}
 
 

@@ -153,14 +153,15 @@ def _written(book: Book, said: _Said, as_json: bool) -> int:
     person = person_meant(book, said.who, lines(), new=said.new)
     stamp = stamp_of(now(), person.id)
     if said.again:
-        crossed.due_again(book, found, person, said.reason, stamp)
+        line = crossed.due_again(book, found, person, said.reason, stamp)
         told = f"{printable(found.title)} of {found.run} is due again."
     else:
-        told = f"{crossed.cross_off(book, found, person, said.reason, stamp).says}."
+        line = crossed.cross_off(book, found, person, said.reason, stamp)
+        told = line.says
     if as_json:
         key = "due_again" if said.again else "crossed_off"
-        about = {"run": found.run, "follow_up": found.title, "by": person.name, "at": stamp.text}
-        sys.stdout.write(json_text({key: about | {"reason": said.reason}}, indent=1))
+        about = {"run": line.run, "follow_up": line.follow_up, "by": line.name, "at": line.at, "reason": line.reason}
+        sys.stdout.write(json_text({key: about}, indent=1))
     else:
         click.echo(told)
     return FINE

@@ -137,7 +137,7 @@ class DueList(Listing):
         except (LedgerFault, TextFault) as refused:
             self.tell(as_sentence(refused.sentence))
             return
-        self.again(f"{done.says}.")
+        self.again(done.says)
 
     def explain(self) -> None:
         """F1."""

@@ -20,7 +20,7 @@ from clampbook.ledger.lines import UNREADABLE, telling
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import Stamp, day_there
 from clampbook.people import Person
-from clampbook.text import clean, printable
+from clampbook.text import as_sentence, clean, printable
 from clampbook.units import show_day
 
 CROSSED_OFF, DUE_AGAIN = "follow_up_crossed_off", "follow_up_due_again"
@@ -50,7 +50,7 @@ class CrossedOff(msgspec.Struct, frozen=True, kw_only=True):
     def says(self) -> str:
         """The line as a sentence; the log of another book may hold any sign."""
         title, name, reason = map(printable, (self.follow_up, self.name, self.reason))
-        return f"Follow-up “{title}” crossed off by {name} on {show_day(self.on)}: {reason}"
+        return as_sentence(f"Follow-up “{title}” crossed off by {name} on {show_day(self.on)}: {reason}")
 
 
 _read = msgspec.json.Decoder(CrossedOff).decode
@@ -86,13 +86,14 @@ def _in(log: Sequence[bytes]) -> Iterator[tuple[str, CrossedOff]]:
             yield latest, said
 
 
-def due_again(book: Book, found: FollowUp, person: Person, reason: str, stamp: Stamp) -> None:
+def due_again(book: Book, found: FollowUp, person: Person, reason: str, stamp: Stamp) -> CrossedOff:
     """Write into the log that a follow-up was crossed off by mistake. Raises LedgerFault, TextFault."""
     why = _reason(reason, "why it is due again")
     with book.log() as log:
         if found.named not in crossed_off(book):
             raise LedgerFault(f"{printable(found.title)} of {found.run} is not crossed off")
-        log.append(_line(DUE_AGAIN, found, person, why, stamp))
+        log.append(line := _line(DUE_AGAIN, found, person, why, stamp))
+    return msgspec.convert(line, CrossedOff)
 
 
 def cross_off(book: Book, found: FollowUp, person: Person, reason: str, stamp: Stamp) -> CrossedOff:
@@ -102,11 +103,8 @@ def cross_off(book: Book, found: FollowUp, person: Person, reason: str, stamp: S
         known = crossed_off(book).get(found.named)
         if known is not None:
             raise LedgerFault(f"{printable(found.title)} of {found.run} is crossed off already, by {known.name}")
-        log.append(_line(CROSSED_OFF, found, person, why, stamp))
-    run, title = found.named
-    return CrossedOff(
-        run=run, follow_up=title, reason=why, name=person.name, at=stamp.text, offset=stamp.offset, by=person.id
-    )
+        log.append(line := _line(CROSSED_OFF, found, person, why, stamp))
+    return msgspec.convert(line, CrossedOff)
 
 
 def _reason(typed: str, wanted: str) -> str:
