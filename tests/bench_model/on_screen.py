@@ -104,6 +104,8 @@ def watch(seed: int, size: tuple[int, int], books: tuple[Path, Path], starter: S
         (book / "procedures" / f"bench-{seed}.toml").write_text(joint.text(), encoding="utf-8")
     seen = Watched(seed, size, make_worker(random, joint, 0.0))
     args = [f"bench-{seed}", "--as", "ines"]
+    if "[joints]" in joint.text():
+        args += ["--only", "all"]  # a script is not asked which
     screen = Screen(books[1], args, *size)
     try:
         with Walk(starter, books[0], args, Time().clock()) as walk:
