@@ -13,6 +13,7 @@ import pytest
 from clampbook import cli
 from clampbook.procedure.reader import read_file
 from clampbook.record.form.blocks import Box, Boxes, Ending, Head, Rows, Section, StageHead
+from clampbook.record.form.picture import captions
 from clampbook.record.paper_form import blocks, pdf
 from clampbook.record.report import Paper
 from clampbook.run.plan import Plan
@@ -152,6 +153,13 @@ def test_joints_in_turn_have_a_head_for_a_stage_and_boxes_for_each() -> None:
     assert "1  Tighten to 12.0 N·m (8.85 lbf·ft)" == heads[0]
     assert ("4  Look: leak-off pipe free?", 4) == (heads[-1], len(heads))
     assert [6] * 4 == [boxes.count(f"{stage} · {bolt} reading or ○") for stage in (1, 3) for bolt in (1, 2)]
+
+
+def test_stages_in_another_order_than_their_group_are_named_beside_the_picture() -> None:
+    """The coupling flange is tightened crosswise, then once around, and rechecked around."""
+    *_, start = captions(planned("coupling"))
+
+    assert start.endswith("start at 1, then 7, 4, 10 and so on. Stages 5, 6: in the order of the table.")
 
 
 def test_each_page_with_bolts_shows_the_joint_and_names_the_procedure() -> None:

@@ -60,7 +60,7 @@ def test_what_is_set_and_between_what_it_must_lie_are_those_of_the_walk(tool: To
     assert any("28.0 to 32.0 N·m" in line for line in words(pull).matters if line.startswith("window "))
     assert head.aside.startswith("window 28.0 to 32.0 N·m")
     assert chosen.boxes[1]["Tool"] == tool.name
-    assert chosen.boxes[1].get("Set to") == (f"{hand.text} {tool.unit}" if tool.kind == "setting" else None)
+    assert chosen.boxes[1].get("Set to") == (f"{hand.text} {tool.unit}" if tool.kind == "setting" else "–")
 
 
 def test_a_setting_through_an_adapter_is_less() -> None:

@@ -209,7 +209,7 @@ def test_an_instrument_must_show_the_window_in_five_steps() -> None:
     """From 0.10 to 0.25 mm: lines of 0.03 mm are the coarsest that need no reason."""
     (head,), _, _ = on_the_form(measure(1))
 
-    assert ("Instrument: must show 0.10 to 0.25 mm, scale lines at most 0.03 mm apart.",) == head.lines
+    assert ("Instrument: one that shows 0.10 to 0.25 mm, scale lines at most 0.03 mm apart.",) == head.lines
 
 
 def test_what_decides_says_what_this_group_allows() -> None:

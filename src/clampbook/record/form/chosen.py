@@ -27,6 +27,7 @@ from clampbook.tools.setting import on_tool
 from clampbook.units import plain
 
 _ONE, _SHORT = Decimal(1), Context(prec=4)
+_NOT_SET = "–"  # a tool that shows its reading is not set
 _FIELDS = {  # where it is written
     "tighten": "Tool",
     "recheck": "Tool",
@@ -146,6 +147,8 @@ def _told(plan: Plan, each: StageDemand, way: Ranked) -> tuple[list[str], dict[s
         said.append(_pulled(plan, each, way, name))
         if way.aim is not None and way.aim.set_to is not None and not _adds(plan, each):
             boxes["Set to"] = at_mark(way.aim)
+        elif way.aim is not None and way.aim.reading:
+            boxes["Set to"] = _NOT_SET
     elif each.what == "prevailing torque" and way.aim is not None and (times := _on_it(plan, way.aim)) != _ONE:
         said.append(f"Prevailing torque on {name}: {way.tool.unit} ÷ {plain(_SHORT.plus(times))} is {plan.unit}.")
     if way.fit.against:

@@ -45,13 +45,30 @@ def _captions(plan: Plan) -> Iterator[str]:
     if plan.joints:
         yield f"The same at each of the {len(plan.joints)} joints."
     for name, (group, *_) in plan.alike.items():
-        yield _start(name, group)
+        yield _start(plan, name, group)
 
 
-def _start(name: str, group: Group) -> str:
+def _start(plan: Plan, name: str, group: Group) -> str:
     order = [own(each) for each in group.order]
     left = " Left-hand (L): counterclockwise tightens." if group.left_hand else ""
     if len(order) == 1:
         return f"{name}: {order[0]} alone.{left}"
     then = ", ".join(order[1 : _FIRST + 1])
-    return f"{name}: start at {order[0]}, then {then}{' and so on' if len(order) > _FIRST + 1 else ''}.{left}"
+    begun = f"{name}: start at {order[0]}, then {then}{' and so on' if len(order) > _FIRST + 1 else ''}."
+    return f"{begun}{_otherwise(plan, group)}{left}"
+
+
+def _otherwise(plan: Plan, group: Group) -> str:
+    """Name the stages that go over its bolts in another order; nothing where none does."""
+    at: dict[int, dict[str, None]] = {stage.number: {} for stage in plan.stages if stage.group == group.name}
+    for step in plan.steps:
+        if step.position is not None and step.stage in at:
+            at[step.stage][step.position] = None
+    other = [
+        str(plan.numbered[number])
+        for number, found in at.items()
+        if list(found) != [each for each in group.order if each in found]
+    ]
+    if not other:
+        return ""
+    return f" Stage{'s' * (len(other) > 1)} {', '.join(other)}: in the order of the table."

@@ -124,4 +124,4 @@ def _instrument(stage: Stage, plan: Plan) -> Iterator[str]:
     step = coarsest(demand)
     apart = [f"scale lines {within_a_sentence(show_window(None, step, demand.unit))} apart"] if step else []
     if shows or apart:
-        yield f"Instrument: {', '.join((*(f'must show {each}' for each in shows), *apart))}."
+        yield f"Instrument: {', '.join((*(f'one that shows {each}' for each in shows), *apart))}."
