@@ -86,7 +86,8 @@ def in_sentences(found: Soundness) -> Iterator[str]:
         yield f"  signed by {signed.name}, {signed.meaning}, {when}, key {signed.key}, {signed.known}"
     for each in found.typed:
         who = "nobody" if each.person is None else f"{each.person.name} ({each.person.id})"
-        yield f"  typed name, no key: {printable(who)}, {printable(each.meaning)}, line {each.line}"
+        how = "name on the form" if each.on_form else "typed name"
+        yield f"  {how}, no key: {printable(who)}, {printable(each.meaning)}, line {each.line}"
     if found.seal is not None:
         when = f"{found.seal.at:%Y-%m-%d %H:%M} {found.seal.at:%z}"
         yield f"  sealed by {found.seal.name}, {when}, key {found.seal.key}, {found.seal.known}"

@@ -114,7 +114,7 @@ def _what(telling: Telling, kind: str, row: Row) -> str:
 def _people_and_parts(telling: Telling) -> Iterator[Block]:
     yield Heading("People and parts")
     facts: list[Named] = [
-        ("People", ", ".join(telling.name(row["id"]) for row in telling.rows("person"))),
+        ("People", telling.people),
     ]
     for row in telling.rows("part"):
         if not row.get("corrected_at_line"):

@@ -13,6 +13,7 @@ from clampbook.record.pages.tools import calibration, cause
 from clampbook.record.positions import FOUND_MOVED, FOUND_UNDER
 from clampbook.record.sheet import ALL_NEW
 from clampbook.run.plan import Plan
+from clampbook.run.questions.on_paper import NOTHING_WRITTEN
 from clampbook.text import started
 
 _OUTCOMES = {
@@ -120,7 +121,8 @@ def _vouched(telling: Telling) -> Iterator[str]:
         whose = "Seal not signed" if each.number == 0 else f"No signature of {each.person.name} ({each.meaning})"
         yield f"{whose}: {each.told}."
     if telling.record["outcome"] in _SEALED and not telling.given.keyed and not telling.given.gone:
-        yield "Names were typed. Seal not signed."
+        names = "Names stand on the form" if telling.record.get("from_paper") else "Names were typed"
+        yield f"{names}. Seal not signed."
 
 
 def _notices(plan: Plan, record: Row) -> Iterator[str]:
@@ -177,7 +179,7 @@ def _facts(plan: Plan, telling: Telling) -> Iterator[tuple[str, str]]:
     if record.get("scan"):
         yield "Scan of the form", ", ".join(row["file"] for row in record["scan"])
     yield "Opened", day_and_time(record["opened_at"])
-    yield "People", ", ".join(telling.name(row["id"]) for row in telling.rows("person"))
+    yield "People", telling.people
 
 
 def last_answers(telling: Telling) -> list[Row]:
@@ -225,7 +227,8 @@ def _deviation(telling: Telling, row: Row) -> tuple[Cell, ...]:
 def _decision(telling: Telling, row: Row, of: Row) -> str:
     """Tell what was chosen, why and when, and who wrote it down where that was somebody else than of the deviation."""
     wider = row.get("scope") not in (None, "fastener")
-    choice = f"{row['choice']}, {row['scope']}" if wider else row["choice"]
+    chosen = "nothing on the form" if row["choice"] == NOTHING_WRITTEN else row["choice"]
+    choice = f"{chosen}, {row['scope']}" if wider else chosen
     person = f" by {row['person_name']} ({telling.given_as(row)})" if row.get("person_name") else ""
     back = f", back to stage {telling.stage(row['back_to_stage'])}" if row.get("back_to_stage") else ""
     again = row.get("start_over", ())

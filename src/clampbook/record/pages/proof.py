@@ -37,6 +37,7 @@ _NOBODY = (
     "whether they belong together. In the folder of the run sha256sum -c seal.sha256 checks every file, this one too.",
 )
 _ORDER = "Lines stand in the order of writing. Their times come from the clock at the bench, which may be wrong."
+_ORDER_OF_A_FORM = "Lines stand in the order of typing. Their times are those of the form, as far as they stand there."
 # True when the report is sealed and when it is printed again, which gives the same bytes.
 _LOG = (
     "The log of the book stands here as it was before this run was sealed. The seal adds a line. After each run note "
@@ -59,7 +60,14 @@ def proof(telling: Telling, attached: Mapping[str, bytes], log: LogHead | None =
     record = telling.record
     keys = list(_keys(telling))
     yield Heading("What this record proves")
-    yield Sentences((_worth(telling, attached), _ORDER, *((_LOG,) if log is not None else ())))
+    order = _ORDER_OF_A_FORM if record.get("from_paper") else _ORDER
+    yield Sentences(
+        (
+            _worth(telling, attached),
+            order,
+            *((_LOG,) if log is not None else ()),
+        )
+    )
     facts = [
         ("Last line, SHA-256", grouped(record["last_line_sha256"])),
         ("Lines in the daybook", str(record["lines"])),

@@ -9,6 +9,7 @@ from decimal import ROUND_DOWN, ROUND_HALF_EVEN, Context, Decimal, InvalidOperat
 from typing import Any
 
 from clampbook.figures import digits_beside
+from clampbook.people import NOT_NAMED
 from clampbook.record.pages.given import Given
 from clampbook.run.told.places import at_one_joint, bolt_named, bolts_named
 from clampbook.text import started
@@ -55,6 +56,11 @@ class Telling:
     def name(self, id: str | None) -> str:
         """A person by id; two of one name carry their ids."""
         return self._names.get(id or "", id or "")
+
+    @property
+    def people(self) -> str:
+        """All who took part, in the order of the lines; nobody stands for a form without initials."""
+        return ", ".join(self.name(row["id"]) for row in self.rows("person") if row["id"] != NOT_NAMED.id)
 
     def tool(self, id: str | None) -> str:
         """A tool by id."""

@@ -10,6 +10,7 @@ from clampbook.people import Person
 from clampbook.procedure.model import Inspect
 from clampbook.record.frozen import Frozen
 from clampbook.run.events import Closed, Decided, Event, Inspected, SignedOff
+from clampbook.run.questions.typed_in import WHO_TYPED
 
 
 class Typed(Struct, frozen=True):
@@ -20,6 +21,7 @@ class Typed(Struct, frozen=True):
     person: Person | None
     meaning: str
     at: str
+    on_form: bool = False  # it stands on a paper form, and somebody else typed it
 
 
 def typed(run: Frozen) -> tuple[Typed, ...]:
@@ -30,11 +32,11 @@ def typed(run: Frozen) -> tuple[Typed, ...]:
 
 def _typed(run: Frozen, event: Event) -> Typed | None:
     if isinstance(event, SignedOff) and event.key is None:
-        return Typed(event.seq, event.person, event.meaning, event.at)
+        return Typed(event.seq, event.person, event.meaning, event.at, run.plan.late and event.role != WHO_TYPED)
     if isinstance(event, Inspected) and event.key is None and (event.inspector is not None or _holds(run, event)):
-        return Typed(event.seq, event.inspector, event.meaning or "hold point", event.at)
+        return Typed(event.seq, event.inspector, event.meaning or "hold point", event.at, run.plan.late)
     if isinstance(event, Decided) and event.key is None and event.person is not None:
-        return Typed(event.seq, event.person, event.meaning or event.choice, event.at)
+        return Typed(event.seq, event.person, event.meaning or event.choice, event.at, event.typed_at is not None)
     return None
 
 
