@@ -13,7 +13,7 @@ from clampbook.archive.foreign import Table, moment, rows, text
 from clampbook.archive.pulls import NOTHING_SAID, OfPlan, Pull, pulls
 from clampbook.people import NOT_NAMED
 from clampbook.record.pages.front import FROM_PAPER
-from clampbook.run.use import Meter
+from clampbook.run.use import Meter, answered_last
 from clampbook.run_folder import ADDENDUM
 
 _MOST_IN_ALL = 20_000  # characters of all texts of one kind
@@ -86,7 +86,7 @@ def entry(run: str, record: Table, plan: OfPlan = NOTHING_SAID) -> Entry:
         book=text(record.get("book")),
         pulls=tuple(pulls(record, plan)),
         later=tuple(_later(record)),
-        meters=tuple(_meters(record)),
+        meters=answered_last(_meters(record)),
     )
 
 
@@ -151,13 +151,12 @@ def _later(record: Table) -> Iterator[Later]:
             yield Later(title, text(row.get("due_at")), text(row.get("or_use")))
 
 
-def _meters(record: Table) -> Iterator[Meter]:
-    """Yield what counts use, as it was answered last."""
+def _meters(record: Table) -> Iterator[tuple[str, str, str]]:
+    """Yield every answer about what counts use: the meter, its value and unit."""
     for row in rows(record, "answer"):
-        counts = row.get("is") == "usage" and not {"corrected_at_line", "asked_again_at_line"} & row.keys()
-        value = text(row.get("value")) or text(row.get("answer"))
-        if counts and value:
-            yield Meter(text(row.get("asked")), value, text(row.get("unit")))
+        if row.get("is") == "usage":
+            value = text(row.get("value")) or text(row.get("answer"))
+            yield text(row.get("asked")), value, text(row.get("unit"))
 
 
 def _rest(record: Table) -> Iterator[str]:

@@ -6,16 +6,14 @@ from collections.abc import Iterable
 
 from clampbook.run import events as e
 from clampbook.run.plan import Plan
-from clampbook.run.use import Meter
+from clampbook.run.use import Meter, answered_last
 
 
 def meters_of(plan: Plan, events: Iterable[e.Event]) -> tuple[Meter, ...]:
-    """Give what each meter that the plan asks for showed, in the order of the plan; none that was left out."""
+    """Give what each meter that the plan asks for showed; none that was left out."""
     asked = {f"ask:{ask.name}": ask.name for ask in plan.asks if ask.searched_as == "usage"}
-    found: dict[str, Meter] = {}
-    for event in events:
-        if isinstance(event, e.Asked | e.Corrected) and event.item in asked:
-            found.pop(event.item, None)
-            if event.value is not None:
-                found[event.item] = Meter(asked[event.item], event.value, event.unit or "")
-    return tuple(found[item] for item in asked if item in found)
+    return answered_last(
+        (asked[event.item], event.value, event.unit)
+        for event in events
+        if isinstance(event, e.Asked | e.Corrected) and event.item in asked
+    )

@@ -25,6 +25,18 @@ class DueByUse(Struct, frozen=True):
     at: Quantity
 
 
+def answered_last(answers: Iterable[tuple[str, str | None, str | None]]) -> tuple[Meter, ...]:
+    """Give what each meter showed by its last answer, of all answers in their order: name, value and unit. One that
+    was left out in the end is none."""
+    found: dict[str, Meter] = {}
+    for name, value, unit in answers:
+        if value:
+            found[name] = Meter(name, value, unit or "")
+        else:
+            found.pop(name, None)
+    return tuple(found.values())
+
+
 def shown(meter: Meter) -> Quantity | None:
     """Give what a meter showed, as a quantity; None where it has no unit, or what was answered is no number."""
     if not meter.unit:

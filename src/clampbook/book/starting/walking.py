@@ -43,9 +43,8 @@ def walking(
     """The walk of a run for as long as the `with` lasts; nobody else can write to it meanwhile.
 
     With `tools_later` it begins without tools, whose file takes a moment to read, and without what was answered last
-    time: hand them on with `use` before any is asked for, and with `remind`.
-    `scans` of a paper form are put into its folder first. Raises LockHeld where somebody else does, LedgerFault where
-    the run is over or its files are not whole.
+    time: hand them on with `use` before any is asked for, and with `remind`. `scans` of a paper form are put into its
+    folder first. Raises LockHeld where somebody else does, LedgerFault where the run is over or its files not whole.
     """
     plan = plan_frozen(run)
     stock, unread = (None, None) if tools_later else tools_of(book, run, plan)
@@ -66,10 +65,15 @@ def walking(
         _listen(walk, book, run)
         add(run, walk, scans)
         if not tools_later:
-            from clampbook.book.starting.last_time import remind
-
-            remind(walk, book, run)
+            _remind(walk, book, run)
         yield walk
+
+
+def _remind(walk: Walk, book: Book, run: RunFolder) -> None:
+    """Let the walk know what was answered last time."""
+    from clampbook.book.starting.last_time import remind
+
+    remind(walk, book, run)
 
 
 def tools_of(book: Book, run: RunFolder, plan: Plan) -> tuple[Stock, str | None]:

@@ -80,6 +80,7 @@ class Sought(Struct, frozen=True):
 
 
 def sought_of(session: Session, step: Step, what: str) -> Sought:
+    """The measure of a value of this kind at a step, as it is corrected now."""
     plan = session.plan
     state = standing(session.progress, step.position or "")
     stage = plan.stage_of(step)

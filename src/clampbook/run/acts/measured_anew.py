@@ -51,6 +51,7 @@ def measured_anew(plan: Plan, progress: Progress, event: e.Corrected, index: int
 
 
 def question_about(plan: Plan, event: e.Corrected, cause: Why, index: int, position: str) -> Question:
+    """The question that a corrected value raises at its position."""
     return Question(cause=cause, about=event.seq, step=index, positions=(position,), found=told_now(plan, event, index))
 
 
@@ -103,6 +104,8 @@ def _apart(event: e.Corrected, found: str, at: int, positions: tuple[str, ...]) 
 
 
 def gate_corrected(plan: Plan, progress: Progress, event: e.Corrected, index: int, at: int) -> Progress:
+    """The corrected value of a gate is kept, and opens it or raises a question: at its own step, or `at` that of the
+    question about all its points."""
     step = plan.steps[index]
     before = progress.gates.get(step.id)
     instrument = None if before is None else before.instrument

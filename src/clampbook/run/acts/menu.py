@@ -63,7 +63,6 @@ class Item(Struct, frozen=True):
         return self.act.replace(" ", "_")
 
 
-_ANOTHER_ROW = "Another row came first"
 ITEMS = (
     Item(0, "pause", "Pause", pause.complete),
     Item(1, "correct", "Correct the last answer", correct.complete),

@@ -27,6 +27,7 @@ BEFORE, NOW = "before", "now"  # of two values, one of which is taken off the ot
 
 
 def value_put_right(prompt: Decide, session: Session, draft: Draft) -> Part | Refused | Answer:
+    """Ask which of the values at hand was mistyped, what it is now, and how that is known."""
     if prompt.cause in OF_PARTS:
         return _count_put_right(prompt, session, draft)
     earlier = _earlier(prompt, session)
