@@ -85,7 +85,7 @@ class TestOpening:
 
     def test_a_joint_that_the_sheet_does_not_make_is_refused(self, opened: Opener) -> None:
         """The sentence names those that it makes."""
-        with pytest.raises(LedgerFault, match="it has port, starboard"):
+        with pytest.raises(LedgerFault, match="It has port, starboard"):
             opened(joint="bow")
 
     def test_a_plan_that_was_changed_is_refused(self, opened: Opener) -> None:
