@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
 from hashlib import sha256
 from pathlib import Path
 
@@ -11,46 +10,15 @@ import pytest
 from clampbook.book.scans import MOST, add, read_scan
 from clampbook.book.starting.new_run import open_run
 from clampbook.book.starting.terms import Terms, work_named
-from clampbook.book.starting.walking import conclude, walking
+from clampbook.book.starting.walking import walking
 from clampbook.ledger.refusals import LedgerFault
-from clampbook.people import NOT_NAMED
 from clampbook.record.sealed.attachments import attached
-from clampbook.run import answers as a
-from clampbook.run import prompts as ask
-from clampbook.run.answers import Accepted
-from clampbook.run_folder import RunFolder
-from sealing import START, Shop, shop, signed, walked
+from from_paper import typed_in
+from sealing import Shop, shop, signed, walked
 
 PDF = b"%PDF-1.7\nscanned at the harbour\n%%EOF\n"
 PNG = b"\x89PNG\r\n\x1a\n" + b"\0" * 40
 JPEG = b"\xff\xd8\xff\xe0" + b"\0" * 40
-
-
-def typed_in(at: Shop, *scans: Path) -> RunFolder:
-    """A form of the valve cover with these scans, typed in to its end: nothing stands on it."""
-    terms = Terms(person=at.ines, done_by=NOT_NAMED, on_paper_from=START - timedelta(hours=2))
-    run = open_run(at.book, work_named(at.book, "cover"), terms, at.clock, "handed in")
-    files = tuple(map(read_scan, scans))
-    with walking(at.book, run, clock=at.clock, person=at.ines, exempt=True, fresh=True, scans=files) as walk:
-        while not isinstance(walk.prompt, ask.Ended):
-            outcome = walk.answer(_nothing(at, walk.prompt))
-            assert isinstance(outcome, Accepted), (walk.prompt, outcome)
-    conclude(at.book, run)
-    return run
-
-
-def _nothing(at: Shop, prompt: ask.Prompt) -> a.Answer:
-    match prompt:
-        case ask.PaperTime():
-            return a.PaperTime()
-        case ask.TakeTool():
-            return a.TakeUp("not-on-form")
-        case ask.SignOff(role="typed in by"):
-            return a.Sign(at.ines)
-        case ask.Finished():
-            return a.Finish(accepted=True)
-        case _:
-            return a.Blank()
 
 
 @pytest.fixture

@@ -1,0 +1,65 @@
+"""The files of a run that was typed in from a paper form: its own times beside those of typing, and who vouches."""
+
+from __future__ import annotations
+
+import tomllib
+from pathlib import Path
+
+import msgspec
+import pypdf
+import pytest
+
+from clampbook.ledger.lines import split
+from clampbook.run_folder import RunFolder
+from from_paper import typed_in
+from sealing import Shop, shop, signed, walked
+
+
+@pytest.fixture
+def at(tmp_path: Path) -> Shop:
+    """A book of the museum."""
+    return shop(tmp_path / "book")
+
+
+def lines(run: RunFolder) -> list[dict[str, object]]:
+    """Its daybook."""
+    return [msgspec.json.decode(line) for line in split(run.daybook.read_bytes())[0]]
+
+
+def test_each_line_has_the_time_of_the_form_and_that_of_typing(at: Shop) -> None:
+    """The first two hours after the other, and never a time before the line before."""
+    said = lines(typed_in(at))
+
+    times = [str(line["at"]) for line in said]
+    assert times == sorted(times)
+    assert all(str(line["at"]) < str(line["typed_at"]) for line in said)
+    assert {line.get("done_by") for line in said if line["event"] in ("left_blank", "paper_time")} == {"-"}
+
+
+def test_a_walk_has_neither(at: Shop) -> None:
+    """Its lines and its plan are as they were before there were forms."""
+    run = walked(at)
+
+    assert not [line for line in lines(run) if "typed_at" in line]
+    assert b"from_paper" not in run.plan()
+
+
+def test_the_record_says_so(at: Shop) -> None:
+    """In its heading; and the key of who typed signs that, and nothing that stands on the form."""
+    run = typed_in(at)
+    record = tomllib.loads((run.path / "record.toml").read_text(encoding="utf-8"))
+
+    assert record["from_paper"] is True
+    assert record["opened_at"] < record["typed_from"] <= record["typed_to"]
+    assert [each["person"] for each in record["sign_off"] if "key" in each] == ["ines"]
+    assert [each["role"] for each in record["sign_off"] if "key" in each] == ["typed in by"]
+
+
+def test_page_one_says_so(at: Shop) -> None:
+    """With whom nobody named left out of the people."""
+    run = typed_in(at)
+    signed(at, run).seal()
+    page = " ".join(pypdf.PdfReader(run.path / "report.pdf").pages[0].extract_text().split())
+
+    assert "Entered late from paper: " in page
+    assert "not named" not in page.partition("People")[2][:40]
