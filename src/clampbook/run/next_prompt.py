@@ -14,13 +14,14 @@ from clampbook.procedure.model import (
 )
 from clampbook.run import kinds
 from clampbook.run import prompts as ask
+from clampbook.run.fold.again import last_point
 from clampbook.run.fold.fastener import NOT_SNUG, seated
 from clampbook.run.fold.frames import at_hand, to_be_drawn
 from clampbook.run.fold.renewal import budget_used_up
 from clampbook.run.kinds.pulls import due
 from clampbook.run.last_run import offering
 from clampbook.run.plan import Step
-from clampbook.run.progress import FINISHED, Question, Standing, by_concession, in_hand, standing
+from clampbook.run.progress import FINISHED, MEASURED_BEFORE, Question, Standing, Why, by_concession, in_hand, standing
 from clampbook.run.questions import decision, sample, state_after_break
 from clampbook.run.questions.items import next_item
 from clampbook.run.questions.signing import next_sign_off
@@ -153,8 +154,9 @@ def _before(session: Session, index: int) -> ask.Prompt | None:
     plan, progress = session.plan, session.progress
     step = plan.steps[index]
     top = progress.frames[-1]
-    if step.position is None and len(progress.frames) > 1 and index < top.gates_from and top.cleared != index:
-        return decision.ask(plan, progress, Question(cause="again at a gate", about=0, step=index))
+    if step.position is None and len(progress.frames) > 1 and index < top.gates_from and top.cleared < index:
+        cause: Why = "again at a gate" if last_point(plan, progress, index) == index else MEASURED_BEFORE
+        return decision.ask(plan, progress, Question(cause=cause, about=0, step=index))
     stage = plan.stage_of(step)
     item = f"caution:{step.stage}"
     if stage.caution and item not in progress.items:

@@ -73,7 +73,7 @@ class Frame(Struct, frozen=True, kw_only=True):
     prologue: tuple[Work, ...] = ()
     done: int = 0
     total: int = 0
-    cleared: int = -1  # the gate that was decided to be done again
+    cleared: int = -1  # the last of the gates that were decided to be done again
 
 
 Why = Literal[
@@ -107,6 +107,7 @@ Why = Literal[
     "too few",
     "not new",
     "again at a gate",
+    "measured before",
     "pulled out of turn",
     "pulled again",
     "zero wrong",
@@ -325,6 +326,7 @@ NOT_NEW: Literal["not new"] = "not new"  # the cause of a decision about one-use
 OF_PARTS: frozenset[Why] = frozenset((COUNT_DIFFERS, TOO_FEW, NOT_NEW))  # causes that belong to no step and no position
 # the cause of a decision about the spread of measured points
 SPREAD: Literal["points too far apart"] = "points too far apart"
+MEASURED_BEFORE: Literal["measured before"] = "measured before"  # the cause of one about all points of a gate met again
 # the cause of a decision about points of which more than are allowed lie outside their window
 TOO_MANY: Literal["too many points outside"] = "too many points outside"
 SCOPES: tuple[Scope, ...] = ("fastener", "neighbours", "group", "joint")

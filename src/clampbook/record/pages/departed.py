@@ -14,7 +14,7 @@ from clampbook.run.fold.independence import LOOKED_BEFORE
 from clampbook.run.fold.pulls import NOT_ALIGNED, THIRD_UNDER
 from clampbook.run.gather.draft import bare
 from clampbook.run.kinds.values import LESS_THAN_TIGHTENED, OFF_SCALE
-from clampbook.run.progress import COUNT_DIFFERS, NOT_NEW, TOO_FEW
+from clampbook.run.progress import COUNT_DIFFERS, MEASURED_BEFORE, NOT_NEW, TOO_FEW
 from clampbook.units import show_span
 
 _PLAIN = {  # kinds that have no facts beside their name, and those that were only decided about
@@ -30,6 +30,7 @@ _PLAIN = {  # kinds that have no facts beside their name, and those that were on
     "wrong or missing part": "part wrong or missing",
     "budget used up": "had all its tightenings",
     "again at a gate": "done before the stages around it were done again",
+    MEASURED_BEFORE: "measured before the stages around it were done again",
     "limit run out": "not finished within its time limit",
     "still moving": "still moved in the last round allowed",
     "over": "still over before the next step",

@@ -288,6 +288,22 @@ def same_measurement(step: Step, here: Step) -> bool:
     return (step.stage, step.round, step.position, step.set) == (here.stage, here.round, here.position, here.set)
 
 
+def last_point(plan: Plan, progress: Progress, gate: int) -> int:
+    """The last of the points that are asked about with this one where a measurement at a gate is met again: those
+    before the place from which gates are simply done. The gate itself where it has no points behind it."""
+    here, end, last = plan.steps[gate], progress.frames[-1].gates_from, gate
+    while last + 1 < min(end, len(plan.steps)) and here.point and same_measurement(plan.steps[last + 1], here):
+        last += 1
+    return last
+
+
+def do_again(plan: Plan, progress: Progress, gate: int, *, all_points: bool) -> Progress:
+    """Do once more what was done at a gate, all points of a measurement without what they were before."""
+    top, last = progress.frames[-1], last_point(plan, progress, gate) if all_points else gate
+    cleared = replace(progress, frames=(*progress.frames[:-1], replace(top, cleared=last)))
+    return points_forgotten(plan, cleared, gate, last) if all_points else cleared
+
+
 def take_up_aside(plan: Plan, progress: Progress, position: str) -> Progress:
     """Take up now what was skipped: its remaining steps of that section."""
     skipped: SkippedAt = progress.skipped[position]

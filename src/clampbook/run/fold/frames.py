@@ -192,7 +192,8 @@ def finish_work(plan: Plan, progress: Progress) -> Progress:
 def pass_gate(plan: Plan, progress: Progress) -> Progress:
     """The gate at hand is behind the top frame, and whatever was accepted there before is past."""
     top = progress.frames[-1]
-    further = replace(top, next=top.next + 1, done=top.done + 1, cleared=-1)
+    cleared = top.cleared if top.cleared > top.next else -1
+    further = replace(top, next=top.next + 1, done=top.done + 1, cleared=cleared)
     conceded = progress.conceded.difference(step.id for step in plan.steps[top.next : top.next + 1])
     return advance(plan, replace(progress, frames=(*progress.frames[:-1], further), conceded=conceded))
 

@@ -23,6 +23,7 @@ from clampbook.run.plan import Plan
 from clampbook.run.progress import (
     COUNT_DIFFERS,
     LOOKING_BACK,
+    MEASURED_BEFORE,
     NOT_NEW,
     SCOPES,
     SPREAD,
@@ -443,6 +444,7 @@ CAUSES: Mapping[Why, Cause] = {
     TOO_FEW: Cause("{found}", _too_few, anywhere=True, found=""),
     NOT_NEW: Cause("{found}", _not_new, anywhere=True, found=""),
     "again at a gate": Cause("{about} was done before", _again_at_a_gate, anywhere=True),
+    MEASURED_BEFORE: Cause("{about} was measured before", _again_at_a_gate, anywhere=True),
     "pulled out of turn": Cause("{about} was pulled out of turn", _pull),
     "pulled again": Cause("{about} was pulled again after it was done", _pull),
     "zero wrong": Cause("{found} does not read zero", _of_a_zero, anywhere=True, found=""),
@@ -497,7 +499,8 @@ def _about(prompt: Decide) -> str:
         return bolt(prompt.where)
     if prompt.gate is None:
         return place(prompt.where)
-    return " at ".join((started(prompt.gate), *(each for each in (prompt.where.set, prompt.where.point) if each)))
+    point = None if prompt.cause == MEASURED_BEFORE else prompt.where.point
+    return " at ".join((started(prompt.gate), *(each for each in (prompt.where.set, point) if each)))
 
 
 def one_of(plan: Plan, position: str) -> str:

@@ -13,7 +13,9 @@ from clampbook.run.fold.acts import LEFT_BLANK, UNKNOWN, Act
 from clampbook.run.fold.adjusting import ADJUST, adjust, counted, gone_back, loop_at
 from clampbook.run.fold.again import (
     all_points_again,
+    do_again,
     go_back,
+    last_point,
     revisit,
     revisit_gate,
     start_over,
@@ -28,7 +30,18 @@ from clampbook.run.fold.pulls import ANOTHER_WASHER, NOT_ALIGNED, OUT_OF_TURN, P
 from clampbook.run.fold.trouble import zero_is_borne
 from clampbook.run.kinds.kind import Tools
 from clampbook.run.plan import Plan
-from clampbook.run.progress import LOOKING_BACK, OF_PARTS, TOO_FEW, Frame, Pass, Progress, Question, Work, standing
+from clampbook.run.progress import (
+    LOOKING_BACK,
+    MEASURED_BEFORE,
+    OF_PARTS,
+    TOO_FEW,
+    Frame,
+    Pass,
+    Progress,
+    Question,
+    Work,
+    standing,
+)
 from clampbook.run.questions import on_paper
 from clampbook.run.told.marks import marked
 from clampbook.run.told.places import bolt_at
@@ -50,6 +63,8 @@ def fold(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
             return _from_the_beginning(plan, progress, event, question)
         case on_paper.NOTHING_WRITTEN:
             return close_pass(plan, _left(plan, progress, event, question), event.seq, _index(plan, event))
+        case "leave" if event.cause == MEASURED_BEFORE:
+            return _all_points_left(plan, progress, _index(plan, event))
         case "concession" | "leave" | "go on early":
             return close_pass(plan, _accepted(plan, progress, event, question), event.seq, _index(plan, event))
         case "pull again" if event.cause == THIRD_UNDER:
@@ -68,8 +83,8 @@ def fold(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
         case "do it now":
             return take_up_aside(plan, progress, event.position or "")
         case "do again":
-            top = progress.frames[-1]
-            return replace(progress, frames=(*progress.frames[:-1], replace(top, cleared=top.next)))
+            everywhere = event.cause == MEASURED_BEFORE
+            return do_again(plan, progress, progress.frames[-1].next, all_points=everywhere)
         case "one more pass":
             return _one_more_pass(plan, progress, event)
         case "another tool":
@@ -90,6 +105,14 @@ def fold(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
             return all_points_again(plan, progress, _index(plan, event))
         case _:  # measure again, look again, zero again: the prompt below is simply asked again
             return advance(plan, progress)
+
+
+def _all_points_left(plan: Plan, progress: Progress, first: int) -> Progress:
+    """A measurement that is met again stays as it was at every point."""
+    for index in range(first, last_point(plan, progress, first) + 1):
+        if progress.frames[-1].next == index:
+            progress = pass_gate(plan, progress)
+    return progress
 
 
 def _adjusted(plan: Plan, progress: Progress, event: e.Decided) -> Progress:
