@@ -86,6 +86,7 @@ CODES: dict[str, str] = {
     "E249": "the keys of a sample do not go together, or do not say how many are drawn",
     "E251": "an adapter is asked for where no torque is read",
     "E252": "the keys of adjusting do not go together",
+    "E253": "what is measured is no pressure of a tensioner",
     "E261": "the id of a tool is not one",
     "E262": "a quantity of a tool is not in the unit of its scale",
     "E263": "the scale of a tool is not possible as written",

@@ -35,7 +35,7 @@ def tensioned(*bar: str) -> Bench:
     """Three studs at 300 to 320 bar each, then a look; with these pressures read so far."""
     group = bolts(3, "Studs")
     limits = window("300", "320", "bar")
-    pressure = measure(1, group, what="Tensioner", unit="bar", window=limits, asked="each")
+    pressure = measure(1, group, what="Tensioner", unit="bar", window=limits, asked="each", tensions=True)
     run = bench_for(group, pressure, inspect(2))
     for each in bar:
         value(run, each)
@@ -119,7 +119,7 @@ class TestTensioner:
         """Its nut was pulled before the pressure came on."""
         group = bolts(2, "Studs")
         limits = window("300", "320", "bar")
-        pressure = measure(2, group, what="Tensioner", unit="bar", window=limits, asked="each")
+        pressure = measure(2, group, what="Tensioner", unit="bar", window=limits, asked="each", tensions=True)
         run = bench_for(group, tighten(group), pressure)
         walk_to(run, "2.1/1", ask.Measure)
         value(run, "335")
@@ -132,8 +132,12 @@ class TestTensioner:
     def test_pumped_up_again_it_is_no_longer_loose(self) -> None:
         """Let down and started over, stud 1 was pumped to 312 bar: the procedure's own loosening is done on it."""
         group = bolts(1, "Studs")
-        first = measure(1, group, what="First", unit="bar", window=window("300", "320", "bar"), asked="each")
-        last = measure(3, group, what="Second", unit="bar", window=window("450", "480", "bar"), asked="each")
+        first = measure(
+            1, group, what="First", unit="bar", window=window("300", "320", "bar"), asked="each", tensions=True
+        )
+        last = measure(
+            3, group, what="Second", unit="bar", window=window("450", "480", "bar"), asked="each", tensions=True
+        )
         run = bench_for(group, first, loosen(group, 2, by=Decimal(30)), last)
         value(run, "310")
         assert "Stud 1: loosen 30°, without a torque tool." == sentence(asked(run, ask.Loosen))
@@ -200,3 +204,14 @@ class TestLength:
         value(run, "0.30")
 
         assert "new fastener" not in choices(run)
+
+
+def test_a_pressure_that_is_only_measured_tensions_nothing() -> None:
+    """The compression of a cylinder, read at its plug: no tensioner is there to let down."""
+    plugs = bolts(2, "Spark plugs")
+    run = bench_for(
+        plugs, measure(1, plugs, what="Compression", unit="bar", window=window("9", "12", "bar"), asked="each")
+    )
+    value(run, "8.0 bar")
+
+    assert all("let down" not in each.text for each in asked(run, ask.Decide).choices)

@@ -106,6 +106,7 @@ def _measured(stage: Measure) -> dict[str, Any]:
         "points": list(stage.points) or None,
         "spread": None if stage.spread is None else _quantity(stage.spread.value, stage.spread.unit),
         "all_but": stage.all_but,
+        "tensions": stage.tensions or None,
         "adjust": {"back_to": adjust.back_to, "at_most": adjust.at_most} if adjust else None,
     }
 

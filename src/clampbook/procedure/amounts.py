@@ -15,7 +15,7 @@ EXACT = Context(prec=90)
 """Sums and shares of typed numbers, which have 30 digits at most, stay exact in it."""
 
 TENSIONED = (
-    'read a tensioner at a stage with do = "measure", asked = "each"'
+    'read a tensioner at a stage with do = "measure", asked = "each", tensions = true'
     ' and limits such as between = ["590 bar", "610 bar"]'
 )
 MOST_SHARE = Decimal(200)

@@ -87,3 +87,4 @@ class Code(StrEnum):
     SAMPLE = "E249"
     ADAPTER = "E251"
     ADJUST = "E252"
+    TENSIONS = "E253"

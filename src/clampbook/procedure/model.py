@@ -267,6 +267,8 @@ class Measure(StageBase, frozen=True, kw_only=True, tag="measure"):
     """Measure something and judge it: a gate where asked once, else at each position; at each of `points`, if any.
 
     `minus` names an earlier measure stage whose value (of the same position and point) is taken off before judging.
+    `tensions` is True where a tensioner puts the pressure that is read on the fastener, until it is let
+    down.
     """
 
     what: str
@@ -279,6 +281,7 @@ class Measure(StageBase, frozen=True, kw_only=True, tag="measure"):
     minus: str | None = None
     sample: Sample | None = None
     adjust: Adjust | UnsetType = UNSET
+    tensions: bool | UnsetType = UNSET
 
     @property
     def at_each(self) -> bool:

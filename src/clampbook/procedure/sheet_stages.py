@@ -147,6 +147,7 @@ class MeasureTable(SampledTable):
     at: Labels | None = Field(None, description="Measuring points.", examples=[["front", "rear"]])
     spread: Limit | None = Field(None, description="The most that largest minus smallest may be.", examples=["0.05 mm"])
     all_but: Count | None = Field(None, description="How many of the points may be outside the window.")
+    tensions: bool = Field(False, description="True where a tensioner puts this pressure on the stud.")
     minus: Text | None = Field(None, description="id of an earlier measure stage whose value is taken off.")
     if_outside: Literal["decide"] = Field("decide", description="A person decides.")
     adjust_from: Text | None = Field(

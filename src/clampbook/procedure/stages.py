@@ -27,6 +27,7 @@ from clampbook.procedure.sheet_stages import (
     TurnTable,
     WaitTable,
 )
+from clampbook.units import Kind, kind_of
 
 
 def stage_of(joint: Joint, entry: Entry, numbers: Mapping[str, int]) -> Stage | None:
@@ -95,6 +96,7 @@ def _measure(reading: Reading, entry: Entry, table: MeasureTable, numbers: Mappi
     asked = _asked(reading, entry, table.asked)
     if unit is None:
         return None
+    _tensions(reading, entry, table, unit, asked)
     return Measure(
         what=table.what,
         unit=unit,
@@ -106,7 +108,23 @@ def _measure(reading: Reading, entry: Entry, table: MeasureTable, numbers: Mappi
         minus=table.minus,
         sample=sample_of(reading, entry, table, asked),
         adjust=_adjust(table, numbers),
+        tensions=True if table.tensions else UNSET,
         **common(entry),
+    )
+
+
+def _tensions(reading: Reading, entry: Entry, table: MeasureTable, unit: str, asked: Once) -> None:
+    """A tensioner holds a stud by a pressure, which is read at each."""
+    if not table.tensions or (kind_of(unit) is Kind.PRESSURE and asked == "each"):
+        return
+    found = f"the unit {unit}" if kind_of(unit) is not Kind.PRESSURE else 'asked = "once"'
+    reading.slips.add(
+        Code.TENSIONS,
+        (*entry.at, "tensions"),
+        f"a tensioner is read as a pressure at each stud, and this stage has {found}",
+        found=found,
+        allowed="a pressure, asked at each position",
+        hint='write the limits in bar, MPa or psi and asked = "each", or remove tensions',
     )
 
 

@@ -242,7 +242,9 @@ def test_what_is_measured_before_any_pull_leads_to_a_new_bolt_and_later_to_an_ea
 
 def test_what_a_tensioner_holds_is_let_down_before_it_starts_over() -> None:
     """Nothing is pulled there: no window of a torque, no bad pull."""
-    stage = measure(1, BOLTS, what="Pressure", asked="each", unit="bar", window=window("580", "620", "bar"))
+    stage = measure(
+        1, BOLTS, what="Pressure", asked="each", unit="bar", window=window("580", "620", "bar"), tensions=True
+    )
 
     rules = decides(BOLTS, stage)
     assert "Start over, from the first stage: only this one." in rules

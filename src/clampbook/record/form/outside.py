@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from clampbook.procedure.model import Measure
-from clampbook.run.fold.fastener import by_tensioner
 from clampbook.run.plan import Plan
 from clampbook.run.questions.causes import one_of, seated_by_the_sheet
 
@@ -40,7 +39,7 @@ def _each(plan: Plan, stage: Measure) -> Iterator[str]:
         yield "redo the joint"
         return
     if position in plan.group_of:
-        if by_tensioner(stage.unit):
+        if stage.tensions:
             yield "let its pressure down fully and start over"
         elif not seated_by_the_sheet(plan, index):
             yield f"fit a new {one_of(plan, position)}"

@@ -8,7 +8,6 @@ from clampbook.procedure.model import AfterBadPull, Align, Group, Measure, Reche
 from clampbook.record.form.blocks import Section
 from clampbook.record.form.outside import outside
 from clampbook.run.fold.counts import ONE_USE
-from clampbook.run.fold.fastener import by_tensioner
 from clampbook.run.plan import Plan
 
 _REACH: dict[Scope, str] = {
@@ -38,7 +37,7 @@ def _rules(plan: Plan) -> Iterator[str]:
     pulled = bool(at_work) and _any(stages, Tighten, Turn, Align, Recheck)
     if pulled:
         yield "Over its window: never pull further, never back off to a lower reading. Loosen fully, then start over."
-    if pulled or any(isinstance(stage, Measure) and stage.positions and by_tensioner(stage.unit) for stage in stages):
+    if pulled or any(isinstance(stage, Measure) and stage.tensions for stage in stages):
         yield from _started_over(at_work)
     if pulled:
         bad = _each({name: _BAD[group.after_bad_pull] for name, group in at_work.items()})

@@ -13,7 +13,6 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from clampbook.run.fold.verdict import Judged
-from clampbook.units import Kind, kind_of
 
 State = Literal["not known", "loose", "snug", "tight", "broken", "removed"]
 Teller = Literal["reading", "setting", "bad pull", "recheck", "correction", "another position", "break-off"]
@@ -106,11 +105,6 @@ def known_loose(fastener: Fastener) -> bool:
     """True where nothing need be loosened: fully loosened, put in by hand, or taken out, and no tensioner has put
     pressure on it since."""
     return fastener.state in ("loose", "removed") and not fastener.tensioned
-
-
-def by_tensioner(unit: str) -> bool:
-    """True where a value of this unit, read at a fastener, is that of its tensioner, which holds it from then on."""
-    return kind_of(unit) is Kind.PRESSURE
 
 
 def seated(fastener: Fastener) -> bool:

@@ -16,7 +16,7 @@ from clampbook.procedure.model import Measure as Stage
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, Refused, Unsure, Value
 from clampbook.run.fold.acts import TOO_FAR_APART, Act
-from clampbook.run.fold.fastener import by_tensioner, holds
+from clampbook.run.fold.fastener import holds
 from clampbook.run.fold.frames import ask as ask_about
 from clampbook.run.fold.frames import pass_gate
 from clampbook.run.fold.line import Line, judged
@@ -195,7 +195,8 @@ def fold(plan: Plan, progress: Progress, event: Written) -> Progress:
             return pass_gate(plan, passed)
         return ask_about(passed, _outside(plan, progress, event, index, ()))
     before = replace(standing(progress, step.position), instrument=instrument(progress, event.tool))
-    if by_tensioner(event.unit):
+    stage = plan.stage_of(step)
+    if isinstance(stage, Stage) and stage.tensions:
         before = replace(before, fastener=replace(before.fastener, tensioned=True))
     state = keep_measured(before, measured_name(plan, step), Decimal(event.value), before.instrument, event.seq)
     shown = {"last_value": event.value, "shown_in": event.unit}
