@@ -29,7 +29,7 @@ def keyboard(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> tuple[Book, Cla
     time = Time()
     monkeypatch.setattr(Hands, "now", staticmethod(time.stopwatch))
     work = work_named(book, FLANGE)
-    form = PaperForm(revisions(book, work), time.now())
+    form = PaperForm(revisions(book, work), time.now(), lambda at: at.replace(tzinfo=time.now().tzinfo))
     wanted = Wanted(work=work, person=named(book, "Ines"), trial=False, form=form)
     return book, Clampbook(lambda app: begin(app, book, time, wanted)), time
 

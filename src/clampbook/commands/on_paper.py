@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from clampbook.commands.asked import Asked
-from clampbook.commands.options import now
+from clampbook.commands.options import now, there
 from clampbook.run.on_form.times import beginning_of
 
 if TYPE_CHECKING:
@@ -34,14 +34,14 @@ def of_the_form(book: Book, work: Work, asked: Asked, beginning: Beginning) -> W
 
 def began(asked: Asked, beginning: Beginning) -> datetime:
     """The day and time at which the form begins, as given with --began, or asked for. Raises UsageError."""
-    return said_to_begin(asked) or beginning.of_the_form(now())
+    return said_to_begin(asked) or beginning.of_the_form(now(), there())
 
 
 def said_to_begin(asked: Asked) -> datetime | None:
     """The same as far as --began gives it. Raises UsageError where that is no time, or is still to come."""
     if asked.began is None:
         return None
-    found = beginning_of(asked.began, now())
+    found = beginning_of(asked.began, now(), there())
     if isinstance(found, str):
         raise click.UsageError(found)
     return found

@@ -16,6 +16,7 @@ import click
 if TYPE_CHECKING:
     from clampbook.book.book import Book
     from clampbook.ledger.stamp import Clock
+    from clampbook.run.on_form.times import There
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
@@ -105,6 +106,13 @@ def today() -> date:
 def now() -> datetime:
     """The time at this place, by the same clock. Raises UsageError."""
     return clock_said().now()
+
+
+def there() -> There:
+    """Give a time without an offset that of this place on its day, by the same clock. Raises UsageError."""
+    from clampbook.plain.clock import there_at
+
+    return there_at(clock_said())
 
 
 def clock_said() -> Clock:

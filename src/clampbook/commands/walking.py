@@ -13,7 +13,7 @@ from clampbook.commands.keys import lines
 from clampbook.commands.line_by_line import walk_in
 from clampbook.commands.on_screen import at_the_bench, begin_at_once, is_a_screen
 from clampbook.commands.on_screen import walking as walking_on_screen
-from clampbook.commands.options import book_option, new_option, now, open_book, say, today
+from clampbook.commands.options import book_option, new_option, now, open_book, say, there, today
 from clampbook.text import TextFault, clean
 
 if TYPE_CHECKING:
@@ -141,7 +141,7 @@ def _form(book: Book, work: Work, asked: Asked) -> PaperForm | None:
 
     known = revisions(book, work)
     chosen = known.index(with_code(known, asked.form)) if asked.form is not None else None
-    return PaperForm(known, now(), chosen, began=said_to_begin(asked))
+    return PaperForm(known, now(), there(), chosen, began=said_to_begin(asked))
 
 
 def _who(book: Book, asked: Asked) -> tuple[Person | None, Person | None]:

@@ -21,7 +21,7 @@ from clampbook.run.gather.asking import (
 )
 from clampbook.run.gather.draft import JOINTS, NONE, Draft, Named, Part, take
 from clampbook.run.on_form.starting import BEGAN, FORM, OTHER, YES, beginning, other_revision, this_revision
-from clampbook.run.on_form.times import beginning_of
+from clampbook.run.on_form.times import There, beginning_of
 
 
 class NothingBegun(Exception):  # noqa: N818 - the person went no further
@@ -75,11 +75,11 @@ class Beginning:
         chosen = self._asked(other_revision(known[1:])).text(OTHER)
         return None if chosen == NONE else int(chosen) + 1
 
-    def of_the_form(self, now: datetime) -> datetime:
+    def of_the_form(self, now: datetime, there: There) -> datetime:
         """Ask for the day and time at which a filled paper form begins."""
         while True:
             typed = self._asked(beginning()).text(BEGAN)
-            found = beginning_of(typed, now)
+            found = beginning_of(typed, now, there)
             if not isinstance(found, str):
                 return found
             self._face.refused(found)

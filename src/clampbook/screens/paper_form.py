@@ -12,7 +12,7 @@ from clampbook.book.starting.of_the_form import not_here, told
 from clampbook.run.answers import Refused
 from clampbook.run.gather.draft import NONE, Draft, Part
 from clampbook.run.on_form.starting import BEGAN, FORM, OTHER, YES, beginning, other_revision, this_revision
-from clampbook.run.on_form.times import beginning_of
+from clampbook.run.on_form.times import There, beginning_of
 from clampbook.text import as_sentence
 
 if TYPE_CHECKING:
@@ -25,6 +25,7 @@ class PaperForm(Struct, frozen=True):
 
     revisions: tuple[Work, ...]
     now: datetime
+    there: There
     chosen: int | None = None
     another: bool = False
     began: datetime | None = None
@@ -46,7 +47,7 @@ def form_part(form: PaperForm) -> Part | None:
 def form_settled(form: PaperForm, given: Draft) -> PaperForm | Refused:
     """The same with one more answer."""
     if given.has(BEGAN):
-        began = beginning_of(given.text(BEGAN), form.now)
+        began = beginning_of(given.text(BEGAN), form.now, form.there)
         return Refused(began) if isinstance(began, str) else replace(form, began=began)
     if given.has(FORM) and given.text(FORM) == YES:
         return replace(form, chosen=0)

@@ -2,15 +2,23 @@
 
 from __future__ import annotations
 
+import time
 from datetime import UTC, datetime, timedelta, timezone
 
 import pytest
 
+from clampbook.ledger.stamp import SystemClock
+from clampbook.plain.clock import clock_of, there_at
 from clampbook.run.on_form.times import beginning_of, looks_like_a_time, moment_on_form
 
 LAST = "2026-03-02T08:14:00.000Z"  # 9:14 at the place
 NOW = datetime(2026, 3, 5, 12, 0, tzinfo=UTC)
 PLACE = timezone(timedelta(hours=1))
+
+
+def at_place(at: datetime) -> datetime:
+    """An hour before UTC all the year round."""
+    return at.replace(tzinfo=PLACE)
 
 
 @pytest.mark.parametrize(
@@ -43,12 +51,27 @@ def test_a_time_that_falls_or_is_still_to_come_is_refused(typed: str, told: str)
     assert told == moment_on_form(typed, LAST, "+01:00", NOW)
 
 
+def test_a_form_of_summer_that_is_typed_in_winter_has_the_time_of_summer(monkeypatch: pytest.MonkeyPatch) -> None:
+    """In Berlin 8:10 of 2 July is 6:10 in UTC; a clock that was handed in keeps its own."""
+    monkeypatch.setenv("TZ", "Europe/Berlin")
+    time.tzset()
+    try:
+        of_the_machine = there_at(SystemClock())(datetime(2026, 7, 2, 8, 10, tzinfo=UTC))
+    finally:
+        monkeypatch.undo()
+        time.tzset()
+    handed_in = there_at(clock_of("2026-11-30T09:00:00+01:00"))(datetime(2026, 7, 2, 8, 10, tzinfo=UTC))
+
+    assert "2026-07-02T08:10:00+02:00" == of_the_machine.isoformat()
+    assert "2026-07-02T08:10:00+01:00" == handed_in.isoformat()
+
+
 def test_a_form_begins_on_a_day_and_at_a_time_that_are_over() -> None:
     """Both are typed, at the place of whoever types."""
     now = datetime(2026, 3, 5, 13, 0, tzinfo=PLACE)
 
-    assert datetime(2026, 3, 2, 8, 10, tzinfo=PLACE) == beginning_of("2026-03-02 8:10", now)
+    assert datetime(2026, 3, 2, 8, 10, tzinfo=PLACE) == beginning_of("2026-03-02 8:10", now, at_place)
     assert "“2026-03-05 13:01” is still to come. Type day and time: 2026-03-02 8:10." == beginning_of(
-        "2026-03-05 13:01", now
+        "2026-03-05 13:01", now, at_place
     )
-    assert "“8:10” is no day and time. Type day and time: 2026-03-02 8:10." == beginning_of("8:10", now)
+    assert "“8:10” is no day and time. Type day and time: 2026-03-02 8:10." == beginning_of("8:10", now, at_place)

@@ -7,6 +7,8 @@ from collections.abc import Iterator, Sequence
 from clampbook.figures import show_day
 from clampbook.record.pages.blocks import Block, Cell, Facts, Heading, Map, Sentences, Table, Title, beside
 from clampbook.record.pages.departed import told
+from clampbook.record.pages.left_by_a_form import is_undecided, left_open
+from clampbook.record.pages.left_by_a_form import notices as left_by_the_form
 from clampbook.record.pages.marks import marked
 from clampbook.record.pages.telling import Row, Telling, corrected, counted, day_and_time, listed, number, quantity
 from clampbook.record.pages.tools import calibration, cause
@@ -49,6 +51,7 @@ def front(plan: Plan, telling: Telling, picture: Map | None, since: Sequence[str
         ended=_ended(record),
         notices=(
             *(f"Since this run was closed: {each}" for each in since),
+            *left_by_the_form(telling),
             *_vouched(telling),
             *_notices(plan, record),
         ),
@@ -77,6 +80,8 @@ def _how_it_ended(record: Row) -> str:
     if undone and record["outcome"] in _FINISHED:
         return f"Unfinished: {counted(undone, 'step')} not done"
     headline = _OUTCOMES.get(record["outcome"], started(record["outcome"]))
+    if record["outcome"] == "accepted" and is_undecided(record):
+        headline = "Accepted in part"
     if record["outcome"] == "done":
         headline += f", {_deviations(record)}"
     if record.get("joints_left_out"):
@@ -87,7 +92,7 @@ def _how_it_ended(record: Row) -> str:
     for found in (FOUND_MOVED, FOUND_UNDER):
         if found in states:
             headline += f", {counted(states.count(found), 'position')} {found}"
-    return headline
+    return headline + left_open(record)
 
 
 def _worked_on(telling: Telling) -> Iterator[str]:

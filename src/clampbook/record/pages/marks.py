@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from clampbook.record.pages.blocks import Look
 from clampbook.record.pages.telling import Row
-from clampbook.run.fold.acts import ALIGNED, AT_THE_SLOT, BY_THE_MARK, CLICKED, CONFIRMED, TOO_FAR_APART
+from clampbook.run.fold.acts import ALIGNED, AT_THE_SLOT, BY_THE_MARK, CLICKED, CONFIRMED, TOO_FAR_APART, UNKNOWN
 from clampbook.run.told.marks import MARKS, TO_DO
 
 _MARK_OF = {
@@ -68,6 +68,8 @@ def look(row: Row) -> Look | None:
 def state(word: str, outcomes: dict[str, str]) -> str:
     """The mark's word for a whole position, of its outcomes in the order of the plan: what must be looked at comes
     before what is well, and of that the last step tells whether there is a reading."""
+    if word == UNKNOWN and "over" in outcomes.values():  # that one step is not known hides no other
+        return "over"
     if word in _MARK_OF and word not in ("to do", "to do again"):
         return word
     found = set(outcomes.values())

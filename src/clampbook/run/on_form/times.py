@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from datetime import date, datetime
 
 from clampbook.ledger.stamp import day_there
@@ -12,6 +13,8 @@ from clampbook.units import show_day
 _TIME = re.compile(r"(?:(\d{4}-\d{1,2}-\d{1,2})\s+)?(\d{1,2})[:.](\d{2})")
 HOW = "Type it as 9:14, a new day with its date: 2026-03-03 8:10."
 
+
+There = Callable[[datetime], datetime]  # gives a time without an offset that of the place on its day
 
 WHEN_IT_BEGINS = "When does the form begin?"
 BEGINNING = "Type day and time: 2026-03-02 8:10."
@@ -41,16 +44,15 @@ def moment_on_form(text: str, last: str, offset: str, now: datetime | None) -> d
     return at
 
 
-def beginning_of(text: str, now: datetime) -> datetime | str:
-    """The day and time at which a form begins, at the place of `now`; or a sentence where it is none, or still to
-    come."""
+def beginning_of(text: str, now: datetime, there: There) -> datetime | str:
+    """The day and time at which a form begins, `there`; or a sentence where it is none, or still to come."""
     found = _TIME.fullmatch(text.strip())
     if found is None or found[1] is None:
         return f"{quoted(text)} is no day and time. {BEGINNING}"
     named = _moment(found[1], int(found[2]), int(found[3]), "+00:00")
     if named is None:
         return f"{quoted(text)} is no day and time. {BEGINNING}"
-    at = named.replace(tzinfo=now.tzinfo)
+    at = there(named)
     return at if at <= now else f"{quoted(text)} is still to come. {BEGINNING}"
 
 
