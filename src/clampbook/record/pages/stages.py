@@ -18,7 +18,7 @@ from clampbook.record.pages.blocks import Beside, Block, Heading, Plain, Sentenc
 from clampbook.record.pages.chart import chart, place, value_of
 from clampbook.record.pages.marks import marked
 from clampbook.record.pages.not_counted import not_counted
-from clampbook.record.pages.telling import Row, Telling, lasted, listed, number, quantity, signed
+from clampbook.record.pages.telling import Row, Telling, as_typed, lasted, listed, number, quantity, signed
 from clampbook.run.fold.acts import TOO_FAR_APART
 from clampbook.run.kinds.wait import moment
 from clampbook.run.plan import Plan
@@ -194,7 +194,8 @@ def _figures(telling: Telling, row: Row) -> Iterator[Plain]:
 
 
 def _range(figures: Row, unit: str | None) -> str:
-    return f"{number(figures['least'])} to {quantity(number(figures['most']), unit)}"
+    read = number if unit is None or other_unit(unit) else as_typed  # a length has more digits than a torque
+    return f"{read(figures['least'])} to {quantity(read(figures['most']), unit)}"
 
 
 def _middle(figures: Row) -> str:
