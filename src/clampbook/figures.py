@@ -8,7 +8,7 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, ROUND_HALF_UP, 
 from typing import Literal
 
 from clampbook.conversion import convert
-from clampbook.unit_names import kind_of
+from clampbook.unit_names import is_known, kind_of
 from clampbook.unit_table import TABLE, Kind, behind
 
 Ends = tuple[Decimal | None, Decimal | None]
@@ -67,7 +67,7 @@ def side_by_side(value: Decimal, unit: str, others: Sequence[str] | None = None)
 
 def torque_units(unit: str) -> tuple[str, ...]:
     """The units in which a quantity is told: a torque in lbf·ft too, or in N·m where it is not in N·m."""
-    if kind_of(unit) != Kind.TORQUE:
+    if not _is_torque(unit):
         return (unit,)
     return (unit, "lbf·ft") if unit == "N·m" else (unit, "N·m")
 
@@ -253,9 +253,14 @@ def _sensible(value: Decimal, unit: str) -> Decimal:
     return _nearest(value, Decimal(1).scaleb(max(_wanted_exponent(value, unit), _exponent(value))))
 
 
+def _is_torque(unit: str) -> bool:
+    """True of a unit of torque; a number may have a unit that is not in the table, or none."""
+    return is_known(unit) and kind_of(unit) == Kind.TORQUE
+
+
 def _padded(value: Decimal, unit: str) -> Decimal:
     """A torque filled up to three digits, because a workshop reads 30.0 N·m beside 22.1 lbf·ft; others as they are."""
-    if kind_of(unit) != Kind.TORQUE or not value:
+    if not _is_torque(unit) or not value:
         return value
     return filled(value, _wanted_exponent(value, unit))
 

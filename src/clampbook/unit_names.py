@@ -42,6 +42,11 @@ def kind_of(unit: str) -> Kind:
     return TABLE[unit].kind
 
 
+def is_known(unit: str) -> bool:
+    """True of a unit that can be converted; a procedure may ask for a number in one of its own, such as starts."""
+    return unit in TABLE
+
+
 def with_article(kind: Kind) -> str:
     """The kind in a sentence: "a torque", "an angle"."""
     return f"an {kind}" if kind == Kind.ANGLE else f"a {kind}"

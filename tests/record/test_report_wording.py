@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from clampbook.record.pages.blocks import Block, Sentences
+from clampbook.record.pages.front import answered
 from clampbook.record.pages.telling import lasted
 from clampbook.run import events as e
 from clampbook.run.kinds.wait import moment
@@ -30,6 +31,10 @@ class TestWording:
         day.reading("1.1/1", "30.0")
 
         assert "With W5, by Ines." in said(written(day))
+
+    def test_a_unit_that_was_typed_is_not_told_twice(self) -> None:
+        """412 and 412 h, where the sheet asks for hours."""
+        assert ["412 h", "412 h"] == [answered({"answer": typed, "unit": "h"}) for typed in ("412", "412 h")]
 
     def test_mean_and_standard_deviation_have_the_same_decimals(self) -> None:
         """Of 29.0, 30.0 and 32.0 N·m: 30.3333 and 1.52753, so both to a tenth."""

@@ -13,6 +13,7 @@ from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
+from clampbook.run.asked import words
 
 
 def run_of(**more: Any) -> Bench:
@@ -84,6 +85,35 @@ class TestQuestions:
     def test_nothing_typed_is_no_answer(self) -> None:
         """An empty Enter passes nothing."""
         assert "nothing typed" in refused(run_of(asks=(question(),)).answer(a.Value("  ")))
+
+    @pytest.mark.parametrize(("typed", "value", "unit"), [("1234", "1234", None), ("1234 h", "1234", "h")])
+    def test_a_meter_without_a_unit_is_typed_with_the_one_it_shows(
+        self, typed: str, value: str, unit: str | None
+    ) -> None:
+        """Or without; words are no number."""
+        run = run_of(asks=(question("number", name="Engine hours", searched_as="usage"),))
+        assert "number" in refused(run.answer(a.Value("about 1300")))
+
+        event = stored(run.answer(a.Value(typed)), e.Asked)
+
+        assert (typed, value, unit) == (event.typed, event.value, event.unit)
+
+    @pytest.mark.parametrize("typed", ["2000", "2000 rpm"])
+    def test_a_unit_of_the_sheets_own_is_taken_as_it_is_written(self, typed: str) -> None:
+        """Nothing converts it."""
+        run = run_of(asks=(question("number", name="Speed", unit="rpm", high=Decimal(2400)),))
+        assert "outside its limits" in refused(run.answer(a.Value("2500")))
+
+        event = stored(run.answer(a.Value(typed)), e.Asked)
+
+        assert (typed, "2000", "rpm") == (event.typed, event.value, event.unit)
+
+    @pytest.mark.parametrize(("unit", "told"), [(None, "limits: at most 4"), ("rpm", "limits: at most 4 rpm")])
+    def test_limits_are_told_without_a_unit_and_in_one_of_the_sheets_own(self, unit: str | None, told: str) -> None:
+        """They stand under the question."""
+        run = run_of(asks=(question("number", unit=unit, high=Decimal(4)),))
+
+        assert told in words(run.prompt).matters
 
     @pytest.mark.parametrize(("typed", "allowed"), [("18", True), ("18 °C", True), ("31", False), ("warm", False)])
     def test_a_number_keeps_its_limits(self, typed: str, allowed: bool) -> None:

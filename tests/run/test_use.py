@@ -6,7 +6,7 @@ from decimal import Decimal
 
 import pytest
 
-from clampbook.run.use import Meter, due_by_use, gone_by
+from clampbook.run.use import Meter, due_by_use, gone_by, in_unit
 from clampbook.units import Quantity
 
 HOURS = Meter("Engine hours", "412", "h")
@@ -45,6 +45,13 @@ def test_use_is_counted_by_the_meter_that_counts_it(
 def test_what_nobody_wrote_down_is_not_known(meters: tuple[Meter, ...], after: str) -> None:
     """Nothing is guessed from a number without a unit."""
     assert None is due_by_use(meters, after)
+
+
+@pytest.mark.parametrize(("unit", "then"), [("starts", 120), ("h", None), (None, None)])
+def test_a_meter_in_a_unit_of_its_own_is_compared_with_that_unit_alone(unit: str | None, then: int | None) -> None:
+    """Starts are not converted to anything."""
+    assert then == in_unit(Meter("Starts", "120", "starts"), unit)
+    assert None is in_unit(HOURS, "starts")
 
 
 @pytest.mark.parametrize(

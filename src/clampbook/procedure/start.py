@@ -13,6 +13,7 @@ from clampbook.procedure.slips import KeyPath, Slips
 from clampbook.procedure.washing import UNREAD
 from clampbook.procedure.windows import both
 from clampbook.text import quoted
+from clampbook.unit_names import is_known
 from clampbook.units import UnitFault, kind_of, number, parse, unit_named
 
 _ANOTHER = "required, another person"
@@ -149,7 +150,7 @@ def _limit(reading: Reading, at: KeyPath, text: str | None, unit: str | None) ->
     try:
         if unit is None:
             return number(text)
-        if _unit(unit) == unit and _is_known(unit):
+        if _unit(unit) == unit and is_known(unit):
             return parse(text, kind_of(unit), unit=unit).value if _unit_of(text) in (None, unit) else _other(text, unit)
         return number(text.removesuffix(unit))
     except UnitFault as fault:
@@ -161,11 +162,3 @@ def _other(text: str, unit: str) -> Decimal:
     raise UnitFault(
         f"{quoted(text)} is not in {unit}, the unit of the answer", allowed=unit, hint=f"write it in {unit}"
     )
-
-
-def _is_known(unit: str) -> bool:
-    try:
-        kind_of(unit)
-    except UnitFault:
-        return False
-    return True

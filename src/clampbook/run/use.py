@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from msgspec import Struct
 
+from clampbook.unit_names import is_known
 from clampbook.units import Quantity, UnitFault, convert, kind_of, number, parse
 
 
@@ -58,6 +59,8 @@ def in_unit(meter: Meter, unit: str | None) -> Decimal | None:
     is no number."""
     if unit is None:
         return None if meter.unit else _number(meter.value)
+    if not is_known(unit):
+        return _number(meter.value) if meter.unit == unit else None
     then = shown(meter)
     if then is None or kind_of(then.unit) != kind_of(unit):
         return None

@@ -14,6 +14,7 @@ from clampbook.record.pages.telling import Row, Telling, corrected, counted, day
 from clampbook.record.pages.tools import calibration, cause
 from clampbook.record.positions import FOUND_MOVED, FOUND_UNDER
 from clampbook.record.sheet import ALL_NEW
+from clampbook.run.gather.draft import bare
 from clampbook.run.plan import Plan
 from clampbook.run.questions.on_paper import NOTHING_WRITTEN
 from clampbook.text import started
@@ -195,7 +196,8 @@ def last_answers(telling: Telling) -> list[Row]:
 
 def answered(row: Row) -> str:
     """The answer with its unit, that it was corrected, and how much use went by since the first run."""
-    return f"{quantity(row['answer'], row.get('unit'))}{corrected(row)}{_since_the_first_run(row)}"
+    unit = row.get("unit") if bare(row["answer"]) else None  # it may have been typed
+    return f"{quantity(row['answer'], unit)}{corrected(row)}{_since_the_first_run(row)}"
 
 
 def _since_the_first_run(row: Row) -> str:

@@ -17,7 +17,7 @@ from clampbook.run.answers import Accepted, Answer, LeaveOut, Plus, Refused, Uns
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.counts import FAR_MORE, NEW, all_new, answered, far_more, too_few
 from clampbook.run.fold.line import Line
-from clampbook.run.gather.draft import NONE, Draft, Part
+from clampbook.run.gather.draft import NONE, Draft, Part, bare
 from clampbook.run.gather.keys import Keys, Types, can_be_typed
 from clampbook.run.kinds.kind import Outcome, Tools
 from clampbook.run.kinds.stamping import common
@@ -29,6 +29,7 @@ from clampbook.run.session import Session
 from clampbook.run.told.places import within_a_sentence
 from clampbook.run.told.words import Facts, Field, Words
 from clampbook.run.use import gone_by
+from clampbook.unit_names import is_known
 from clampbook.units import UnitFault, show_window
 
 Written = e.Asked | e.CautionsRead | e.Prepared | e.PartRecorded
@@ -103,10 +104,14 @@ def _before(prompt: StartSheet) -> tuple[str, ...]:
         due = (f"due at {_shown(prompt.due_at, ask)}",) if prompt.due_at is not None else ()
         return (f"at the first run: {_shown(prompt.before, ask)}", *due)
     if ask is not None and ask.answer == "number" and (ask.low is not None or ask.high is not None):
-        return (f"limits: {show_window(ask.low, ask.high, ask.unit or '')}".rstrip(),)
+        return (f"limits: {_limits(ask)}",)
     if prompt.needed:
         return (f"{prompt.needed} needed",)
     return prompt.lines
+
+
+def _limits(ask: Ask) -> str:
+    return show_window(ask.low, ask.high, ask.unit or "").rstrip()
 
 
 def _shown(value: Decimal, ask: Ask) -> str:
@@ -219,19 +224,21 @@ def checked_answer(question: Ask, typed: str) -> tuple[str, str, str | None] | s
 
 
 def _number(question: Ask, clean: str) -> tuple[str, str, str | None] | str:
+    unit = question.unit
     try:
-        if question.unit is None:
-            value, unit = units.number(clean), None
+        if unit is None and question.searched_as == "usage" and not bare(clean):  # the meter says which unit
+            quantity = units.parse(clean)
+            value, unit = quantity.value, quantity.unit
+        elif unit is None or not is_known(unit):  # the procedure's own, such as starts
+            value = units.number(clean.removesuffix(unit or ""))
         else:
-            quantity = units.parse(clean, units.kind_of(question.unit), unit=question.unit)
-            value, unit = units.convert(quantity.value, quantity.unit, question.unit), question.unit
+            quantity = units.parse(clean, units.kind_of(unit), unit=unit)
+            value = units.convert(quantity.value, quantity.unit, unit)
     except UnitFault as fault:
         return fault.sentence
     low, high = question.low, question.high
     if (low is not None and value < low) or (high is not None and value > high):
-        return (
-            f"{clean} is outside its limits, {units.show_window(low, high, unit or '')}".rstrip() + ". Type it again."
-        )
+        return f"{clean} is outside its limits, {_limits(question)}. Type it again."
     return clean, units.plain(value), unit
 
 
