@@ -108,8 +108,6 @@ def watch(seed: int, size: tuple[int, int], books: tuple[Path, Path], starter: S
         args += ["--only", "all"]  # a script is not asked which
     screen = Screen(books[1], args, *size)
     try:
-        if "[joints]" in joint.text():  # a script names them beforehand, a person is asked
-            _all_joints(screen)
         with Walk(starter, books[0], args, Time().clock()) as walk:
             _both(seen, screen, walk, eye)
         _same_daybook(seen, *books)
@@ -118,15 +116,6 @@ def watch(seed: int, size: tuple[int, int], books: tuple[Path, Path], starter: S
     finally:
         screen.close()
     return seen
-
-
-def _all_joints(screen: Screen) -> None:
-    """Press Enter where it is asked which joints are done."""
-    end = time.monotonic() + PATIENCE
-    while time.monotonic() < end:
-        if "Which joints" in " ".join(screen.lines(0.4)):
-            screen.type("\r")
-            return
 
 
 def _both(seen: Watched, screen: Screen, walk: Walk, eye: Eye) -> None:
