@@ -131,8 +131,8 @@ def _at_the_end(session: Session) -> ask.Prompt:
             return role
     outcome = "trial" if plan.trial else ("accepted" if by_concession(progress) else "done")
     if progress.not_accepted:
-        return ask.Finished("not accepted", progress.deviations)
-    return ask.Finished(outcome, progress.deviations)  # type: ignore[arg-type]
+        return ask.Finished("not accepted", progress.deviations, plan.late)
+    return ask.Finished(outcome, progress.deviations, plan.late)  # type: ignore[arg-type]
 
 
 def _step(session: Session, index: int) -> ask.Prompt:

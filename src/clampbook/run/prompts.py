@@ -484,6 +484,7 @@ class Finished(Struct, frozen=True):
 
     outcome: Literal["done", "accepted", "trial", "not accepted"]
     deviations: int
+    on_form: bool = False  # the whole form is typed in
 
 
 class Ended(Struct, frozen=True):

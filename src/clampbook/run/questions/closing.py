@@ -39,7 +39,8 @@ def words(prompt: Finished | Ended) -> Words:
         return Words(" ".join((ended(prompt.outcome, prompt.reason), *care)))
     # no number: the record counts lines, and finds more than is asked about
     told = ", with deviations" if prompt.deviations else ""
-    return Words(f"All steps done{told}. Close the run?")
+    done = "The whole form is typed in" if prompt.on_form else "All steps done"
+    return Words(f"{done}{told}. Close the run?")
 
 
 def ended(outcome: str, why: str | None = None) -> str:

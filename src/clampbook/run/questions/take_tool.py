@@ -83,7 +83,10 @@ def words(prompt: TakeTool) -> Words:
 
 
 def _lines(prompt: TakeTool, possible: int) -> tuple[str, ...]:
-    return (*((_ORDER,) if possible > 1 else ()), *((prompt.unread,) if prompt.unread is not None else ()))
+    return (
+        *((_ORDER,) if possible > 1 and not prompt.where.on_form else ()),
+        *((prompt.unread,) if prompt.unread is not None else ()),
+    )
 
 
 def _sentence(prompt: TakeTool, possible: int) -> str:
