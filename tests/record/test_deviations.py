@@ -208,6 +208,7 @@ class TestPulls:
         day.closed("not accepted", reason="still moving")
 
         assert [(line, "still moved at the last recheck")] == kinds(day)
+        assert "moved when last rechecked" in only(day)["what"]
 
     def test_a_run_closed_before_its_end_says_what_was_not_done(self) -> None:
         """Positions and gates that nobody answered for."""

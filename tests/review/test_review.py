@@ -107,7 +107,7 @@ class TestInstruments:
         found = [query for query in queries(STRETCHED, coarse) if query.code == "W431"]
 
         assert ["stage[1].what", "stage[2].stretch_between"] == [query.key for query in found]
-        assert "M1: scale lines 0.01 mm apart, coarse for a window 0.04 mm wide" in found[0].text
+        assert "M1: scale lines 0.01 mm apart, coarse for the window of the difference, 0.04 mm wide" in found[0].text
         assert [] == [query for query in queries(STRETCHED, fine) if query.code == "W431"]
 
     def test_what_is_not_listed_is_no_mistake(self) -> None:

@@ -236,6 +236,13 @@ class TestAskedFor:
         assert "no lever in tools.toml" in refused(run.answer(a.TakeUp("w8", adapter="a3", length="60", angle="0")))
         stored(run.answer(a.TakeUp("w8", adapter="a3", length="60", angle="90")), e.ToolTaken)
 
+    def test_at_a_right_angle_it_is_said_that_the_setting_stays(self) -> None:
+        """A length that changes nothing is not told as if it did."""
+        run = asking(W8)
+        run.answer(a.TakeUp("w8", adapter="a3", length="60", angle="90"))
+
+        assert "A3 at 90°, the setting stays" in details(asked(run, ask.SetTool))
+
     def test_it_comes_off_before_a_pull_that_does_not_ask_for_it(self) -> None:
         """The bolt of the bracket has no room for it; then it goes on again, its length known by now."""
         run = asking(SHORT)

@@ -7,12 +7,13 @@ from decimal import Decimal
 from statistics import NormalDist
 
 import pytest
+from msgspec.structs import replace
 
 from clampbook.tools.against import LessSure, OffScale, TooCoarse, cause, clause
 from clampbook.tools.demand import Circumstances, Demand
 from clampbook.tools.fitness import fitness
 from clampbook.tools.measuring import finer, off_scale
-from clampbook.tools.model import Stock, Tool
+from clampbook.tools.model import Judges, Stock, Tool
 from clampbook.tools.ranking import looked_at, rank, ranked, reasons
 from clampbook.tools.reader import read_tools
 from instruments import D1, F1, P1, instrument
@@ -156,6 +157,18 @@ class TestResolution:
 
         assert (TooCoarse(Decimal("0.05"), Decimal("0.15"), "mm"),) == found
         assert "scale lines 0.05 mm apart, coarse for a window 0.15 mm wide" == clause(found[0])
+
+    @pytest.mark.parametrize(
+        ("judges", "said"),
+        [("spread", "the spread of 0.15 mm"), ("difference", "the window of the difference, 0.15 mm wide")],
+    )
+    def test_what_the_width_is_of_is_said(self, judges: Judges, said: str) -> None:
+        """The window of the gap itself, 0.8 mm wide, is not what the points are held against."""
+        narrow = replace(wanted("1.80", "2.60"), width=Decimal("0.15"), judges=judges)
+
+        (found,) = fitness(F1, narrow).against
+
+        assert f"scale lines 0.05 mm apart, coarse for {said}" == clause(found)
 
     def test_where_nothing_is_judged_any_will_do(self) -> None:
         """No window, no width."""

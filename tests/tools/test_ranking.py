@@ -106,6 +106,12 @@ class TestReasons:
 
         assert norm.cdf(2 / u) - norm.cdf(-2 / u) == pytest.approx(found, abs=1e-9)
 
+    def test_what_is_as_good_as_certain_is_told_one_way(self) -> None:
+        """However near to one it comes, and also where no number in the computer lies between."""
+        wide = Demand(need="torque", target=Decimal(30), window=(Decimal(1), Decimal(59)), unit="N·m")
+
+        assert "more than 99.9 % likely to be within" in told(tool(), wide)
+
     def test_a_window_narrower_than_the_tool_needs_a_reason(self) -> None:
         """±4 % of 30 are 1.2 N·m, and ±1 N·m is all there is."""
         narrow = Demand(need="torque", target=Decimal(30), window=(Decimal(29), Decimal(31)), unit="N·m")

@@ -10,7 +10,7 @@ from typing import Literal, assert_never
 
 from msgspec import Struct
 
-from clampbook.tools.model import LastCheck, Trouble, TroubleKind, cause_of, happened
+from clampbook.tools.model import Judges, LastCheck, Trouble, TroubleKind, cause_of, happened
 from clampbook.tools.permitted import signed
 from clampbook.units import show, show_span
 
@@ -125,6 +125,7 @@ class TooCoarse(Against, frozen=True, tag="too coarse"):
     step: Decimal
     width: Decimal
     unit: str
+    judges: Judges | None = None
 
 
 class LessSure(Against, frozen=True, tag="less sure"):
@@ -133,6 +134,7 @@ class LessSure(Against, frozen=True, tag="less sure"):
     by: Decimal
     leaves: Decimal
     unit: str
+    judges: Judges | None = None
 
 
 class AnotherBefore(Against, frozen=True, tag="another before"):
@@ -240,10 +242,10 @@ def clause(one: One) -> str:
             return f"may be off by {show(by, unit)} (±{percent} %), the window leaves {show(leaves, unit)}"
         case OffScale(end=end, low=low, high=high, unit=unit):
             return f"its scale ({show_span(low, high, unit)}) does not reach {show(end, unit)}"
-        case TooCoarse(step=step, width=width, unit=unit):
-            return f"scale lines {show(step, unit)} apart, coarse for a window {show(width, unit)} wide"
-        case LessSure(by=by, leaves=leaves, unit=unit):
-            return f"uncertain by {show(by, unit)}, the window leaves {show(leaves, unit)}"
+        case TooCoarse(step=step, width=width, unit=unit, judges=judges):
+            return f"scale lines {show(step, unit)} apart, coarse for {how_wide(show(width, unit), judges)}"
+        case LessSure(by=by, leaves=leaves, unit=unit, judges=judges):
+            return f"uncertain by {show(by, unit)}, {left_by(judges)} leaves {show(leaves, unit)}"
         case AnotherBefore(before=before, what=what):
             return f"{what} was measured with {before}, their zeros do not cancel"
         case NoGauge():
@@ -256,6 +258,25 @@ def before_taking(against: tuple[One, ...], *, open: bool) -> str | None:
     """The word at a tool that is not simply taken, in every list: a reason is wanted, or its adapter will tell whether
     one is. None where neither is so."""
     return "needs a reason" if against else "depends on its adapter" if open else None
+
+
+_LEAVES: dict[Judges | None, str] = {
+    None: "the window",
+    "spread": "the spread",
+    "difference": "the window of the difference",
+}
+
+
+def how_wide(width: str, judges: Judges | None) -> str:
+    """ "a window 0.3 mm wide", "the spread of 0.3 mm", "the window of the difference, 0.05 mm wide"."""
+    if judges == "spread":
+        return f"the spread of {width}"
+    return f"a window {width} wide" if judges is None else f"{_LEAVES[judges]}, {width} wide"
+
+
+def left_by(judges: Judges | None) -> str:
+    """Name what leaves so much either way."""
+    return _LEAVES[judges]
 
 
 def has_happened(trouble: Trouble) -> Happened:

@@ -9,7 +9,7 @@ from typing import Literal
 from msgspec import Struct
 
 from clampbook.procedure.model import Accept
-from clampbook.tools.model import Adapter, Tool, Use
+from clampbook.tools.model import Adapter, Judges, Tool, Use
 from clampbook.tools.setting import Ends
 from clampbook.tools.state import State
 
@@ -43,7 +43,8 @@ class Demand(Struct, frozen=True, kw_only=True):
     aimed at. `stops` is False where the pull goes on until the fastener moves, and the target only says what is read
     then. `unread`, in `unit`, is the prevailing torque that will move target and window up once it is read.
     Of what is measured `window` is where the reading must lie, and `width` how wide the window is that judges it, or
-    what comes of it; `differs` says that this is the difference of two readings, the `first` of which is made.
+    what comes of it; `differs` says that this is the difference of two readings, the `first` of which is made. `judges`
+    says that the width is that of a spread, or of the window of a difference.
     `adapter` is what must stand on the tool, in the procedure's words.
     """
 
@@ -60,6 +61,7 @@ class Demand(Struct, frozen=True, kw_only=True):
     width: Decimal | None = None
     differs: bool = False
     first: First | None = None
+    judges: Judges | None = None
     adapter: str | None = None
 
     @property

@@ -9,10 +9,11 @@ from decimal import Decimal
 
 from clampbook.procedure.model import Measure, Stage, Tighten
 from clampbook.tools.demand import Demand
-from clampbook.tools.model import SHOWN_BY
+from clampbook.tools.model import SHOWN_BY, Judges
 from clampbook.units import convert, kind_of
 
-Width = tuple[Decimal, bool]  # of a window, and whether the difference of two readings is held against it
+# of a window, whether the difference of two readings is held against it, and what it is of
+Width = tuple[Decimal, bool, Judges | None]
 
 
 def demanded(stages: Sequence[Stage], stage: Stage, off: Decimal | None = None) -> Demand | None:
@@ -32,8 +33,9 @@ def demanded(stages: Sequence[Stage], stage: Stage, off: Decimal | None = None) 
     ends = (None, None) if window is None else (window.low, window.high)
     between = (off, off) if off is not None else _taken_off_later(stages, minus, unit)
     low, high = (None if end is None or more is None else end + more for end, more in zip(ends, between, strict=True))
-    width, differs = min(_widths(stages, stage, unit), default=(None, minus is not None))
-    return Demand(need="measure", window=(low, high), unit=unit, width=width, differs=differs)
+    widths = sorted(_widths(stages, stage, unit), key=lambda each: each[:2])
+    width, differs, judges = widths[0] if widths else (None, minus is not None, None)
+    return Demand(need="measure", window=(low, high), unit=unit, width=width, differs=differs, judges=judges)
 
 
 def _taken_off_later(stages: Sequence[Stage], minus: str | None, unit: str) -> tuple[Decimal | None, Decimal | None]:
@@ -58,7 +60,7 @@ def _widths(stages: Sequence[Stage], stage: Measure | Tighten, unit: str) -> Ite
     if stage.window is not None:
         yield from _width(stage.window.low, stage.window.high, stage.minus is not None)
     if stage.spread is not None:
-        yield convert(stage.spread.value, stage.spread.unit, unit), True
+        yield convert(stage.spread.value, stage.spread.unit, unit), True, "spread"
     for later in stages if stage.id is not None else ():
         if isinstance(later, Measure) and later.minus == stage.id and later.window is not None:
             yield from _in(unit, later.unit, _width(later.window.low, later.window.high, differs=True))
@@ -75,8 +77,8 @@ def _stretch(stage: Tighten, unit: str) -> Iterator[Width]:
 def _width(low: Decimal | None, high: Decimal | None, differs: bool) -> Iterator[Width]:
     """Yield how wide a window is; one that is open below begins at nothing, but a difference may be less."""
     if high is not None and (low is not None or not differs):
-        yield high - (low or Decimal(0)), differs
+        yield high - (low or Decimal(0)), differs, "difference" if differs else None
 
 
 def _in(unit: str, of: str, widths: Iterator[Width]) -> Iterator[Width]:
-    return ((convert(width, of, unit), differs) for width, differs in widths)
+    return ((convert(width, of, unit), differs, judges) for width, differs, judges in widths)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from decimal import ROUND_CEILING, Context, Decimal
 
 from clampbook.statistical import of_step
-from clampbook.tools.against import AnotherBefore, LessSure, OffScale, One, TooCoarse
+from clampbook.tools.against import AnotherBefore, LessSure, OffScale, One, TooCoarse, how_wide
 from clampbook.tools.certificate import certified_at, not_known
 from clampbook.tools.demand import Demand
 from clampbook.tools.model import SHOWN_BY, Certified, Tool
@@ -48,10 +48,10 @@ def against_it(tool: Tool, demand: Demand) -> Iterator[One]:
     if width is None:
         return
     if tool.resolution is not None and tool.resolution * FINE_ENOUGH > width:
-        yield TooCoarse(tool.resolution, width, tool.unit)
+        yield TooCoarse(tool.resolution, width, tool.unit, demand.judges)
     by = uncertainty(tool, demand)
     if by is not None and by > width / 2:
-        yield LessSure(by, width / 2, tool.unit)
+        yield LessSure(by, width / 2, tool.unit, demand.judges)
 
 
 def coarsest(demand: Demand) -> Decimal | None:
@@ -64,7 +64,7 @@ def noted(tool: Tool, demand: Demand) -> Iterator[str]:
     width, step = _width(tool, demand), tool.resolution
     if width is not None and step is not None and step * FINE > width >= step * FINE_ENOUGH:
         apart = f"scale lines {show(step, tool.unit)} apart"
-        yield f"{tool.name}: {apart}, just fine enough for a window {show(width, tool.unit)} wide"
+        yield f"{tool.name}: {apart}, just fine enough for {how_wide(show(width, tool.unit), demand.judges)}"
 
 
 def uncertainty(tool: Tool, demand: Demand) -> Decimal | None:

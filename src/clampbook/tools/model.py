@@ -29,6 +29,7 @@ MEASURING: dict[str, Kind] = {
     "feeler gauges": Kind.LENGTH,
     "pressure gauge": Kind.PRESSURE,
 }
+Judges = Literal["spread", "difference"]  # what a width is of, where it is not the window of the reading itself
 SHOWN_BY = {**MEASURING, "angle gauge": Kind.ANGLE}  # an angle gauge shows turns, and measures angles as well
 
 

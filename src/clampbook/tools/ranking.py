@@ -11,7 +11,7 @@ from msgspec.structs import replace
 
 from clampbook.figures import show_judging
 from clampbook.tools.adapting import of_kind
-from clampbook.tools.against import clause
+from clampbook.tools.against import clause, left_by
 from clampbook.tools.aim import Aim
 from clampbook.tools.certificate import certified_at
 from clampbook.tools.demand import Circumstances, Demand
@@ -212,7 +212,8 @@ def _certain(tool: Tool, demand: Demand) -> Iterable[str]:
     """Yield what its certificate leaves open beside the window; that it says nothing of it."""
     away = margin(tool, demand)
     if away is not None:
-        yield f"uncertain by {show(away[0], tool.unit)}, the window leaves {show(away[1], tool.unit)}"
+        leaves = f"{left_by(demand.judges)} leaves {show(away[1], tool.unit)}"
+        yield f"uncertain by {show(away[0], tool.unit)}, {leaves}"
     elif uncertainty(tool, demand) is None:
         yield "its uncertainty is not known"
 
@@ -234,6 +235,6 @@ def _verb(tool: Tool) -> str:
 def _percent(probability: float) -> str:
     """A probability as people read it; never a round hundred where something is left."""
     percent = Decimal(str(probability * 100)).quantize(Decimal("0.1"))
-    if percent >= 100 and probability < 1:
+    if percent >= 100:
         return "more than 99.9 %"
     return f"{percent} %"

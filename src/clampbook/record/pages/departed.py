@@ -9,6 +9,7 @@ from clampbook.record.deviations import TOO_OFTEN
 from clampbook.record.pages.marks import marked
 from clampbook.record.pages.telling import Row, Telling, as_typed, counted, listed, number, quantity
 from clampbook.record.pages.tools import against, cause
+from clampbook.record.pull_departures import STILL_MOVED
 from clampbook.run.fold.fastener import NOT_SNUG
 from clampbook.run.fold.independence import LOOKED_BEFORE
 from clampbook.run.fold.pulls import NOT_ALIGNED, THIRD_UNDER
@@ -33,6 +34,7 @@ _PLAIN = {  # kinds that have no facts beside their name, and those that were on
     MEASURED_BEFORE: "measured before the stages around it were done again",
     "limit run out": "not finished within its time limit",
     "still moving": "still moved in the last round allowed",
+    STILL_MOVED: "moved when last rechecked",
     "over": "still over before the next step",
     "skipped": "skipped and still to do",
     "pulled again": "pulled again after it was done",

@@ -19,12 +19,12 @@ from clampbook.run.fold.differences import differences
 from clampbook.run.fold.measured import beside_others, outside_of
 from clampbook.run.fold.verdict import judge
 from clampbook.run.gather.asking import (
-    KNOWN,
     KNOWN_WITHOUT_A_TOOL,
     named,
     numbered,
     put_right,
     reason,
+    ways_known,
     you_entered,
 )
 from clampbook.run.gather.draft import Draft, Part, bare
@@ -46,6 +46,7 @@ from clampbook.run.session import Session
 from clampbook.run.told.places import bolt, place, where
 from clampbook.tools.aim import OPEN
 from clampbook.tools.lever import STRAIGHT
+from clampbook.tools.model import Tool
 from clampbook.units import Kind
 
 _SECOND_PERSON = "From memory alone it stays over. Ask a second person who saw it."
@@ -200,9 +201,15 @@ def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
     if not isinstance(text, str):
         return text
     if not draft.has("known"):
-        ways = KNOWN if item is None else KNOWN_WITHOUT_A_TOOL
+        ways = ways_known(_measured_with(session)) if item is None else KNOWN_WITHOUT_A_TOOL
         return Part("known", "How do you know?", "choice", numbered(ways))
     return put_right(text, draft, session, None)
+
+
+def _measured_with(session: Session) -> Tool | None:
+    """The instrument of the last value that was measured, where the last answer is one."""
+    step = session.plan.steps[session.plan.index_of[session.progress.last_answer_step or ""]]
+    return instrument(session, step, "measure") if step.kind == "measure" else None
 
 
 def _typed(raw: Typed, unit: str) -> str:

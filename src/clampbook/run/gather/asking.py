@@ -93,6 +93,11 @@ LENGTH, ANGLE = "adapter_length", "adapter_angle"
 WHY_ABANDON, WHY_HOLD = "Why abandon the run?", "Why on hold?"
 
 
+def ways_known(by: Tool | None) -> Mapping[str, Known]:
+    """Ways in which a corrected value may be known: feeler gauges show nothing, and are put in once more."""
+    return KNOWN_WITHOUT_A_TOOL if by is not None and by.kind == "feeler gauges" else KNOWN
+
+
 def who(people: tuple[Person, ...]) -> Part:
     """Ask who is at the keyboard."""
     text = "Who are you? Choose your name, or type a new one." if people else "Who are you? Type your name."

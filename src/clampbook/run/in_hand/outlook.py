@@ -10,6 +10,7 @@ from clampbook.run.in_hand.demands import StageDemand, demands
 from clampbook.run.plan import Plan
 from clampbook.run.told.places import within_a_sentence
 from clampbook.tools.adapting import of_kind
+from clampbook.tools.against import how_wide
 from clampbook.tools.demand import Demand
 from clampbook.tools.model import Stock
 from clampbook.tools.prevailing import torque_words
@@ -95,7 +96,7 @@ def window_words(demand: Demand) -> str:
     if demand.window != (None, None):
         return show_window(*demand.window, unit)
     if demand.width is not None:
-        return f"a window {show(demand.width, unit)} wide"
+        return how_wide(show(demand.width, unit), demand.judges)
     return show(demand.target, unit) if demand.target is not None else "this torque"
 
 

@@ -8,8 +8,8 @@ from clampbook.figures import show_exactly
 from clampbook.procedure.model import Measure
 from clampbook.run.answers import Answer, Refused
 from clampbook.run.fold.counts import AT_HAND, LEFT_OVER, item_at
-from clampbook.run.fold.measured import all_points, before_it
-from clampbook.run.gather.asking import KNOWN, KNOWN_WITHOUT_A_TOOL, numbered, put_right, you_entered
+from clampbook.run.fold.measured import all_points, before_it, kept_at
+from clampbook.run.gather.asking import KNOWN_WITHOUT_A_TOOL, numbered, put_right, ways_known, you_entered
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.progress import (
     COUNT_DIFFERS,
@@ -22,6 +22,7 @@ from clampbook.run.prompts import Decide
 from clampbook.run.session import Session
 from clampbook.run.told.places import bolt, place, within_a_sentence
 from clampbook.text import started
+from clampbook.tools.model import Tool
 
 BEFORE, NOW = "before", "now"  # of two values, one of which is taken off the other
 
@@ -44,7 +45,16 @@ def value_put_right(prompt: Decide, session: Session, draft: Draft) -> Part | Re
         if point is not None:
             return Part("value", you_entered(started(draft.text("which")), _shown_there(prompt, point)), "number")
         return Part("value", you_entered(named, _entered(prompt)), "number")
-    return _known_again(session, draft, about, KNOWN)
+    if about != prompt.about:  # it was put to the next point since
+        return _known_again(session, draft, about, KNOWN_WITHOUT_A_TOOL)
+    return _known_again(session, draft, about, ways_known(_by(prompt, session)))
+
+
+def _by(prompt: Decide, session: Session) -> Tool | None:
+    """The instrument that measured what is asked about, where one did."""
+    step = session.plan.steps[session.plan.index_of[prompt.where.id]]
+    found = kept_at(session.plan, session.progress, step, step.point or "") if step.kind == "measure" else None
+    return None if found is None else found.by
 
 
 def _known_again(session: Session, draft: Draft, about: int, ways: Mapping[str, str]) -> Part | Refused | Answer:
@@ -85,7 +95,7 @@ def _one_of_two_put_right(
         return Part("value", you_entered(named, entered[which]), "number")
     if which == BEFORE:  # what measured it shows another value since
         return _known_again(session, draft, kept.line, KNOWN_WITHOUT_A_TOOL)
-    return _known_again(session, draft, prompt.about, KNOWN)
+    return _known_again(session, draft, prompt.about, ways_known(_by(prompt, session)))
 
 
 def _points(prompt: Decide, session: Session) -> dict[str, Kept]:

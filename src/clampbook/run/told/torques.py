@@ -8,8 +8,10 @@ from clampbook.figures import Ends, beside, in_two_units, show_exactly, show_jud
 from clampbook.run.events import Ends as Written
 from clampbook.run.plan import Plan
 from clampbook.tools.aim import Aim
+from clampbook.tools.lever import cosine
 from clampbook.units import plain, show_window, side_by_side
 
+_UNCHANGED = {True: "the reading stays", False: "the setting stays"}  # whether the tool shows one
 WINDOW = "window"  # how the line begins that says where a value must lie
 
 
@@ -32,6 +34,8 @@ def lever_line(aim: Aim) -> tuple[str, ...]:
     if (ratio := adapter.multiplies_by) is not None:
         return (f"{name} multiplies by {plain(ratio)}",)
     assert length is not None, "an aim is worked out through it"
+    if adapter.offset is not None and cosine(adapter.offset) == 0:
+        return (f"{name} at {show_exactly(adapter.offset, '°')}, {_UNCHANGED[aim.reading]}",)
     more = f"{show_exactly(abs(length.value), length.unit)} {'from' if length.value < 0 else 'to'} the lever"
     at = f"at {show_exactly(adapter.offset, '°')} to it" if adapter.offset else "straight on"
     return (f"{name} {'takes' if length.value < 0 else 'adds'} {more}, {at}",)
