@@ -7,6 +7,7 @@ from pathlib import Path
 
 from clampbook.book.scans import read_scan
 from clampbook.book.starting.new_run import open_run
+from clampbook.book.starting.of_the_form import digits_of
 from clampbook.book.starting.terms import Terms, work_named
 from clampbook.book.starting.walking import conclude, walking
 from clampbook.people import NOT_NAMED
@@ -19,8 +20,9 @@ from sealing import START, Shop
 
 def typed_in(at: Shop, *scans: Path) -> RunFolder:
     """A form of the valve cover with these scans, typed in to its end: nothing stands on it."""
-    terms = Terms(person=at.ines, done_by=NOT_NAMED, on_paper_from=START - timedelta(hours=2))
-    run = open_run(at.book, work_named(at.book, "cover"), terms, at.clock, "handed in")
+    work, began = work_named(at.book, "cover"), START - timedelta(hours=2)
+    terms = Terms(person=at.ines, done_by=NOT_NAMED, on_paper_from=began, form=digits_of(work))
+    run = open_run(at.book, work, terms, at.clock, "handed in")
     files = tuple(map(read_scan, scans))
     with walking(at.book, run, clock=at.clock, person=at.ines, exempt=True, fresh=True, scans=files) as walk:
         while not isinstance(walk.prompt, ask.Ended):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tomllib
+from hashlib import sha256
 from pathlib import Path
 
 import msgspec
@@ -53,6 +54,17 @@ def test_the_record_says_so(at: Shop) -> None:
     assert record["opened_at"] < record["typed_from"] <= record["typed_to"]
     assert [each["person"] for each in record["sign_off"] if "key" in each] == ["ines"]
     assert [each["role"] for each in record["sign_off"] if "key" in each] == ["typed in by"]
+
+
+def test_the_code_that_was_agreed_to_is_kept_and_no_walk_has_one(at: Shop) -> None:
+    """The first 16 digits of the hash of the procedure, in the first line and in the record."""
+    form, walk = typed_in(at), walked(at)
+    record = tomllib.loads((form.path / "record.toml").read_text(encoding="utf-8"))
+
+    code = sha256(form.procedure()).hexdigest()[:16]
+    assert code == lines(form)[0]["form"] == record["form"]
+    assert "form" not in lines(walk)[0]
+    assert b"\nform = " not in (walk.path / "record.toml").read_bytes()
 
 
 def test_page_one_says_so(at: Shop) -> None:

@@ -101,6 +101,7 @@ def _to_resume(book: Book, name: str, beginning: Beginning) -> RunFolder:
 
 
 def _terms(book: Book, asked: Asked, beginning: Beginning, lines: Lines, work: Work) -> Terms:
+    from clampbook.book.starting.of_the_form import digits_of
     from clampbook.book.starting.terms import Terms
     from clampbook.commands.on_paper import began
     from clampbook.people import NOT_NAMED
@@ -114,6 +115,7 @@ def _terms(book: Book, asked: Asked, beginning: Beginning, lines: Lines, work: W
         person=person,
         done_by=done_by or (NOT_NAMED if asked.late else None),
         on_paper_from=on_paper_from,
+        form=digits_of(work) if asked.late else None,
         trial=asked.trial or (asks and beginning.trial(procedure)),
         joint=asked.joint if asked.joint is not None or asked.of is not None else beginning.joint(procedure),
         only=of_joints(procedure, asked.only) if asked.only or not asks_joints else beginning.only(procedure),

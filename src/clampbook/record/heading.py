@@ -81,7 +81,12 @@ def _typed_late(run: Frozen) -> Row:
     """Tell when a run was typed in from a paper form, its first line and its last; nothing of one that was walked."""
     if not run.plan.late:
         return {}
-    return {"from_paper": True, "typed_from": typed(run.events[0]), "typed_to": typed(run.events[-1])}
+    return {
+        "from_paper": True,
+        "typed_from": typed(run.events[0]),
+        "typed_to": typed(run.events[-1]),
+        "form": run.opened.form,
+    }
 
 
 def _withdrawn(run: Frozen) -> Row:

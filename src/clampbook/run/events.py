@@ -88,6 +88,7 @@ class Opened(EventBase, frozen=True, kw_only=True, tag="opened"):
     done_by_person: Person | None = None
     alongside: tuple[str, ...] = ()  # runs of the same procedure, and it may be of the same thing, that were open
     despite: str | None = None  # why it was begun though the procedure was withdrawn
+    form: str | None = None  # the code at the foot of the paper form, as it was typed or agreed to
 
 
 class Asked(EventBase, frozen=True, kw_only=True, tag="asked"):
@@ -771,5 +772,6 @@ def fields(event: Event) -> dict[str, Any]:
     adjusted = ("time",) if isinstance(event, Decided) else ()
     loosened = ("let_down",) if isinstance(event, Loosened) else ()
     metered = ("before",) if isinstance(event, Asked) else ()
-    added = (*asked, *counted, *measured, *adjusted, *loosened, *metered)
+    of_a_form = ("form",) if isinstance(event, Opened) else ()
+    added = (*asked, *counted, *measured, *adjusted, *loosened, *metered, *of_a_form)
     return event_fields(event, "done_by", "late", "typed_at", *added)

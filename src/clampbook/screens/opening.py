@@ -106,6 +106,7 @@ def _begun(app: Clampbook, book: Book, clock: Clock, wanted: Wanted, settled: Se
 def take(book: Book, clock: Clock, wanted: Wanted, settled: Settled) -> Taken:
     """The run in hand: opened now, or resumed. Raises LedgerFault, LockHeld."""
     from clampbook.book.starting.new_run import open_run
+    from clampbook.book.starting.of_the_form import digits_of
     from clampbook.book.starting.terms import Terms
     from clampbook.people import NOT_NAMED
     from clampbook.procedure.cautions import IN_SHORT
@@ -124,6 +125,7 @@ def take(book: Book, clock: Clock, wanted: Wanted, settled: Settled) -> Taken:
         person=settled.person,
         done_by=wanted.done_by or (NOT_NAMED if form is not None else None),
         on_paper_from=form.began if form is not None else None,
+        form=digits_of(work) if form is not None else None,
         trial=bool(settled.trial),
         joint=settled.joint if wanted.of is None else wanted.joint,
         only=settled.only or (),

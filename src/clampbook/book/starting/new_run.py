@@ -55,6 +55,7 @@ def open_run(book: Book, work: Work, terms: Terms, clock: Clock, source: Literal
             done_by_person=terms.done_by,
             alongside=tuple(each.run for each in beside),
             despite=despite,
+            form=terms.form,
         )
         return fields(event)
 

@@ -18,9 +18,14 @@ _PRINTED = 16  # digits of the hash at the foot of a form
 _LEAST = 4  # of them that are typed
 
 
+def digits_of(work: Work) -> str:
+    """The code that a form of this very file has at its foot, as it is kept."""
+    return sha256(work.data).hexdigest()[:_PRINTED]
+
+
 def code_of(work: Work) -> str:
-    """The code that a form of this very file has at its foot."""
-    return grouped(sha256(work.data).hexdigest()[:_PRINTED])
+    """The same as it is printed, in groups of four."""
+    return grouped(digits_of(work))
 
 
 def told(work: Work) -> str:

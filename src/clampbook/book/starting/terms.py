@@ -29,7 +29,8 @@ class Work(msgspec.Struct, frozen=True):
 class Terms(msgspec.Struct, frozen=True, kw_only=True):
     """The terms settled before a run exists. `of` is the run that a follow-up follows, `despite` why it is begun
     though its procedure is withdrawn, `only` the joints of several that are done; none named means all.
-    `on_paper_from` is the time at which a paper form begins that is typed in late; None where the work is done now."""
+    `on_paper_from` is the time at which a paper form begins that is typed in late; None where the work is done now.
+    `form` is the code at its foot."""
 
     person: Person
     done_by: Person | None = None
@@ -41,6 +42,7 @@ class Terms(msgspec.Struct, frozen=True, kw_only=True):
     of: RunFolder | None = None
     despite: str | None = None
     on_paper_from: datetime | None = None
+    form: str | None = None
 
 
 def work_named(book: Book, name: str) -> Work:

@@ -10,6 +10,7 @@ from clampbook.record.pages.departed import told
 from clampbook.record.pages.left_by_a_form import is_undecided, left_open
 from clampbook.record.pages.left_by_a_form import notices as left_by_the_form
 from clampbook.record.pages.marks import marked
+from clampbook.record.pages.proof import grouped
 from clampbook.record.pages.telling import Row, Telling, corrected, counted, day_and_time, listed, number, quantity
 from clampbook.record.pages.tools import calibration, cause
 from clampbook.record.positions import FOUND_MOVED, FOUND_UNDER
@@ -182,6 +183,8 @@ def _facts(plan: Plan, telling: Telling) -> Iterator[tuple[str, str]]:
         yield "Follow-up", f"{plan.follow_up}, of run {record['of_run']}{then}"
     for row in last_answers(telling):
         yield f"{row['asked']}, {ALL_NEW}" if row.get("is") == ALL_NEW else row["asked"], answered(row)
+    if record.get("form"):
+        yield "Paper form", f"{grouped(record['form'])} at its foot"
     if record.get("scan"):
         yield "Scan of the form", ", ".join(row["file"] for row in record["scan"])
     yield "Opened", day_and_time(record["opened_at"])

@@ -1,4 +1,4 @@
-"""The things that a paper form left open: what is not known, what was outside and nothing decided, and who did not sign."""
+"""The things that a form left open: what is not known, what was outside and nothing decided, who did not sign."""
 
 from __future__ import annotations
 
