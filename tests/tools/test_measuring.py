@@ -164,7 +164,7 @@ class TestResolution:
     )
     def test_what_the_width_is_of_is_said(self, judges: Judges, said: str) -> None:
         """The window of the gap itself, 0.8 mm wide, is not what the points are held against."""
-        narrow = replace(wanted("1.80", "2.60"), width=Decimal("0.15"), judges=judges)
+        narrow = replace(wanted("0.20", "1.00"), width=Decimal("0.15"), judges=judges)
 
         (found,) = fitness(F1, narrow).against
 
