@@ -189,6 +189,15 @@ class TestAtTheSlot:
         assert ("within", "less than tightened") == (read.verdict, read.unusual)
         assert [] == list(recounted(run.plan, run.events))
 
+    @pytest.mark.parametrize("typed", ["34", "34 N·m"])
+    def test_another_value_typed_then_was_never_unusual(self, typed: str) -> None:
+        """34, where 24 was a slip: nothing departs."""
+        run = at_the_slot()
+        run.answer(a.Slot("turned"))
+        unusual(run.answer(a.Value("24")))
+
+        assert stored(run.answer(a.Value(typed)), e.Measured).unusual is None
+
     def test_a_line_of_before_it_was_asked_is_what_its_answer_gives(self) -> None:
         """Older daybooks have such a torque with nothing noticed."""
         run = turned_on("24")

@@ -12,7 +12,6 @@ from clampbook.run import answers as a
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused, Unsure
 from clampbook.run.fold.independence import LOOKED_BEFORE, looked_before
-from clampbook.run.gather.draft import bare
 from clampbook.run.next_prompt import prompt as prompt_of
 from clampbook.run.session import Session
 from clampbook.text import TextFault
@@ -30,7 +29,7 @@ def decide(session: Session, answer: a.Answer, stamp: Stamp, prompt: ask.Prompt 
             return Refused("This run is over; nothing more can be written in its daybook.")
         if isinstance(prompt, ask.Decide | ask.StepState) and isinstance(answer, AT_A_DECISION):
             return Refused("This has to be decided first.")
-        if session.unusual is not None and isinstance(answer, a.Value | a.Still) and bare(answer.text or ""):
+        if session.unusual is not None and isinstance(answer, a.Value | a.Still):  # another value may be a usual one
             plainly = _anywhere(replace(session, unusual=None), prompt, answer, stamp)
             if isinstance(plainly, Accepted):
                 return _first_work(session, plainly)
