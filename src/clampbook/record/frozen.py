@@ -11,6 +11,7 @@ from clampbook.ledger.formats import unlike
 from clampbook.ledger.lines import UNREADABLE
 from clampbook.run import events
 from clampbook.run.events import Abandoned, Asked, Closed, Corrected, Event, Opened
+from clampbook.run.fold.taking_back import as_they_stand, taken_back
 from clampbook.run.plan import Plan, Step, decode
 from clampbook.run.questions.items import names_the_thing
 from clampbook.work.frozen import RecordFault, whole
@@ -27,6 +28,7 @@ class Frozen:
     procedure_sha256: str
     plan_sha256: str
     last_line_sha256: str
+    typed_wrong: tuple[Event, ...] = ()  # lines that were taken back; in `events` only their places are left
 
     @property
     def worked_on(self) -> str | None:
@@ -60,12 +62,13 @@ def read(procedure: bytes, plan: bytes, daybook: bytes) -> Frozen:
     _same("plan.json", plan_sha256, opened.plan_sha256)
     return Frozen(
         plan=_plan(plan),
-        events=found.events,
+        events=as_they_stand(found.events),
         opened=opened,
         ended=next((event for event in reversed(found.events) if isinstance(event, Closed | Abandoned)), None),
         procedure_sha256=procedure_sha256,
         plan_sha256=plan_sha256,
         last_line_sha256=found.last_line_sha256,
+        typed_wrong=tuple(event for event in found.events if event.seq in taken_back(found.events)),
     )
 
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 
 from clampbook.record.frozen import Frozen
 from clampbook.record.pull import ROWS, Pull, exact, kind_of_row
+from clampbook.run.events import TakenBack
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.follow import tell as told_by_the_walk
 from clampbook.run.progress import Progress
@@ -68,6 +69,6 @@ def _named_lines(run: Frozen) -> None:
             step = getattr(event, name, None)
             if isinstance(step, str):
                 run.step(event, step)
-        of = getattr(event, "of", None)
+        of = None if isinstance(event, TakenBack) else getattr(event, "of", None)  # only its place is left
         if of is not None and not 0 < of < event.seq:
             raise RecordFault(f"daybook.jsonl, line {event.seq}: it names line {of}, which is no line before it.")

@@ -171,8 +171,8 @@ def scans(run: Frozen) -> list[Row]:
 
 
 def notes(run: Frozen) -> list[Row]:
-    """Notes, lines that a tool typed unasked, and from where the picture was looked at."""
-    found: list[Row] = []
+    """Notes, lines that a tool typed unasked, from where the picture was looked at, and what was typed wrong."""
+    found = [_typed_wrong(event) for event in run.typed_wrong]
     for event in run.events:
         row: Row | None = None
         if isinstance(event, Noted):
@@ -183,4 +183,17 @@ def notes(run: Frozen) -> list[Row]:
             row = {"map_turned_degrees": 90 * event.quarters, "from_below": True if event.from_below else None}
         if row is not None:
             found.append({"line": event.seq, **row, **written(event)})
-    return found
+    return sorted(found, key=_line_of)
+
+
+def _typed_wrong(event: Event) -> Row:
+    """Tell of a line that was typed wrong from a paper form; whoever it named did nothing of it."""
+    told = {"typed_wrong": e.kind_of(event), "typed": getattr(event, "typed", None)}
+    place = {"step": getattr(event, "step", None), "item": getattr(event, "item", None)}
+    return {"line": event.seq, **told, **place, **written(event), "done_by": None}
+
+
+def _line_of(row: Row) -> int:
+    line = row["line"]
+    assert isinstance(line, int)
+    return line

@@ -13,11 +13,11 @@ from msgspec import Struct
 from clampbook.ledger.event import PauseCause
 from clampbook.people import Person
 from clampbook.run.events import Event, Mark
+from clampbook.run.events import Known as Known
 from clampbook.work.outcome import Refused as Refused
 from clampbook.work.outcome import Unsure as Unsure
 
 KnownOfATool = Literal["the tool still shows it", "a second person saw it", "from memory"]
-Known = KnownOfATool | Literal["from a second look"]
 
 
 class Value(Struct, frozen=True):
@@ -204,6 +204,10 @@ class Correct(Struct, frozen=True):
     person: Person | None = None
 
 
+class TakeBack(Struct, frozen=True):
+    """The last answer was typed wrong from a paper form: it is asked again, as if it had not been typed."""
+
+
 class VoidStored(Struct, frozen=True):
     """A stored pull was a bad one after all. `of` None: the last pull."""
 
@@ -291,6 +295,7 @@ Anywhere = (
     | Skip
     | Broke
     | Correct
+    | TakeBack
     | VoidStored
     | Note
     | PaperTime

@@ -25,6 +25,14 @@ What = Literal[  # was corrected
 Late = Literal["before_break"]  # it was done before a break, and entered after it
 Mark = Literal["back", "short", "past"]  # how a fastener that was backed off came back to its mark
 ScanKind = Literal["PDF", "PNG", "JPEG"]
+# How a corrected value is known: the last one of a value that was typed wrong from a paper form.
+Known = Literal[
+    "the tool still shows it",
+    "from a second look",
+    "a second person saw it",
+    "from memory",
+    "it stands on the form",
+]
 Blank = Literal[  # what a form leaves blank
     "step", "further reading", "prevailing torque", "final torque", "stretch", "mark", "setting", "item", "work"
 ]
@@ -502,7 +510,7 @@ class Corrected(EventBase, frozen=True, kw_only=True, tag="corrected"):
     window: Ends | None
     verdict: Verdict | None
     what: What
-    known: Literal["the tool still shows it", "from a second look", "a second person saw it", "from memory"]
+    known: Known
     sum: str | None = None
     result: str | None = None
     item: str | None = None
@@ -612,6 +620,12 @@ class LeftBlank(EventBase, frozen=True, kw_only=True, tag="left_blank"):
     item: str | None = None
     tool: str | None = None
     ticked: bool = False
+
+
+class TakenBack(EventBase, frozen=True, kw_only=True, tag="taken_back"):
+    """Line `of` was typed wrong from a paper form: nothing of it was done, and what it answered is asked again."""
+
+    of: int
 
 
 class ScanAdded(EventBase, frozen=True, kw_only=True, tag="scan_added"):
@@ -724,6 +738,7 @@ ToldAlone = (
     | Noted
     | Prepared
     | ScanAdded
+    | TakenBack
     | ToolPassed
     | ToolReturned
     | ToolSet
@@ -775,3 +790,8 @@ def fields(event: Event) -> dict[str, Any]:
     of_a_form = ("form",) if isinstance(event, Opened) else ()
     added = (*asked, *counted, *measured, *adjusted, *loosened, *metered, *of_a_form)
     return event_fields(event, "done_by", "late", "typed_at", *added)
+
+
+def kind_of(event: Event) -> str:
+    """The name of its kind, as its line has it."""
+    return str(event.__struct_config__.tag)

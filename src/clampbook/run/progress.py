@@ -312,6 +312,8 @@ class Progress(Struct, frozen=True, kw_only=True):
     from_paper: bool = False  # as its plan has it: who types is not at the work
     timed: tuple[int, int] | None = None  # the stage and round of which the time on the form was asked
 
+    past: tuple[Progress, ...] = ()  # of a form: the state before each answer that can be taken back
+
     @property
     def at_it(self) -> tuple[str | None, ...]:
         """Those who are at the work now: at the keyboard, and with their hands where that is another person."""
@@ -336,6 +338,11 @@ def standing(progress: Progress, position: str) -> Standing:
     """Give the state of a position; one that nothing happened to stands at the beginning."""
     found = progress.positions.get(position)
     return found if found is not None else UNTOUCHED
+
+
+def line_to_take_back(progress: Progress) -> int | None:
+    """The line of the last answer from a paper form; None where there is none since the last break."""
+    return progress.past[-1].seq + 1 if progress.past else None
 
 
 def by_concession(progress: Progress) -> bool:

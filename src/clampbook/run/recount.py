@@ -21,11 +21,8 @@ from clampbook.run.decide import decide
 from clampbook.run.fold.apply import apply, begin
 from clampbook.run.fold.independence import (
     CONCESSION,
-    FOR_OTHERS,
-    INDEPENDENT,
     LOOKED_BEFORE,
-    PERFORMED,
-    SAME_PERSON,
+    MEANINGS,
     looked_before,
     meaning_of_look,
     second_person,
@@ -41,7 +38,6 @@ from clampbook.run.questions.state_after_break import FROM_ITS_MARK
 from clampbook.run.session import BETWEEN_LINES, Session
 from clampbook.work.daybook import MISFIT, OUT_OF_PLACE
 
-MEANINGS = (INDEPENDENT, SAME_PERSON, PERFORMED, FOR_OTHERS)
 Judged = (
     e.ReadingTaken
     | e.Clicked

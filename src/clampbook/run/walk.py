@@ -171,10 +171,18 @@ class Walk:
             self._handed_on(stored.to)
         if isinstance(stored, e.PaperTime) and stored.done_by_person is not None:
             self._hands = stored.done_by_person
+        if isinstance(stored, e.TakenBack):
+            self._hands = self._who(self.session.progress.hands)
         match stored:
             case e.ToolDropped() | e.ToolSuspected() | e.ToolTaken(same=True | False):
                 self._tell(stored)
         return Accepted(stored)
+
+    def _who(self, hands: str | None) -> Person | None:
+        """The person whose initials a line of this run has, by their id."""
+        events = (e.read(line) for line in reversed(self._ledger.lines) if hands is not None)
+        named = (getattr(event, "done_by_person", None) for event in events)
+        return next((person for person in named if person is not None and person.id == hands), None)
 
     def scanned(self, name: str, kind: e.ScanKind, size: int, sha256: str) -> e.ScanAdded:
         """Write that a scan of the paper form lies in the run's folder. Raises LedgerFault as `answer` does."""

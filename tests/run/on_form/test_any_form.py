@@ -6,83 +6,20 @@ import random
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
-from invented import procedures, ways
+from invented import procedures
+from typed_forms import EXAMPLES, Form
 
-from bench import INES, INSTRUMENTS, TOMAS, TOOLS, Bench, resolved
+from bench import INSTRUMENTS, TOOLS
 from clampbook.demo import samples
 from clampbook.procedure.model import Procedure
 from clampbook.procedure.reader import read_file
 from clampbook.record.record import build, disagreement
-from clampbook.run import answers as a
-from clampbook.run import asked
 from clampbook.run import events as e
-from clampbook.run import prompts as ask
-from clampbook.run.answers import Accepted
-from clampbook.run.gather.keys import Keys
 from clampbook.run.planning import plan
 from clampbook.run.recount import recounted
 from walks import frozen
-
-EXAMPLES = settings(max_examples=40, deadline=None, suppress_health_check=list(HealthCheck))
-# What a person at the work is told, and somebody who types never is.
-ORDERS = (
-    "pull ",
-    "turn on",
-    "loosen ",
-    "put ",
-    "wind ",
-    "pick up",
-    "set it",
-    "press + when",
-    "type what w",
-    "measure,",
-)
-
-
-class Form(Bench):
-    """A form that is typed in, answer by answer."""
-
-    def types(self, chance: random.Random, blank: float, wrong: float) -> None:
-        """Type it in to its end: now and then nothing stands there, or something that is not to the procedure."""
-        for _ in range(4000):
-            asked_now = self.prompt
-            if isinstance(asked_now, ask.Ended):
-                return
-            orders_nothing(asked_now)
-            answer = self._answer(asked_now, chance, blank, wrong)
-            outcome = self.answer(answer)
-            if not isinstance(outcome, Accepted):
-                outcome = self.answer(self.steady())
-            assert isinstance(outcome, Accepted), (asked_now, answer, outcome)
-        raise AssertionError("the form does not come to its end")
-
-    def _answer(self, prompt: ask.Prompt, chance: random.Random, blank: float, wrong: float) -> a.Answer:
-        keys = asked.keys(prompt)
-        if isinstance(prompt, ask.Decide):
-            return resolved(chance.choice(ways(prompt)))
-        if chance.random() < blank and (nothing := key(keys, "-")) is not None:
-            return nothing
-        if chance.random() < blank / 2 and (ticked := key(keys, "+")) is not None:
-            return ticked
-        if chance.random() < wrong and isinstance(prompt, ask.Tighten | ask.Turn | ask.Measure):
-            return a.Value(chance.choice(("5", "22.1", "60", "97", "0.4", "95.9")))
-        if isinstance(prompt, ask.PaperTime):
-            return a.PaperTime(None, chance.choice((None, INES, TOMAS)))
-        return self.steady()
-
-
-def key(keys: Keys, typed: str) -> a.Answer | None:
-    """What a key begins, where it is there."""
-    return next((choice.gives for choice in keys.choices if choice.key == typed and choice.gives is not None), None)
-
-
-def orders_nothing(prompt: ask.Prompt) -> None:
-    """No question tells anybody to work, and each fits a line."""
-    said = asked.sentence(prompt)
-    told = said.casefold()
-    assert not [each for each in ORDERS if each in told and "what stands on the form" not in told], said
 
 
 def typed(procedure: Procedure, seed: int, blank: float, wrong: float, **more: Any) -> Form:

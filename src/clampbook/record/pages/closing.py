@@ -193,6 +193,9 @@ def _note(row: Row) -> str:
     at = f"step {row['step']}: " if row.get("step") else ""
     if "note" in row:
         return f"note, {at}{row['note']}"
+    if "typed_wrong" in row:
+        what = row.get("typed") or row["typed_wrong"].replace("_", " ")
+        return f"typed wrong, taken back: {at}{what}"
     if "arrived_unasked" in row:
         return f"arrived unasked, {at}{row['arrived_unasked']} (belongs to {row['belongs_to']})"
     below = ", seen from below" if row.get("from_below") else ""

@@ -27,6 +27,7 @@ from clampbook.run.acts import (
     scan,
     skip,
     suspect_tool,
+    take_back,
     turn_map,
     void,
     voided,
@@ -63,6 +64,8 @@ _PAUSED: k.Leaves[e.Paused] = pause
 _SCANNED: k.Leaves[e.ScanAdded] = scan
 _SKIP: k.Said[a.Skip] = skip
 _SKIPPED: k.Leaves[e.Skipped] = skip
+_TAKE_BACK: k.Said[a.TakeBack] = take_back
+_TAKEN_BACK: k.Leaves[e.TakenBack] = take_back
 _TURN_MAP: k.Said[a.TurnMap] = turn_map
 _TURNED: k.Leaves[e.MapTurned] = turn_map
 _VOID: k.Said[a.VoidStored] = void
@@ -83,6 +86,7 @@ Written = (
     | e.Resumed
     | e.ScanAdded
     | e.Skipped
+    | e.TakenBack
     | e.ToolSuspected
     | e.ToolDropped
     | e.ToolPassed
@@ -123,6 +127,8 @@ def of(of_it: a.Anywhere | Written) -> Any:
             return _SCANNED
         case e.Skipped():
             return _SKIPPED
+        case e.TakenBack():
+            return _TAKEN_BACK
         case e.ToolSuspected():
             return _SUSPECTED
         case e.ToolDropped():
@@ -163,6 +169,8 @@ def _said(answer: a.Anywhere) -> k.Said[Any]:
             return _PAUSE
         case a.PulledAnother():
             return _ANOTHER
+        case a.TakeBack():
+            return _TAKE_BACK
         case a.TakeUp():
             return _CHANGE_TOOL
         case a.TurnMap():

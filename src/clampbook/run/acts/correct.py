@@ -13,7 +13,7 @@ from clampbook.procedure.model import Ask
 from clampbook.run import events as e
 from clampbook.run.acts.corrected import OF_THE_METAL
 from clampbook.run.acts.held_against import NOTHING_YET, ON_A_TOOL, instrument, line_meant, sought_of, value_again
-from clampbook.run.answers import Accepted, Correct, Refused, VoidStored
+from clampbook.run.answers import Accepted, Correct, Refused, TakeBack, VoidStored
 from clampbook.run.fold.counts import AT_HAND, LEFT_OVER, NEW, item_at, too_few
 from clampbook.run.fold.differences import differences
 from clampbook.run.fold.measured import beside_others, outside_of
@@ -39,7 +39,7 @@ from clampbook.run.kinds.values import (
     typed_value,
 )
 from clampbook.run.plan import Step
-from clampbook.run.progress import standing
+from clampbook.run.progress import line_to_take_back, standing
 from clampbook.run.prompts import Prompt, Where
 from clampbook.run.questions.sheet_item import checked_answer, yes_or_no
 from clampbook.run.session import Session
@@ -183,6 +183,8 @@ def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
     """Ask what it is now, and how that is known."""
     del prompt
     progress = session.progress
+    if session.plan.late and line_to_take_back(progress) is not None:
+        return TakeBack()
     if not progress.last_answer:
         return Refused(NOTHING_YET)
     if progress.last_answer == progress.last_void and not _told_with_a_number(session):
@@ -200,7 +202,7 @@ def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
     text = draft.text("value") if item is not None else value_again(session, draft, None)
     if not isinstance(text, str):
         return text
-    if not draft.has("known"):
+    if not draft.has("known") and not session.plan.late:
         ways = ways_known(_measured_with(session)) if item is None else KNOWN_WITHOUT_A_TOOL
         return Part("known", "How do you know?", "choice", numbered(ways))
     return put_right(text, draft, session, None)

@@ -5,9 +5,9 @@ from __future__ import annotations
 from msgspec.structs import replace
 
 from clampbook.ledger.stamp import Stamp
-from clampbook.people import Person
+from clampbook.people import NOT_NAMED, Person
 from clampbook.run import events as e
-from clampbook.run.answers import Accepted, HandTo, Refused
+from clampbook.run.answers import Accepted, HandTo, PaperTime, Refused
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.frames import look_back, pull_at_hand
 from clampbook.run.fold.independence import vouched_before
@@ -19,13 +19,15 @@ from clampbook.run.kinds.kind import Next, Outcome, Tools
 from clampbook.run.kinds.stamping import aside
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
+from clampbook.run.prompts import PaperTime as AskedForTime
 from clampbook.run.prompts import Prompt
 from clampbook.run.session import Session
 
 
 def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
     """Ask who takes over, and who pulls; whoever is at it stays only where somebody else pulls from now on."""
-    del prompt
+    if session.plan.late:
+        return _initials(prompt, session, draft)
     here = next((one for one in session.people if one.id == session.progress.by), None)
     if not draft.has("person"):
         stays = None if here is None else f"nobody: {here.name} stays, another person pulls"
@@ -36,6 +38,15 @@ def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
     if not draft.has("done_by"):
         return _who_pulls(session, to)
     return HandTo(to, draft.person("done_by"))
+
+
+def _initials(prompt: Prompt, session: Session, draft: Draft) -> Next:
+    """Of a form that is typed in: whoever types stays, and what follows was done by the person of other initials."""
+    if isinstance(prompt, AskedForTime):
+        return Refused("Type the time first. The initials are asked with it.")
+    if not draft.has("person"):
+        return person("person", "Whose initials stand there?", session, nobody="none")
+    return PaperTime(done_by=draft.person("person") or NOT_NAMED)
 
 
 def _who_pulls(session: Session, to: Person) -> Part:

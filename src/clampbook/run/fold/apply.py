@@ -15,6 +15,7 @@ from clampbook.run.fold.frames import at_hand, bottom, look_back, pull_at_hand
 from clampbook.run.fold.independence import shared
 from clampbook.run.fold.judged import told_by_what
 from clampbook.run.fold.leaving import left_by
+from clampbook.run.fold.taking_back import remembering
 from clampbook.run.lines import leaves
 from clampbook.run.plan import Plan
 from clampbook.run.progress import AFTER_SILENCE, Progress
@@ -45,6 +46,9 @@ def fold(plan: Plan, events: list[e.Event]) -> Progress:
 
 def apply(plan: Plan, progress: Progress, event: e.Event) -> Progress:
     """The state after one more line."""
+    if isinstance(event, e.TakenBack):
+        return leaves(event).fold(plan, replace(progress, seq=event.seq, at=event.at, offset=event.offset), event)
+    progress = remembering(plan, progress, event)
     before = progress.ended_at
     if progress.samples:
         progress = grown(plan, progress, event)

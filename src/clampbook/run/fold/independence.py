@@ -20,6 +20,7 @@ INDEPENDENT = "independently inspected"
 SAME_PERSON = "inspected again by the same person"
 PERFORMED = "performed"
 FOR_OTHERS = "answers for the work of others"
+MEANINGS = (INDEPENDENT, SAME_PERSON, PERFORMED, FOR_OTHERS)
 CONCESSION = "concession"
 LOOKED_BEFORE = "worked on it after looking at it"  # noted with the first work of whoever vouched as another person
 

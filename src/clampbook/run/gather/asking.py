@@ -79,6 +79,7 @@ KNOWN: dict[str, KnownOfATool] = {
     "second_person": "a second person saw it",
     "from_memory": "from memory",
 }
+ON_FORM: Known = "it stands on the form"  # of a value that was typed wrong from there
 AGAIN = "again"  # the part in which a number is typed once more
 KNOWN_WITHOUT_A_TOOL: dict[str, Known] = {  # of hours, a lot or a count: no tool shows them
     "second_look": "from a second look",
@@ -277,6 +278,8 @@ def _way(tool: Tool, way: ToolWay, ways: tuple[ToolWay, ...]) -> str:
 
 def put_right(value: str, draft: Draft, session: Session, of: int | None) -> Part | Refused | Correct:
     """A correction, once it is known how its value is known; who else saw it is named."""
+    if session.plan.late:
+        return Correct(value, ON_FORM, of)
     ways: dict[str, Known] = {**KNOWN, **KNOWN_WITHOUT_A_TOOL}
     known = ways[draft.text("known")]
     if known == "a second person saw it" and not draft.has("person"):

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from clampbook.figures import show_exactly
 from clampbook.procedure.model import Measure
-from clampbook.run.answers import Answer, Refused
+from clampbook.run.answers import Answer, Refused, TakeBack
 from clampbook.run.fold.counts import AT_HAND, LEFT_OVER, item_at
 from clampbook.run.fold.measured import all_points, before_it, kept_at
 from clampbook.run.gather.asking import KNOWN_WITHOUT_A_TOOL, numbered, put_right, ways_known, you_entered
@@ -17,6 +17,7 @@ from clampbook.run.progress import (
     SPREAD,
     TOO_MANY,
     Kept,
+    line_to_take_back,
 )
 from clampbook.run.prompts import Decide
 from clampbook.run.session import Session
@@ -28,7 +29,11 @@ BEFORE, NOW = "before", "now"  # of two values, one of which is taken off the ot
 
 
 def value_put_right(prompt: Decide, session: Session, draft: Draft) -> Part | Refused | Answer:
-    """Ask which of the values at hand was mistyped, what it is now, and how that is known."""
+    """Ask which of the values at hand was mistyped, what it is now, and how that is known; of a paper form the last
+    answer is taken back, where it is that one, and its row is asked again."""
+    several = prompt.cause in (SPREAD, TOO_MANY, COUNT_DIFFERS) or _earlier(prompt, session) is not None
+    if not several and prompt.about == line_to_take_back(session.progress):
+        return TakeBack()
     if prompt.cause in OF_PARTS:
         return _count_put_right(prompt, session, draft)
     earlier = _earlier(prompt, session)
@@ -64,7 +69,7 @@ def _known_again(session: Session, draft: Draft, about: int, ways: Mapping[str, 
     text = value_again(session, draft, about)
     if not isinstance(text, str):
         return text
-    if not draft.has("known"):
+    if not draft.has("known") and not session.plan.late:
         return Part("known", "How do you know?", "choice", numbered(ways))
     return put_right(text, draft, session, about)
 
@@ -121,7 +126,7 @@ def _count_put_right(prompt: Decide, session: Session, draft: Draft) -> Part | R
     if not draft.has("value"):
         asked = f"{name}: how many are left over?" if left_over else f"{name}: how many were at hand at the start?"
         return Part("value", asked, "number")
-    if not draft.has("known"):
+    if not draft.has("known") and not session.plan.late:
         return Part("known", "How do you know?", "choice", numbered(KNOWN_WITHOUT_A_TOOL))
     return put_right(draft.text("value"), draft, session, items[(LEFT_OVER if left_over else AT_HAND) + name])
 

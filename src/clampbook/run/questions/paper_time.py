@@ -120,7 +120,9 @@ def acts(line: Line, event: e.PaperTime) -> tuple[Act, ...]:
 
 
 def tell(event: e.PaperTime, plan: Plan, tools: Tools) -> str:
-    """The time at the place."""
+    """The time at the place, and other initials; those alone where they were told beside a row."""
     del plan, tools
+    if event.step is None and event.done_by_person is not None:
+        return f"Initials: {event.done_by_person.name}."
     who = "" if event.done_by_person is None else f", {event.done_by_person.name}"
     return f"Time on the form: {clock_there(event.at, event.offset)}{who}."
