@@ -367,6 +367,13 @@ class TestSetting:
 
         assert ("N·m", True) == (units[0], "lbf·ft" in units)
 
+    def test_what_no_look_alike_has_on_its_scale_is_not_in_the_list(self) -> None:
+        """Four units are soon read; a tool in another one has that as well."""
+        fine = replace(W8, unit="kgf·cm", minimum=Decimal(50), maximum=Decimal(1000), resolution=Decimal(1))
+
+        assert ("N·m", "lbf·ft", "lbf·in", "kgf·m") == asked(self.to_be_set(), ask.SetTool).units
+        assert ("N·m", "lbf·ft", "lbf·in", "kgf·m", "kgf·cm") == walk_to(run_of(fine, G1), "1.1/1", ask.SetTool).units
+
     def test_a_new_target_is_set_anew(self) -> None:
         """30 then 40 N·m: between the stages the scale is typed back once more."""
         head = bolts(2)

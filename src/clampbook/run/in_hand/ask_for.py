@@ -43,6 +43,7 @@ from clampbook.tools.ranking import Ranked, looked_at, rank, through
 from clampbook.tools.state import state
 from clampbook.units import UNITS_OF, Kind
 
+_ON_LOOK_ALIKES = ("N·m", "lbf·ft", "lbf·in", "kgf·m")  # what stands on the scales of workshops (common practice)
 MARKS = Tool(id="marks", name="the marks", kind="marks", unit="°")
 
 
@@ -134,9 +135,11 @@ def read_at_best(session: Session, index: int, place: Where) -> Aim | TakeTool |
 
 
 def _units(progress: Progress, held: InHand) -> tuple[str, ...]:
-    """The units that its scale may have: all, until one was read off it in this run, or where it has no other."""
-    known = held.tool.only_unit or held.tool.id in progress.scales
-    return (held.tool.unit,) if known else UNITS_OF[Kind.TORQUE]
+    """The units that its scale may have, in an order that does not tell which: its own and what look-alike tools have,
+    until one was read off it in this run, or where it has no other."""
+    if held.tool.only_unit or held.tool.id in progress.scales:
+        return (held.tool.unit,)
+    return tuple(unit for unit in UNITS_OF[Kind.TORQUE] if unit in (*_ON_LOOK_ALIKES, held.tool.unit))
 
 
 def _as_it_was(progress: Progress, place: Where, aim: Aim, held: InHand) -> Aim | SetTool:
