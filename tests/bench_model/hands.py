@@ -266,7 +266,9 @@ def _apply(worker: Worker, prompt: Prompt) -> str:
 def _align(worker: Worker, prompt: Prompt) -> str:
     there = values(prompt)
     way = worker.random.choice([each for each in ("already", "turned", "unread") if each in there])
-    if way != "already":
+    if way == "already":
+        worker.note("slot", prompt, verdict="aligned already")
+    else:
         worker.note("turn by mark", prompt)
     return there[way]
 

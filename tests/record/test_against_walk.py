@@ -68,7 +68,8 @@ class Tally:
                 return
             if isinstance(asked, ask.Wait):
                 self.bench.wait(float(asked.lasts) + 100)
-            assert self.answer(self.bench.steady()), asked
+            # a value that is unusual is typed again, as one at a slot that is less than the nut was tightened to
+            assert self.answer(self.bench.steady()) or self.answer(self.bench.steady()), asked
 
     @property
     def frozen(self) -> Frozen:

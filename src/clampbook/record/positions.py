@@ -204,7 +204,8 @@ def _state(run: Frozen, history: History, position: str, outcomes: dict[str, str
         return FOUND_MOVED
     if _found_under(run, history, position):
         return FOUND_UNDER
-    return "done, by concession" if BY_CONCESSION in found else "done"
+    waived = standing(history.progress, position).budget_waived
+    return "done, by concession" if waived or BY_CONCESSION in found else "done"
 
 
 def _allowed_outside(run: Frozen, outcomes: dict[str, str]) -> frozenset[str]:

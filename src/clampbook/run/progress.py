@@ -347,8 +347,9 @@ def line_to_take_back(progress: Progress) -> int | None:
 
 def by_concession(progress: Progress) -> bool:
     """True where anything stands as it is because a second person accepted it: a position until it is taken from the
-    beginning, a gate until it is passed again."""
-    return bool(progress.conceded) or any(state.conceded_at is not None for state in progress.positions.values())
+    beginning, more tightenings than allowed until a new fastener is in, a gate until it is passed again."""
+    states = progress.positions.values()
+    return bool(progress.conceded) or any(each.conceded_at is not None or each.budget_waived for each in states)
 
 
 def in_hand(progress: Progress) -> list[InHand]:
