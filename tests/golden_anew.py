@@ -31,6 +31,7 @@ class Before(msgspec.Struct):
     trial: bool = False
     joint: str | None = None
     follow_up: str | None = None
+    from_paper: bool = False
 
 
 def make_anew(folder: Path) -> bool:
@@ -40,7 +41,9 @@ def make_anew(folder: Path) -> bool:
     procedure = re.sub(rb"(?m)^format = \d+$", b"format = %d" % NEWEST_FORMAT, before["procedure.toml"], count=1)
     said = msgspec.json.decode(before["plan.json"], type=Before)
     read = reader.read(procedure)
-    plan = plans.encode(plan_of(read, said.slug, trial=said.trial, joint=said.joint, follow_up=said.follow_up))
+    plan = plans.encode(
+        plan_of(read, said.slug, trial=said.trial, joint=said.joint, follow_up=said.follow_up, late=said.from_paper)
+    )
     daybook = _chained(before["daybook.jsonl"], procedure, plan)
     after = dict(zip(names, (procedure, plan, daybook, build(procedure, plan, daybook)), strict=True))
     for name, data in after.items():

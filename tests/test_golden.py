@@ -26,6 +26,7 @@ OUTCOMES = {  # folder -> how the run ended, when it was walked
     "given-up": "abandoned",
     "follow-up": "done",
     "clamp-loads": "done",
+    "late": "done",
 }
 BEFORE = Path(__file__).parent / "before"
 
