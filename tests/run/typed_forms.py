@@ -33,6 +33,19 @@ ORDERS = (
 class Form(Bench):
     """A form that is typed in, answer by answer."""
 
+    def takes(self, answer: a.Answer) -> None:
+        """Type one answer, which is taken."""
+        outcome = self.answer(answer)
+        assert isinstance(outcome, Accepted), outcome
+
+    def until(self, kind: type[ask.Prompt]) -> None:
+        """Type by a steady hand until this is asked."""
+        for _ in range(400):
+            if isinstance(self.prompt, kind):
+                return
+            self.answer(self.steady())
+        raise AssertionError(self.prompt)
+
     def types(self, chance: random.Random, blank: float, wrong: float) -> None:
         """Type it in to its end: now and then nothing stands there, or something that is not to the procedure."""
         for _ in range(4000):

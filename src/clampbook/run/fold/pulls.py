@@ -126,6 +126,12 @@ def still_turning(plan: Plan, index: int, outcome: Outcome | e.Verdict | None) -
     return outcome == "under" and isinstance(stage, Turn) and stage.in_strokes
 
 
+def ends_in_a_torque(plan: Plan, index: int) -> bool:
+    """True of a turn, in its last round, of which the torque at its end is read."""
+    stage = plan.stage_of(plan.steps[index])
+    return isinstance(stage, Turn) and stage.final_torque is not None and plan.steps[index].round == stage.rounds
+
+
 def turn_settled(
     plan: Plan, progress: Progress, index: int, state: Standing, verdict: e.Verdict, *, by_marks: bool
 ) -> Progress:
@@ -133,7 +139,6 @@ def turn_settled(
     if verdict == "under":
         return settle(plan, progress, index, state, "under", finished=False)
     outcome: Outcome = "confirmed" if by_marks else "within"
-    stage = plan.stages[plan.steps[index].stage - 1]
-    if isinstance(stage, Turn) and stage.final_torque is not None and plan.steps[index].round == stage.rounds:
+    if ends_in_a_torque(plan, index):
         return settle(plan, progress, index, replace(state, awaiting="final torque"), outcome, finished=False)
     return settle(plan, progress, index, state, outcome)

@@ -14,6 +14,8 @@ _TIME = re.compile(r"(?:(\d{4}-\d{1,2}-\d{1,2})\s+)?(\d{1,2})[:.](\d{2})")
 HOW = "Type it as 9:14, a new day with its date: 2026-03-03 8:10."
 
 
+EARLIER = "A new day is typed with its date. Another row first: *2. The last time was wrong: *1."
+
 There = Callable[[datetime], datetime]  # gives a time without an offset that of the place on its day
 
 WHEN_IT_BEGINS = "When does the form begin?"
@@ -38,7 +40,7 @@ def moment_on_form(text: str, last: str, offset: str, now: datetime | None) -> d
     before = datetime.fromisoformat(last).astimezone(at.tzinfo)
     if at < before:
         since = f"{before:%H:%M} on {show_day(before.date().isoformat())}"
-        return f"{quoted(text)} is before the last time, {since}. A new day is typed with its date."
+        return f"{quoted(text)} is before the last time, {since}. {EARLIER}"
     if now is not None and at > now:
         return f"{at:%H:%M} on {show_day(at.date().isoformat())} is still to come. Type the time on the form."
     return at

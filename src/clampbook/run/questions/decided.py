@@ -26,7 +26,15 @@ from clampbook.run.fold.fastener import NOT_SNUG, accepted, snugged
 from clampbook.run.fold.frames import advance, at_hand, finish_work, pass_gate
 from clampbook.run.fold.line import Line
 from clampbook.run.fold.passes import begin_pass, close_pass
-from clampbook.run.fold.pulls import ANOTHER_WASHER, NOT_ALIGNED, OUT_OF_TURN, PREVAILING_CAUSES, THIRD_UNDER, settle
+from clampbook.run.fold.pulls import (
+    ANOTHER_WASHER,
+    NOT_ALIGNED,
+    OUT_OF_TURN,
+    PREVAILING_CAUSES,
+    THIRD_UNDER,
+    ends_in_a_torque,
+    settle,
+)
 from clampbook.run.fold.trouble import zero_is_borne
 from clampbook.run.kinds.kind import Tools
 from clampbook.run.plan import Plan
@@ -49,6 +57,7 @@ from clampbook.text import started
 
 # what a concession about one of these accepts is not how tight the fastener is
 _BESIDE_ITS_PULL = frozenset({"budget used up", *PREVAILING_CAUSES.values()})
+_OF_A_TURN = ("over", "mark lost")  # found at the turn itself, before its last torque is read
 _NOT_THE_METAL = frozenset({"budget used up", "skipped", *PREVAILING_CAUSES.values()})
 
 
@@ -248,6 +257,9 @@ def _left(plan: Plan, progress: Progress, event: e.Decided, question: Question |
         return advance(plan, progress)
     if event.cause == "over" and isinstance(plan.stage_of(step), Align):  # what locks it stands there as well
         return settle(plan, progress, index, replace(state, awaiting="lock"), state.outcome, finished=False)
+    if event.cause in _OF_A_TURN and ends_in_a_torque(plan, index):  # the form has its own place for it
+        awaiting = replace(state, awaiting="final torque")
+        return settle(plan, progress, index, awaiting, state.outcome or "unknown", finished=False)
     return settle(plan, progress, index, state, state.outcome or "unknown")
 
 
@@ -269,7 +281,7 @@ def _out_of_turn_accepted(plan: Plan, progress: Progress, positions: Iterable[st
         state = replace(standing(progress, position), outcome="concession")
         if not isinstance(stage, Turn) or index <= state.through:
             progress = replace(progress, positions=progress.positions.insert(position, state))
-        elif stage.final_torque is not None and plan.steps[index].round == stage.rounds:
+        elif ends_in_a_torque(plan, index):
             state = replace(state, awaiting="final torque")
             progress = settle(plan, progress, index, state, "concession", finished=False)
         else:

@@ -6,16 +6,17 @@ from typing import Literal
 
 from msgspec.structs import replace
 
-from clampbook.procedure.model import Align, Recheck, Stage, Tighten, Turn, sample_of
+from clampbook.procedure.model import Align, Recheck, Stage, Tighten, sample_of
 from clampbook.run import events as e
 from clampbook.run.fold.acts import LEFT_BLANK, NOT_DRAWN, UNKNOWN, Act
 from clampbook.run.fold.fastener import pulled
 from clampbook.run.fold.frames import advance, finish_work, pass_gate
 from clampbook.run.fold.line import Line
 from clampbook.run.fold.passes import end_pass, pass_at, pass_open
-from clampbook.run.fold.pulls import settle
+from clampbook.run.fold.pulls import ends_in_a_torque, settle
 from clampbook.run.fold.tools import hold
 from clampbook.run.in_hand.aim import target_at
+from clampbook.run.in_hand.on_paper import NOT_ON_FORM
 from clampbook.run.kinds.kind import Tools
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Outcome, Progress, Standing, standing
@@ -78,7 +79,7 @@ def _at(plan: Plan, progress: Progress, event: e.LeftBlank, index: int, state: S
 
 def _beside(plan: Plan, stage: Stage, index: int) -> Literal["final torque", "stretch"] | None:
     """Name what may stand beside a pull or a turn that is blank."""
-    if isinstance(stage, Turn) and stage.final_torque is not None and plan.steps[index].round == stage.rounds:
+    if ends_in_a_torque(plan, index):
         return "final torque"
     return "stretch" if isinstance(stage, Tighten) and stage.stretch is not None else None
 
@@ -104,9 +105,19 @@ def acts(line: Line, event: e.LeftBlank) -> tuple[Act, ...]:
     if event.step is None or event.what in ("setting", "item"):
         return ()
     work = event.what == "work"
+    if _rang(line, event):
+        return (line.act("click", event.step, UNKNOWN, tool=event.tool),)
     drawn = sample_of(line.plan.stage_of(line.step(event.step))) is not None and event.what == "step"
     outcome = NOT_DRAWN if drawn else UNKNOWN  # a form with a sample has no row for most of them
     return (line.act(LEFT_BLANK, event.step, outcome, position=event.position, work=work),)
+
+
+def _rang(line: Line, event: e.LeftBlank) -> bool:
+    """True of a ring at a pull with a tool that shows no number: it let go, at what is not known."""
+    held = line.before.hand.get(event.tool or "")
+    pulled = event.step is not None and line.step(event.step).kind == "tighten" and event.what == "step"
+    rings = held is not None and (held.tool.kind == "setting" or held.tool.id == NOT_ON_FORM.id)
+    return event.ticked and pulled and rings
 
 
 def tell(event: e.LeftBlank, plan: Plan, tools: Tools) -> str:
