@@ -100,6 +100,12 @@ class Form:
         left = (line for place, line in enumerate(self.lines) if place not in self.taken and line.get("step") == step)
         return next(left, self.lines[0])
 
+    def last_of(self, step: str) -> Row:
+        """The last row of the round of a step; the first of all where it has none."""
+        here = step.partition("/")[0] + "/"
+        of_it = (each for each in reversed(self.lines) if str(each.get("step")).startswith(here))
+        return next(of_it, self.lines[0])
+
 
 class Typist:
     """Somebody who types in what stands on a form, question by question, and nothing else."""
@@ -163,7 +169,9 @@ class Typist:
         return f"{self.time:%Y-%m-%d %H:%M}"
 
     def paper_time(self, prompt: Prompt) -> str:
-        """Time and initials at the beginning of a round."""
+        """Time and initials at the beginning of a round, or the time of its last row at its end."""
+        if "until what time" in str(prompt["text"]):
+            return self._at(self.form.last_of(str(prompt["id"])))
         row = self.form.at(str(prompt["id"]))
         self.parts["person"] = str(row.get("done_by") or row["by"]).capitalize()
         return self._at(row)

@@ -78,7 +78,8 @@ def waits(run: Frozen) -> list[Row]:
     found: list[Row] = []
     for event in run.events:
         if isinstance(event, WaitBegun):
-            begun[event.step] = event.at
+            if not event.blank:
+                begun[event.step] = event.at
         elif isinstance(event, Waited):
             passed = lapse(event.since, event.at)
             ended: Row = {
@@ -87,7 +88,8 @@ def waits(run: Frozen) -> list[Row]:
                 "lasts_seconds": event.lasts,
                 "passed_seconds": None if passed is None else format(passed.normalize(), "f"),
             }
-            found.append({"line": event.seq, **_wait(run, event, event.step), **ended, **written(event)})
+            own: Row = {"counted_from": None} if event.step in begun else {}  # a beginning of its own
+            found.append({"line": event.seq, **_wait(run, event, event.step), **own, **ended, **written(event)})
         elif isinstance(event, Decided) and event.choice == "go on early" and event.step is not None:
             short: Row = {"ended": "cut short", "since": begun.get(event.step), "reason": event.reason}
             found.append({"line": event.seq, **_wait(run, event, event.step), **short, **written(event)})

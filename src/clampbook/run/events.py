@@ -459,9 +459,11 @@ class BackedOff(EventBase, frozen=True, kw_only=True, tag="backed_off"):
 
 
 class WaitBegun(EventBase, frozen=True, kw_only=True, tag="wait_begun"):
-    """A wait that counts from its own beginning was begun."""
+    """A wait that counts from its own beginning was begun; `blank`: no beginning stands on the paper form, so it counts
+    from what the procedure says."""
 
     step: str
+    blank: Literal[True] | None = None
 
 
 class Waited(EventBase, frozen=True, kw_only=True, tag="waited"):
@@ -599,11 +601,13 @@ class Resumed(EventBase, frozen=True, kw_only=True, tag="resumed"):
 
 
 class PaperTime(EventBase, frozen=True, kw_only=True, tag="paper_time"):
-    """A time that stands on the paper form: that of all lines from here on. `step` is the first one of a round;
-    `done_by_person` is whoever did it from here on, None where that is nobody else than before."""
+    """A time that stands on the paper form: that of all lines from here on. `step` is the first one of a round, and the
+    last one where the time is that of its end (`until`); `done_by_person` is whoever did it from here on, None where
+    that is nobody else than before."""
 
     step: str | None = None
     done_by_person: Person | None = None
+    until: Literal[True] | None = None
 
 
 class LeftBlank(EventBase, frozen=True, kw_only=True, tag="left_blank"):
@@ -778,6 +782,9 @@ def read(line: bytes) -> Event:
     return _decoder.decode(line)
 
 
+_OF_A_FORM: dict[type[EventBase], str] = {Opened: "form", PaperTime: "until", WaitBegun: "blank"}
+
+
 def fields(event: Event) -> dict[str, Any]:
     """The event as plain fields for the ledger, which adds `seq` and `prev`; and leaves out those
     that were added later where they are None."""
@@ -787,7 +794,7 @@ def fields(event: Event) -> dict[str, Any]:
     adjusted = ("time",) if isinstance(event, Decided) else ()
     loosened = ("let_down",) if isinstance(event, Loosened) else ()
     metered = ("before",) if isinstance(event, Asked) else ()
-    of_a_form = ("form",) if isinstance(event, Opened) else ()
+    of_a_form = tuple(name for kind, name in _OF_A_FORM.items() if isinstance(event, kind))
     added = (*asked, *counted, *measured, *adjusted, *loosened, *metered, *of_a_form)
     return event_fields(event, "done_by", "late", "typed_at", *added)
 

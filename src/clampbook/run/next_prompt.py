@@ -11,6 +11,7 @@ from clampbook.procedure.model import (
     Stage,
     Tighten,
     Turn,
+    Wait,
 )
 from clampbook.run import kinds
 from clampbook.run import prompts as ask
@@ -51,16 +52,35 @@ def prompt(session: Session) -> ask.Prompt:
         return _inserted(session)
     if top.next < len(plan.steps):
         return _time_on_form(session, top.next) or _step(session, top.next)
-    return _at_the_end(session)
+    return _time_on_form(session, top.next) or _at_the_end(session)
 
 
 def _time_on_form(session: Session, index: int) -> ask.PaperTime | None:
-    """At the beginning of a round the time that stands there is asked first, where a form is typed in."""
+    """At the beginning of a round the time that stands there is asked first, where a form is typed in, and at its end
+    the one that stands there."""
     plan, progress = session.plan, session.progress
-    step = plan.steps[index]
-    if not plan.late or progress.timed == (step.stage, step.round):
+    if not plan.late:
+        return None
+    if _ends_a_round(session, index):
+        return ask.PaperTime(where(plan, progress, index - 1), progress.at, progress.offset, until=True)
+    if index == len(plan.steps) or progress.timed == (plan.steps[index].stage, plan.steps[index].round):
+        return None
+    if isinstance(plan.stage_of(plan.steps[index]), Wait):  # its two times are asked as its own
         return None
     return ask.PaperTime(where(plan, progress, index), progress.at, progress.offset)
+
+
+def _ends_a_round(session: Session, index: int) -> bool:
+    """True where the step before was the last of a round that has two times on the form, and the second was not
+    asked."""
+    plan, progress = session.plan, session.progress
+    if index == 0 or len(progress.frames) > 1:
+        return False
+    last = plan.steps[index - 1]
+    here = (last.stage, last.round)
+    if progress.timed != here or progress.timed_to == here or not plan.stage_of(last).at_each:
+        return False
+    return all((step.stage, step.round) != here for step in plan.steps[index:])
 
 
 def _noticed(session: Session, item: ask.StartSheet) -> ask.StartSheet:

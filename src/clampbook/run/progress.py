@@ -311,6 +311,8 @@ class Progress(Struct, frozen=True, kw_only=True):
     reasons: HashTrieMap[tuple[str, str], str] = HashTrieMap()  # why a tool is used, by tool and what speaks against it
     from_paper: bool = False  # as its plan has it: who types is not at the work
     timed: tuple[int, int] | None = None  # the stage and round of which the time on the form was asked
+    timed_from: str = ""  # that time
+    timed_to: tuple[int, int] | None = None  # the same of which the time of its end was asked
 
     past: tuple[Progress, ...] = ()  # of a form: the state before each answer that can be taken back
 

@@ -471,12 +471,13 @@ class SignOff(Struct, frozen=True):
 
 
 class PaperTime(Struct, frozen=True):
-    """The time that stands on a paper form at the beginning of a round. `last` is the one before (UTC, as in the
-    daybook), `offset` that of the place."""
+    """The time that stands on a paper form at the beginning of a round, or at its end (`until`). `last` is the one
+    before (UTC, as in the daybook), `offset` that of the place."""
 
     where: Where
     last: str
     offset: str = "+00:00"
+    until: bool = False
 
 
 class Finished(Struct, frozen=True):

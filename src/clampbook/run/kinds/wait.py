@@ -44,7 +44,7 @@ def ask(session: Session, index: int, stage: Stage) -> Wait:
     """Since when, for how long, and what that counts from."""
     plan, progress = session.plan, session.progress
     step = plan.steps[index]
-    since, named = _counted_from(plan, progress, stage)
+    since, named = (None, _ITS_START) if plan.late else _counted_from(plan, progress, stage)
     if since is None:  # nothing that it could count from was done, so it is begun by hand
         since, named = progress.begun.get(step.id), _ITS_START
     return Wait(where(plan, progress, index), since, stage.lasts, stage.as_written, named, progress.offset)
@@ -148,7 +148,9 @@ def fold(plan: Plan, progress: Progress, event: e.WaitBegun | e.Waited) -> Progr
     """It runs; or it is over, and after one longer than a pause may be, zero is looked at again."""
     match event:
         case e.WaitBegun():
-            return replace(progress, begun=progress.begun.insert(event.step, event.at))
+            stage = plan.stage_of(plan.steps[plan.index_of[event.step]])
+            counted = _counted_from(plan, progress, stage)[0] if event.blank and isinstance(stage, Stage) else None
+            return replace(progress, begun=progress.begun.insert(event.step, counted or event.at))
         case e.Waited():
             passed = pass_gate(plan, progress)
             return zero_again(plan, passed) if Decimal(event.lasts) > plan.pause_limit else passed

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from clampbook.ledger.stamp import Stamp
+from clampbook.procedure.model import Wait
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
@@ -28,6 +29,8 @@ def left_blank(session: Session, prompt: Prompt, answer: a.Blank, stamp: Stamp) 
         return Accepted(e.LeftBlank(**fields, item=prompt.item, step=prompt.where.id, what="item"))
     if isinstance(prompt, _NEVER | ask.SignOff):
         return Refused("This one needs an answer.")
+    if isinstance(prompt, ask.Wait) and prompt.since is None and _counts_from_before(session, prompt):
+        return Accepted(e.WaitBegun(**fields, step=prompt.where.id, blank=True))
     where, tool = prompt.where, getattr(prompt, "tool", None)
     return Accepted(
         e.LeftBlank(
@@ -40,6 +43,12 @@ def left_blank(session: Session, prompt: Prompt, answer: a.Blank, stamp: Stamp) 
             ticked=answer.ticked,
         )
     )
+
+
+def _counts_from_before(session: Session, prompt: ask.Wait) -> bool:
+    """True of a wait that counts from what was done before: it has a beginning though none stands there."""
+    stage = session.plan.stage_of(session.plan.steps[session.plan.index_of[prompt.where.id]])
+    return isinstance(stage, Wait) and stage.since is not None
 
 
 def _what(prompt: Prompt) -> e.Blank:

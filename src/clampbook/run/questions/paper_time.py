@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace as with_
 from datetime import datetime
+from typing import Literal
 
 from msgspec.structs import replace
 
@@ -24,7 +25,7 @@ from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompts import Choice, Prompt
 from clampbook.run.prompts import PaperTime as Asked
-from clampbook.run.session import Session
+from clampbook.run.session import Session, moment
 from clampbook.run.told.words import Field, Words
 
 _SAME = "same"
@@ -45,18 +46,20 @@ def keys(prompt: Asked) -> Keys:
 
 
 def words(prompt: Asked) -> Words:
-    """Of which round."""
+    """Of which round, its beginning or its end."""
     where = prompt.where
     round_no = f", round {where.round}" if where.rounds > 1 else ""
-    return Words(f"Stage {where.stage_told}{round_no}: what time stands on the form?", field=Field("time"))
+    asked = "until what time, on the form?" if prompt.until else "what time stands on the form?"
+    return Words(f"Stage {where.stage_told}{round_no}: {asked}", field=Field("time"))
 
 
 def complete(prompt: Asked, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer:
     """Take what was typed as the time; whose initials stand there is asked with another time, and at the beginning."""
-    del prompt
     told = PaperTime(begun.text) if isinstance(begun, Value) else begun
     if not isinstance(told, PaperTime) or (told.text is None and session.progress.timed is not None):
         return told
+    if prompt.until:
+        return Refused(refused) if isinstance(refused := _checked(session, told), str) else told
     if isinstance(checked := _checked(session, told), str):
         return Refused(checked)
     if not draft.has("person"):
@@ -91,7 +94,8 @@ def timed(session: Session, prompt: Prompt, answer: PaperTime, stamp: Stamp, ste
         return Refused(at)
     if at is not None:
         fields["at"] = in_utc(at)
-    return Accepted(e.PaperTime(**fields, step=step, done_by_person=answer.done_by))
+    until: Literal[True] | None = True if isinstance(prompt, Asked) and prompt.until else None
+    return Accepted(e.PaperTime(**fields, step=step, done_by_person=answer.done_by, until=until))
 
 
 def _checked(session: Session, answer: PaperTime, now: datetime | None = None) -> datetime | str | None:
@@ -101,16 +105,28 @@ def _checked(session: Session, answer: PaperTime, now: datetime | None = None) -
 
 
 def fold(plan: Plan, progress: Progress, event: e.PaperTime) -> Progress:
-    """A round begins: with a new stage its tools stand there again."""
+    """A round begins, or ends: with a new stage its tools stand there again."""
     if event.done_by_person is not None:
         progress = replace(progress, hands=event.done_by_person.id)
     if event.step is None:
         return progress
     step = plan.steps[plan.index_of[event.step]]
-    before, progress = progress.timed, replace(progress, timed=(step.stage, step.round))
+    if event.until:
+        return _ended(progress, step.stage, step.round, event.at)
+    here = (step.stage, step.round)
+    before, progress = progress.timed, replace(progress, timed=here, timed_from=event.at, timed_to=None)
     if before is None or before[0] != step.stage:
         return serving_no_pull(as_if_picked_up(progress))
     return progress
+
+
+def _ended(progress: Progress, stage: int, round_no: int, at: str) -> Progress:
+    """The end of a round is that of its stage so far, and of its last pull if it had one: what counts from them counts
+    from there."""
+    pulled = progress.last_pull is not None and moment(progress.last_pull) >= moment(progress.timed_from)
+    ended = progress.ended_at.insert(stage, at) if stage in progress.ended_at else progress.ended_at
+    last_pull = at if pulled else progress.last_pull
+    return replace(progress, timed_to=(stage, round_no), ended_at=ended, last_pull=last_pull)
 
 
 def acts(line: Line, event: e.PaperTime) -> tuple[Act, ...]:
@@ -125,4 +141,4 @@ def tell(event: e.PaperTime, plan: Plan, tools: Tools) -> str:
     if event.step is None and event.done_by_person is not None:
         return f"Initials: {event.done_by_person.name}."
     who = "" if event.done_by_person is None else f", {event.done_by_person.name}"
-    return f"Time on the form: {clock_there(event.at, event.offset)}{who}."
+    return f"{'Until' if event.until else 'Time'} on the form: {clock_there(event.at, event.offset)}{who}."

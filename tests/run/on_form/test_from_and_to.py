@@ -1,0 +1,97 @@
+"""The two times of a round on a paper form, and what counts from them."""
+
+from __future__ import annotations
+
+import sys
+import tomllib
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parents[1]))
+
+from small_joints import READING, bolts, procedure, tighten, wait
+
+from bench import Bench
+from clampbook.record.record import build
+from clampbook.run import answers as a
+from clampbook.run import asked
+from clampbook.run import events as e
+from clampbook.run import prompts as ask
+from clampbook.run.answers import Accepted
+from clampbook.run.planning import plan
+from walks import frozen
+
+HEAD = bolts(2)
+
+
+def typed(times: list[str | None], waits: list[str | None]) -> Bench:
+    """A form of one round and a wait of ten minutes after its last pull, with these times; None is a blank."""
+    form = Bench(plan(procedure((HEAD,), (tighten(HEAD), wait())), "invented", late=True), READING)
+    for _ in range(100):
+        match form.prompt:
+            case ask.Ended():
+                break
+            case ask.PaperTime():
+                given: a.Answer = a.PaperTime(times.pop(0))
+            case ask.Wait():
+                text = waits.pop(0)
+                given = a.Blank() if text is None else a.Value(text)
+            case _:
+                given = form.steady()
+        assert isinstance(form.answer(given), Accepted), form.prompt
+    assert not times
+    assert not waits
+    return form
+
+
+def waited(form: Bench) -> tuple[str, str | None, bool]:
+    """How long, counted from what, and whether that was too short."""
+    record = tomllib.loads(build(*frozen(form)).decode())
+    short = [
+        each for row in record.get("deviation", ()) for each in row["departed"] if each["kind"] == "wait cut short"
+    ]
+    (row,) = record["wait"]
+    return row["passed_seconds"], row.get("counted_from"), bool(short)
+
+
+def test_a_wait_counts_from_the_end_of_the_round_that_stands_there() -> None:
+    """From 14:40 to 14:49, then until 14:52: three minutes of ten, not twelve."""
+    form = typed(["2026-03-02 8:40", "8:49"], [None, "8:52"])
+
+    assert waited(form) == ("180", "last pull", True)
+
+
+def test_the_beginning_of_a_wait_that_stands_there_is_its_own() -> None:
+    """From 8:50 until 9:01."""
+    form = typed(["2026-03-02 8:40", "8:49"], ["8:50", "9:01"])
+
+    assert waited(form) == ("660", None, False)
+
+
+def test_a_round_without_its_second_time_ends_with_its_last_row() -> None:
+    """That is its beginning, where the rows have none."""
+    form = typed(["2026-03-02 8:40", None], [None, "8:52"])
+
+    assert waited(form) == ("720", "last pull", False)
+
+
+def test_its_end_is_asked_once_and_after_its_last_row() -> None:
+    """And no line of it is one of the work."""
+    form = typed(["2026-03-02 8:40", "8:49"], [None, "8:52"])
+
+    kinds = [type(event) for event in form.events]
+    ends = [event for event in form.events if isinstance(event, e.PaperTime) and event.until]
+    assert len(ends) == 1
+    last = max(place for place, kind in enumerate(kinds) if kind is e.ReadingTaken)
+    assert kinds.index(e.PaperTime, last) == last + 1
+
+
+def test_the_question_says_which_of_the_two_it_is() -> None:
+    """The first has no word more than it had."""
+    form = Bench(plan(procedure((HEAD,), (tighten(HEAD),)), "invented", late=True), READING)
+    said = []
+    while not isinstance(form.prompt, ask.Ended):
+        if isinstance(form.prompt, ask.PaperTime):
+            said.append(asked.sentence(form.prompt))
+        form.answer(form.steady())
+
+    assert said == ["Stage 1: what time stands on the form?", "Stage 1: until what time, on the form?"]
