@@ -280,9 +280,9 @@ class TestScale:
         assert "known" == self.corrected(run, "95.3605", "95.3605").name
 
     def test_a_correction_by_the_other_way_in(self) -> None:
-        """Chosen as the way to go on where it was stretched too far."""
+        """Chosen as the way to go on where it was stretched too far: the length when tight, not the free one."""
         run = self.at_a_stretch("95.60")
-        given = (("value", "0.16"),)
+        given = (("which", "now"), ("value", "0.16"))
 
         part: Any = next_part(run.prompt, run.session, Draft("", given, begun=a.Resolve("correct")))
 
