@@ -8,11 +8,9 @@ from typing import Any, assert_never
 from clampbook.procedure.model import (
     LAST_PULL,
     Align,
-    Apply,
     Attested,
     Inspect,
     Loosen,
-    Mark,
     Measure,
     Pulled,
     Recheck,
@@ -66,20 +64,17 @@ def _of_its_kind(stage: Stage, plan: Plan) -> dict[str, Any]:
 
 
 def _attested(stage: Attested, plan: Plan) -> dict[str, Any]:
-    match stage:
-        case Inspect():
-            return {"ask": stage.ask, "expect": stage.expect, "hold_point": stage.hold_point or None}
-        case Wait(since=since):
-            named = since not in (None, LAST_PULL)
-            return {
-                "for": _quantity(stage.lasts, "s"),
-                "since": None if named else since,
-                "since_stages": list(plan.numbers_of(str(since), stage.number)) if named else None,
-            }
-        case Apply() | Mark():
-            return {}
-        case _ as never:
-            assert_never(never)
+    """Somebody says that it is so: only a look and a wait have more to tell."""
+    if isinstance(stage, Inspect):
+        return {"ask": stage.ask, "expect": stage.expect, "hold_point": stage.hold_point or None}
+    if isinstance(stage, Wait):
+        named = stage.since not in (None, LAST_PULL)
+        return {
+            "for": _quantity(stage.lasts, "s"),
+            "since": None if named else stage.since,
+            "since_stages": list(plan.numbers_of(str(stage.since), stage.number)) if named else None,
+        }
+    return {}
 
 
 def _rechecked(stage: Recheck) -> dict[str, Any]:

@@ -8,17 +8,15 @@ from typing import assert_never
 
 from clampbook.procedure.model import (
     Align,
-    Apply,
+    Attested,
     Group,
     Inspect,
     Loosen,
-    Mark,
     Measure,
     Recheck,
     Stage,
     Tighten,
     Turn,
-    Wait,
 )
 from clampbook.procedure.slips import KeyPath
 from clampbook.review.codes import Code
@@ -88,6 +86,8 @@ def _pulled_from_loose(stages: Iterable[Stage], *, loose: bool) -> int:
     """Count the first pulls since a fastener was loosened, fully or by an angle, as the walk counts tightenings."""
     count = 0
     for stage in stages:
+        if isinstance(stage, Attested):  # no wrench is on it
+            continue
         match stage:
             case Loosen():
                 loose = True
@@ -95,7 +95,7 @@ def _pulled_from_loose(stages: Iterable[Stage], *, loose: bool) -> int:
                 count, loose = count + 1, False
             case Recheck() if stage.back_off is not None:
                 count, loose = count + 1, False
-            case Tighten() | Turn() | Recheck() | Align() | Apply() | Inspect() | Mark() | Measure() | Wait():
+            case Tighten() | Turn() | Recheck() | Align() | Measure():
                 pass
             case _ as never:
                 assert_never(never)
