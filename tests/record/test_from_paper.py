@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from hashlib import sha256
 from pathlib import Path
@@ -11,9 +12,14 @@ import pypdf
 import pytest
 
 from clampbook.ledger.lines import split
+from clampbook.record.frozen import read
+from clampbook.record.pages.blocks import Sentences, Table
+from clampbook.record.pages.pages import blocks
 from clampbook.run_folder import RunFolder
 from from_paper import typed_in
 from sealing import Shop, shop, signed, walked
+
+from .flat import flat
 
 
 @pytest.fixture
@@ -74,4 +80,23 @@ def test_page_one_says_so(at: Shop) -> None:
     page = " ".join(pypdf.PdfReader(run.path / "report.pdf").pages[0].extract_text().split())
 
     assert "Entered late from paper: " in page
+    assert "Last time on the form 2026-03-02" in page
+    assert ", then closed." in page
     assert "not named" not in page.partition("People")[2][:40]
+
+
+def test_its_pages_have_no_seconds_and_say_whose_times_they_are(at: Shop) -> None:
+    """Nobody writes seconds on a form; and whoever typed it in signed when it was typed, not when the work was done."""
+    run = typed_in(at)
+    record = tomllib.loads((run.path / "record.toml").read_text(encoding="utf-8"))
+    told = list(flat(blocks(read(run.procedure(), run.plan(), run.daybook.read_bytes()).plan, record, {})))
+
+    texts = [line for each in told if isinstance(each, Sentences) for line in each.lines]
+    typed = [f"{record[each].replace('T', ' ')[:16]}" for each in ("typed_from", "typed_to")]
+    (order,) = [line for line in texts if line.startswith("Lines stand in the order of typing.")]
+    assert "Times are those on the paper form" in order
+    assert all(each in order for each in typed)
+    cells = [str(cell) for each in told if isinstance(each, Table) for row in each.rows for cell in row]
+    assert not [cell for cell in cells if re.search(r"\d\d:\d\d:\d\d", cell)]
+    (signed_at,) = [row[4] for each in told if isinstance(each, Table) for row in each.rows if row[0] == "typed in by"]
+    assert str(signed_at).startswith(typed[1])

@@ -24,7 +24,7 @@ NOT_VOUCHED_FOR = (
     "tools.toml as it is now, calibration dates too (records keep each tool as it was picked up)",
     "the name and the paper in book.toml",
     "open runs and checks, drafts of procedures, notices beside runs, and the index",
-    "times, which come from the clock of the machine",
+    "times, which come from the clock of the machine, or from a paper form",
 )
 
 

@@ -14,6 +14,7 @@ from clampbook.text import started
 from clampbook.tools.model import SHOWN_BY
 
 Named = tuple[str, str]
+_OF_TYPING = ("paused", "resumed")
 _ASKED = "asked"  # why it was paused: somebody chose to
 _INSPECTION = "awaiting inspection"  # the one thing a run is on hold for that its reason need not say
 
@@ -144,7 +145,10 @@ def _counted(row: Row) -> str:
 
 def _between(telling: Telling) -> Iterator[Block]:
     """Interruptions, notes, and work before starting over, line by line."""
-    found = [(row["line"], row, _interruption(telling, row)) for row in telling.rows("interruption")]
+    rows = telling.rows("interruption")
+    if telling.record.get("from_paper"):  # whoever types a form in may pause, and the work knows nothing of it
+        rows = [row for row in rows if row["what"] not in _OF_TYPING]
+    found = [(row["line"], row, _interruption(telling, row)) for row in rows]
     found += [(row["line"], row, _note(row)) for row in telling.rows("note")]
     found += [(row["line"], row, _before(telling, row)) for row in telling.rows("inspection") if row.get("work")]
     found += [
@@ -157,8 +161,8 @@ def _between(telling: Telling) -> Iterator[Block]:
         yield Sentences(("None.",))
         return
     found.sort(key=lambda each: each[0])
-    rows = tuple((telling.at(row), started(what), telling.by(row), str(line)) for line, row, what in found)
-    yield Table(head=("Time", "What", "By", "Line"), widths=(0, 1, 0, 0), rows=rows, points=(3,), quiet=(3,))
+    lines = tuple((telling.at(row), started(what), telling.by(row), str(line)) for line, row, what in found)
+    yield Table(head=("Time", "What", "By", "Line"), widths=(0, 1, 0, 0), rows=lines, points=(3,), quiet=(3,))
 
 
 def _before(telling: Telling, row: Row) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from clampbook.figures import show_day
 from clampbook.record.pages.blocks import Block, Cell, Facts, Heading, Map, Sentences, Table, Title, beside
 from clampbook.record.pages.departed import told
-from clampbook.record.pages.left_by_a_form import is_undecided, left_open
+from clampbook.record.pages.left_by_a_form import is_undecided, left_open, typed_in
 from clampbook.record.pages.left_by_a_form import notices as left_by_the_form
 from clampbook.record.pages.marks import marked
 from clampbook.record.pages.proof import grouped
@@ -113,7 +113,7 @@ def _ended(record: Row) -> str:
         return f"{closed}{reason} {known}."
     counted_above = _how_it_ended(record).startswith(_OUTCOMES["done"])
     if record.get("from_paper"):
-        closed = f"{closed} Typed in {day_and_time(record['typed_from'])} to {day_and_time(record['typed_to'])}."
+        closed = typed_in(record)
     return f"{closed}{reason}" if counted_above else f"{closed}{reason} {started(_deviations(record))}."
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from clampbook.procedure.naming import within_a_sentence
-from clampbook.record.pages.telling import Row, Telling, counted, listed
+from clampbook.record.pages.telling import Row, Telling, counted, day_and_time, listed
 from clampbook.run.fold.acts import UNKNOWN
 from clampbook.run.questions.on_paper import NOTHING_WRITTEN
 from clampbook.text import started
@@ -24,6 +24,14 @@ def left_open(record: Row) -> str:
     found += [f"{undecided} outside with nothing decided"] if undecided else []
     found += [f"not signed as {listed(_unsigned(record))}"] if _unsigned(record) else []
     return "".join(f", {each}" for each in found)
+
+
+def typed_in(record: Row) -> str:
+    """Tell of a form its last time, and when it was typed in; it was closed at the end of that."""
+    typed = f"Typed in {day_and_time(record['typed_from'])} to {day_and_time(record['typed_to'])}"
+    if "closed_at" not in record:
+        return f"Not closed. {typed}."
+    return f"Last time on the form {day_and_time(record['closed_at'])}. {typed}, then closed."
 
 
 def is_undecided(record: Row) -> bool:

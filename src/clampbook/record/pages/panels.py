@@ -103,7 +103,9 @@ def _line(telling: Telling, key: tuple[str, ...], rows: Sequence[Row]) -> str:
     what, *rest = key
     one_day = telling.same_day(rows)
     moments = sorted(str(row["at"]) for row in rows)
-    first, last = (moment[11:19] if one_day else telling.clock(moment) for moment in (moments[0], moments[-1]))
+    first, last = (
+        telling.time({"at": moment}) if one_day else telling.clock(moment) for moment in (moments[0], moments[-1])
+    )
     when = first if first == last else f"{first} to {last}"
     day = f" on {one_day}" if one_day and len(telling.days) > 1 else ""
     return ", ".join([f"{what}: {_places(rows)}", *filter(None, rest), when]) + f"{day}."

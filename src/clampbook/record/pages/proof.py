@@ -8,6 +8,7 @@ from hashlib import sha256
 
 from clampbook.record.pages.blocks import Block, Facts, Heading, Sentences, Table
 from clampbook.record.pages.telling import Row, Telling, counted, day_and_time
+from clampbook.run.questions.typed_in import WHO_TYPED
 from clampbook.signing.seal_text import LogHead
 from clampbook.text import started
 
@@ -37,7 +38,10 @@ _NOBODY = (
     "whether they belong together. In the folder of the run sha256sum -c seal.sha256 checks every file, this one too.",
 )
 _ORDER = "Lines stand in the order of writing. Their times come from the clock at the bench, which may be wrong."
-_ORDER_OF_A_FORM = "Lines stand in the order of typing. Their times are those of the form, as far as they stand there."
+_ORDER_OF_A_FORM = (
+    "Lines stand in the order of typing. Times are those on the paper form, as far as they stand there. "
+    "They were typed in from {} to {}."
+)
 # True when the report is sealed and when it is printed again, which gives the same bytes.
 _LOG = (
     "The log of the book stands here as it was before this run was sealed. The seal adds a line. After each run note "
@@ -60,7 +64,8 @@ def proof(telling: Telling, attached: Mapping[str, bytes], log: LogHead | None =
     record = telling.record
     keys = list(_keys(telling))
     yield Heading("What this record proves")
-    order = _ORDER_OF_A_FORM if record.get("from_paper") else _ORDER
+    typed = [day_and_time(record[each]) for each in ("typed_from", "typed_to") if record.get(each)]
+    order = _ORDER_OF_A_FORM.format(*typed) if typed else _ORDER
     yield Sentences(
         (
             _worth(telling, attached),
@@ -162,7 +167,9 @@ def _sign_off(telling: Telling, row: Row) -> tuple[str, ...]:
     reason = f": {row['reason']}" if row.get("reason") else ""
     given = telling.given_as(row)
     meaning = f"{row['meaning']}{reason}"
-    return row["role"], row["person_name"], given, meaning, day_and_time(row["at"]), telling.by(row)
+    signed_at = row.get("typed_at", row["at"]) if row["role"] == WHO_TYPED else row["at"]
+    by = telling.name(row["by"]) if telling.record.get("from_paper") else telling.by(row)
+    return row["role"], row["person_name"], given, meaning, day_and_time(signed_at), by
 
 
 def _log(head: str) -> str:

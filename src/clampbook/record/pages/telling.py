@@ -29,6 +29,7 @@ class Telling:
     def __init__(self, record: Row, given: Given | None = None, numbered: Mapping[int, int] | None = None) -> None:
         self.record = record
         self._numbered = numbered or {}
+        self._to = "%H:%M" if record.get("from_paper") else "%H:%M:%S"  # nobody writes seconds on a form
         self.given = given or Given()
         names = {person["id"]: str(person["name"]) for person in record.get("person", ())}
         twice = Counter(names.values())
@@ -101,7 +102,7 @@ class Telling:
         """The time of day; with its day, or its offset, where the run has several."""
         when = datetime.fromisoformat(at)
         day = f"{when:%Y-%m-%d} " if len(self.days) > 1 else ""
-        return f"{day}{when:%H:%M:%S}{_zone(when) if len(self.offsets) > 1 else ''}"
+        return f"{day}{when:{self._to}}{_zone(when) if len(self.offsets) > 1 else ''}"
 
     def at(self, row: Row) -> str:
         """The same of a row."""
@@ -109,7 +110,7 @@ class Telling:
 
     def time(self, row: Row) -> str:
         """The time of day of a row and nothing else, for rows whose day is said elsewhere."""
-        return str(row["at"])[11:19]
+        return f"{datetime.fromisoformat(row['at']):{self._to}}"
 
     def same_day(self, rows: Iterable[Row]) -> str | None:
         """The one day of these rows; None where they have several, or the run several offsets."""
