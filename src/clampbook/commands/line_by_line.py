@@ -141,7 +141,8 @@ def _tell_before(book: Book, work: Work, terms: Terms) -> None:
 
     procedure = work.procedure
     say(f"{procedure.title}, revision {procedure.revision}, {procedure.status}.")
-    say(IN_SHORT)
+    if terms.on_paper_from is None:  # nobody works while a form is typed in
+        say(IN_SHORT)
     say(*before_start(procedure, today()))
     say(*told_before(book, work, terms))
     say(*(printable(each.told) for each in open_beside(book, work, terms)))

@@ -148,7 +148,8 @@ def take(book: Book, clock: Clock, wanted: Wanted, settled: Settled) -> Taken:
         read_first=read_first,
         scans=wanted.scans,
     )
-    taken.gathering.tell(" ".join((IN_SHORT, *_of_the_release(taken, work.procedure, clock))))
+    cautions = (IN_SHORT,) if form is None else ()  # nobody works while a form is typed in
+    taken.gathering.tell(" ".join((*cautions, *_of_the_release(taken, work.procedure, clock))))
     return taken
 
 

@@ -36,7 +36,8 @@ def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
     """Ask which one it was, and what the tool showed of it."""
     if not draft.has("position"):
         others = tuple(p for p in session.plan.group_of if p != once_done(prompt, draft))
-        return Part("position", "Which bolt did you pull?", "choice", labels(others, at_hand_key(session.plan, prompt)))
+        asked = "Which row came first?" if session.plan.late else "Which bolt did you pull?"
+        return Part("position", asked, "choice", labels(others, at_hand_key(session.plan, prompt)))
     gives = gives_a_click(prompt)
     if gives is not None:
         if not draft.has("clicked"):

@@ -76,11 +76,13 @@ def zero_again(plan: Plan, progress: Progress) -> Progress:
 
 
 def as_if_picked_up(progress: Progress) -> Progress:
-    """No zero of the tools in hand is known any more, nor what they are set to."""
+    """No zero of the tools in hand is known any more, nor what they are set to; on a form a zero stands once for each
+    tool."""
     hand = progress.hand
     for name, held in progress.hand.items():
         if held.zeroed or held.set_to is not None or held.set_blank:
-            hand = hand.insert(name, replace(held, zeroed=False, set_to=None, set_blank=False))
+            zeroed = held.zeroed and progress.from_paper
+            hand = hand.insert(name, replace(held, zeroed=zeroed, set_to=None, set_blank=False))
     return replace(progress, hand=hand)
 
 

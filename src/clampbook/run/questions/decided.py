@@ -400,6 +400,15 @@ _WORDS = {
     "the whole joint again": "Redo the joint",
     "another tool": "Use another tool",
 }
+_DONE = {  # the same where a form says that it was done
+    "from the beginning": "Started over",
+    "new fastener": "Started over with a new one",
+    ANOTHER_WASHER: "Started over with another washer",
+    "go on": "Went on",
+    "one more pass": "All rechecked once more",
+    "the whole joint again": "Joint redone",
+    "another tool": "Another tool used",
+}
 _STARTS_OVER = {
     "neighbours": " Its neighbours start over too.",
     "group": " The whole group starts over.",
@@ -411,6 +420,8 @@ def tell(event: e.Decided, plan: Plan, tools: Tools) -> str:
     """Tell what was decided, and whom it reaches: what starts over beside the position that was asked about."""
     del tools
     word = _WORDS.get(event.choice, started(event.choice))
+    if plan.late:
+        word = _DONE.get(event.choice, word)
     if event.choice == "concession":
         word = started(marked("concession"))
     if event.back_to is not None:
@@ -422,4 +433,5 @@ def tell(event: e.Decided, plan: Plan, tools: Tools) -> str:
     about = (bolt_at(event.position, plan),) if event.position else ()
     by = (event.person.name,) if event.person is not None and event.choice == "concession" else ()
     named = ", ".join((*about, *by))
-    return f"{word}{f': {named}' if named else ''}.{_STARTS_OVER.get(event.scope or '', '')}"
+    reach = "" if plan.late else _STARTS_OVER.get(event.scope or "", "")
+    return f"{word}{f': {named}' if named else ''}.{reach}"

@@ -60,6 +60,8 @@ def _scope(way: DecideChoice, session: Session, about: Question) -> Part:
     elif any(cost.lets_down > 1 for cost in costs):
         first = " All are let down before any is tensioned."
     choices = _with_costs(numbered({s: _REACH[s] for s in way.scopes}), costs)
+    if plan.late:
+        return Part("scope", "Started over with which bolts?", "choice", choices)
     return Part("scope", f"Start over with which bolts?{first}", "choice", choices)
 
 

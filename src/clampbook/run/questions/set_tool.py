@@ -89,7 +89,8 @@ def complete(prompt: SetTool, session: Session, begun: Answer, draft: Draft) -> 
         return ScaleShows(number, draft.text("unit"))
     if len(prompt.units) == 1:
         return ScaleShows(number, prompt.units[0])
-    return Part("unit", f"{number} in which unit? Read it off {prompt.tool.name}.", "choice", named(prompt.units))
+    asked = "in which unit, on the form?" if prompt.where.on_form else f"in which unit? Read it off {prompt.tool.name}."
+    return Part("unit", f"{number} {asked}", "choice", named(prompt.units))
 
 
 def decide(session: Session, prompt: SetTool, answer: Answer, stamp: Stamp) -> Outcome:
@@ -127,7 +128,8 @@ def _not_on_its_scale(prompt: SetTool, value: Decimal, unit: str) -> str | None:
     below = value <= 0 or (tool.minimum is not None and value < tool.minimum)
     if unit == tool.unit and not below and (tool.maximum is None or value <= tool.maximum):
         return None
-    return f"{tool.name} cannot show {units.plain(value)} {unit}, its scale is {scale(tool)}. Type what it shows."
+    what = "stands on the form" if prompt.where.on_form else "it shows"
+    return f"{tool.name} cannot show {units.plain(value)} {unit}, its scale is {scale(tool)}. Type what {what}."
 
 
 def fold(plan: Plan, progress: Progress, event: e.ToolSet) -> Progress:

@@ -29,6 +29,7 @@ from clampbook.run.questions.signing import (
     sentence,
     wants_a_reason,
 )
+from clampbook.run.questions.typed_in import WHO_TYPED
 from clampbook.run.session import Session
 from clampbook.run.told.words import Field, Words
 
@@ -122,5 +123,6 @@ def acts(line: Line, event: e.SignedOff) -> tuple[Act, ...]:
 
 def tell(event: e.SignedOff, plan: Plan, tools: Tools) -> str:
     """Tell who signed as what."""
-    del plan, tools
-    return f"Signed off as {event.role}: {event.person.name}, {event.meaning}, {given(event.key)}."
+    del tools
+    how = "on the form" if plan.late and event.role != WHO_TYPED else given(event.key)
+    return f"Signed off as {event.role}: {event.person.name}, {event.meaning}, {how}."

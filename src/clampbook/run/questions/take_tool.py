@@ -253,7 +253,7 @@ def fold(plan: Plan, progress: Progress, event: e.ToolTaken) -> Progress:
     tool = event.tool
     before = progress.hand.get(tool.id)
     held = InHand(tool=tool, taken=event.seq, good_since=event.seq) if before is None else replace(before, tool=tool)
-    if tool.id in progress.troubles or tool.id in progress.failed:
+    if (tool.id in progress.troubles or tool.id in progress.failed) and not plan.late:
         held = replace(held, zeroed=False, set_to=None)
     held = replace(held, adapter=event.adapter, demanded=event.demanded)
     if event.measured and event.adapter is not None and event.adapter.extension is not None:
@@ -297,9 +297,11 @@ def acts(line: Line, event: e.ToolTaken) -> tuple[Act, ...]:
 
 def tell(event: e.ToolTaken, plan: Plan, tools: Tools) -> str:
     """Tell which one, and why anyway."""
-    del plan, tools
+    del tools
     if event.tool.id == NOT_ON_FORM.id:
         return "No tool stands on the form. The record will say so."
     if event.tool.kind == "not listed":
         return "The record will say that this measuring tool is not known."
+    if plan.late:
+        return f"{event.tool.name}."
     return f"{event.tool.name} in hand{f', used anyway: {event.reason}' if event.reason else ''}."
