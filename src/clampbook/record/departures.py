@@ -35,6 +35,7 @@ from clampbook.run.events import (
 )
 from clampbook.run.fold.departing import NOTED_ONLY, unusual
 from clampbook.run.fold.independence import CONCESSION, FOR_OTHERS, LOOKED_BEFORE, SAME_PERSON, vouches
+from clampbook.run.gather.asking import ON_FORM
 from clampbook.run.in_hand.on_paper import NOT_ON_FORM
 
 
@@ -61,9 +62,17 @@ def of_event(run: Frozen, event: Event) -> Iterator[Departure]:
             yield Departure(noted, {"vouched_at_lines": _vouched_at(run, event)})
         elif noted not in NOTED_ONLY:
             yield Departure(noted)
-    if (looked_like := unusual(event)) is not None:
+    if (looked_like := unusual(event)) is not None and not was_typed_wrong(run, event.seq):
         yield Departure("unusual value", {"looked_like": looked_like})
     yield from _clock(run, event)
+
+
+def was_typed_wrong(run: Frozen, line: int) -> bool:
+    """True where the value of a line never stood on the paper form: it was typed wrong from there, and put right."""
+    if not run.plan.late:
+        return False
+    after = (each for each in run.events[line:] if isinstance(each, e.Corrected) and each.of == line)
+    return any(each.known == ON_FORM for each in after)
 
 
 def _vouched_at(run: Frozen, event: Event) -> list[int]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from clampbook.procedure.model import Measure, Recheck
 from clampbook.record.agreement import not_done
-from clampbook.record.departures import Departure
+from clampbook.record.departures import Departure, was_typed_wrong
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
 from clampbook.record.left_out import NAMED, left_out
@@ -19,6 +19,7 @@ from clampbook.run.fold.again import same_measurement
 from clampbook.run.fold.line import MARKS
 from clampbook.run.fold.measured import only_apart
 from clampbook.run.fold.passes import FIRST_MOVEMENT, OFF_ITS_MARK
+from clampbook.run.gather.asking import ON_FORM
 
 LEFT_UNDER, STILL_MOVED = "left under", "still moved at the last recheck"
 
@@ -27,12 +28,14 @@ def of_pull(run: Frozen, row: Pull) -> Iterator[Departure]:
     """Find what a pull departs in: beyond or below where that asks for a decision, void, or put right into its
     window."""
     event = row.event
+    if _typed_wrong(run, row):
+        return
     if isinstance(event, Voided):
         yield from _voided(run, row, event)
         return
     if isinstance(event, Corrected) and row.judged_anew:
         yield from _judged_anew(run, row, event)
-    elif isinstance(event, Corrected):
+    elif isinstance(event, Corrected) and event.known != ON_FORM:
         yield from _corrected(run, row, event)
     if _of_points(run, row):
         yield from _points(run, row, event)
@@ -50,6 +53,11 @@ def of_pull(run: Frozen, row: Pull) -> Iterator[Departure]:
         yield Departure("moved")
     if row.verdict == "over" or (row.verdict == "under" and _under_asks(row)):
         yield Departure(row.verdict, _outside(run, row, row.kind))
+
+
+def _typed_wrong(run: Frozen, row: Pull) -> bool:
+    """True of a number that never stood on the paper form: it was typed wrong from there, and put right."""
+    return row.standing == "corrected" and was_typed_wrong(run, row.line)
 
 
 def _voided(run: Frozen, row: Pull, event: Voided) -> Iterator[Departure]:

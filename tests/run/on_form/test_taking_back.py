@@ -130,3 +130,24 @@ class Slips(Form):
             outcome = super().answer(answer)
             return super().answer(self.steady()) if isinstance(outcome, Unsure) else outcome
         return outcome
+
+
+def test_a_number_that_is_put_right_after_a_break_is_no_deviation() -> None:
+    """It was typed wrong from the form and never pulled: it stands in the record as corrected, no more."""
+    form = flange(ask.Tighten)
+    for _ in range(100):
+        if isinstance(form.prompt, ask.Tighten) and form.prompt.reading:
+            break
+        answer = a.TakeUp("w5") if isinstance(form.prompt, ask.TakeTool) else form.steady()
+        form.answer(answer)
+    right = form.steady()
+    assert isinstance(right, a.Value)
+    typed(form, a.Value("70 lbf·ft"))
+    asked = form.prompt
+    assert isinstance(asked, ask.Decide)
+    line = asked.about
+    typed(form, a.Correct(right.text, "it stands on the form", line))
+
+    found = record(form)
+    assert ["corrected"] == [row["standing"] for row in found["reading"] if row["line"] == line]
+    assert not [row for row in found.get("deviation", ()) if row["line"] >= line]
