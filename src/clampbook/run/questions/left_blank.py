@@ -44,13 +44,22 @@ def fold(plan: Plan, progress: Progress, event: e.LeftBlank) -> Progress:
         aimed_at = target_at(plan, progress, event.step or "")
         return hold(progress, held.tool.id, replace(held, set_to=None, set_blank=True, set_for=aimed_at))
     if event.what == "work":
-        return finish_work(plan, progress)
+        return finish_work(plan, _started_over(plan, progress, event.position))
     assert event.step is not None
     index = plan.index_of[event.step]
     step = plan.steps[index]
     if step.position is None:
         return pass_gate(plan, progress)
     return _at(plan, progress, event, index, standing(progress, step.position))
+
+
+def _started_over(plan: Plan, progress: Progress, position: str | None) -> Progress:
+    """That it was loosened may stand nowhere; that it was started over does, so its turn counts from nothing."""
+    if position not in plan.group_of:
+        return progress
+    state = standing(progress, position)
+    anew = replace(state, fastener=replace(state.fastener, turning=None))
+    return replace(progress, positions=progress.positions.insert(position, anew))
 
 
 def _at(plan: Plan, progress: Progress, event: e.LeftBlank, index: int, state: Standing) -> Progress:
