@@ -7,14 +7,15 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from small_joints import READING, W7, bolts, procedure, tighten
+from small_joints import READING, W7, W8, bolts, procedure, tighten
 
-from bench import INES, Bench, resolved
+from bench import INES, W5, Bench, resolved
 from clampbook.procedure import model as m
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted
+from clampbook.run.asked import keys
 from clampbook.run.lines import stored
 from clampbook.run.planning import plan
 
@@ -71,3 +72,21 @@ def test_a_name_stands_on_the_form_and_whoever_typed_it_in_typed_theirs() -> Non
 def test_zero_is_asked_once_for_each_tool() -> None:
     """A form has one box for it, however often the tool comes."""
     assert len([event for event in typed().events if isinstance(event, e.ToolZeroed)]) == 1
+
+
+def test_each_tool_keeps_its_number_from_stage_to_stage() -> None:
+    """Also the one that stood there at the stage before, which nobody is reminded of."""
+    joint = procedure((HEAD,), (tighten(HEAD), tighten(HEAD, 2)))
+    form = Bench(plan(joint, "invented", late=True), (*READING, W8, W5))
+    offered = []
+    while not isinstance(form.prompt, ask.Ended):
+        given = form.steady()
+        if isinstance(form.prompt, ask.TakeTool):
+            offered.append([each.text for each in keys(form.prompt).choices])
+            given = a.TakeUp("w5")
+        form.answer(given)
+
+    names = [[text.partition(" · ")[0] for text in texts] for texts in offered]
+    assert len(names) == 2
+    assert names[0] == names[1]
+    assert not [text for texts in offered for text in texts if "used last time" in text]

@@ -240,11 +240,11 @@ def offers(session: Session, demand: Demand) -> tuple[ToolOffer, ...]:
 
 
 def _as_used(session: Session, offered: list[ToolOffer]) -> list[ToolOffer]:
-    """As they can stand on a form: what is in hand already, then the others in the order of the file."""
+    """As they can stand on a form: in the order of the file, so that each keeps its number from stage to stage."""
     order = {tool.id: place for place, tool in enumerate(session.tools)}
     hand = session.progress.hand
     found = [as_it_was_used(each, session.today, in_hand=each.tool.id in hand) for each in offered]
-    return sorted(found, key=lambda each: (each.tool.id not in hand, order.get(each.tool.id, len(order))))
+    return sorted(found, key=lambda each: order.get(each.tool.id, len(order)))
 
 
 def adapters_at_hand(session: Session) -> tuple[Adapter, ...]:

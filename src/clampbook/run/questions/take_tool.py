@@ -63,7 +63,7 @@ def offered(offer: ToolOffer) -> str:
     named: tuple[str, ...] = (tool.name, tool.kind, *reach)
     if tool.kind in ("marks", "not listed"):
         named = ("turn by the mark",) if tool.kind == "marks" else (tool.name,)
-    before = ("used last time",) if offer.last else ()
+    before = ("used last time",) if offer.last and not offer.on_form else ()
     word = None if offer.on_form else before_taking(offer.against, open=offer.open)
     needed = () if word is None else (word,)
     told = (f"cannot: {offer.cannot}",) if offer.cannot else (*needed, *map(clause, offer.against))
