@@ -11,7 +11,7 @@ import msgspec
 from clampbook.procedure.model import Inspect, sample_of
 from clampbook.record.frozen import Frozen
 from clampbook.record.in_question import suspicion
-from clampbook.record.moments import lapse
+from clampbook.record.moments import at_its_place, lapse
 from clampbook.record.pull import exact
 from clampbook.record.tables import Row
 from clampbook.record.wording import named
@@ -105,6 +105,8 @@ def _of_its_own(run: Frozen, event: Event) -> Iterator[Departure]:
                 yield Departure("signed for others", _signed_off(event))
         case e.LeftBlank():
             yield from _left_blank(run, event)
+        case e.PaperTime(stands=str() as stands):
+            yield Departure("time out of order", {"stands": at_its_place(event, stands)})
         case e.SampleDrawn():
             if not event.independent:
                 yield Departure("drawn by the same person", {"reason": event.reason})

@@ -30,6 +30,11 @@ def local(event: Event) -> str:
     return shown(moment(event))
 
 
+def at_its_place(event: Event, at: str) -> str:
+    """A time (UTC) that a line holds beside its own, in the same way."""
+    return shown(_read(event, at))
+
+
 def typed(event: Event) -> str | None:
     """The time of typing a line that has the time of a paper form, in the same way; None of any other."""
     return None if event.typed_at is None else shown(_read(event, event.typed_at))

@@ -222,10 +222,12 @@ class Blank(Struct, frozen=True):
 
 
 class PaperTime(Struct, frozen=True):
-    """A time that stands on the paper form, as typed, and who did it from there on; None: as before."""
+    """A time that stands on the paper form, as typed, and who did it from there on; None: as before. `out_of_order`: it
+    is before the last one, and stands there all the same."""
 
     text: str | None = None
     done_by: Person | None = None
+    out_of_order: bool = False
 
 
 class Note(Struct, frozen=True):

@@ -608,6 +608,7 @@ class PaperTime(EventBase, frozen=True, kw_only=True, tag="paper_time"):
     step: str | None = None
     done_by_person: Person | None = None
     until: Literal[True] | None = None
+    stands: str | None = None  # the earlier time (UTC) beside the next row, where `at` is that of a row before it
 
 
 class LeftBlank(EventBase, frozen=True, kw_only=True, tag="left_blank"):
@@ -795,7 +796,8 @@ def fields(event: Event) -> dict[str, Any]:
     loosened = ("let_down",) if isinstance(event, Loosened) else ()
     metered = ("before",) if isinstance(event, Asked) else ()
     of_a_form = tuple(name for kind, name in _OF_A_FORM.items() if isinstance(event, kind))
-    added = (*asked, *counted, *measured, *adjusted, *loosened, *metered, *of_a_form)
+    earlier = ("stands",) if isinstance(event, PaperTime) else ()
+    added = (*earlier, *asked, *counted, *measured, *adjusted, *loosened, *metered, *of_a_form)
     return event_fields(event, "done_by", "late", "typed_at", *added)
 
 

@@ -81,6 +81,17 @@ class TestSlips:
         assert at == taken.at < right.at < late.at
         assert "clock set back" not in str(record(form))
 
+    def test_an_earlier_time_beside_a_later_row_stands_there_out_of_order(self) -> None:
+        """The time of the lines does not fall; the record tells what stands on the form."""
+        form = flange(ask.Tighten)
+        typed(form, a.PaperTime("23:40"))
+        told = typed(form, a.PaperTime("23:30", out_of_order=True))
+
+        assert form.events[-2].at == told.at
+        assert isinstance(form.answer(a.PaperTime("23:50", out_of_order=True)), Refused)
+        departed = [each for row in record(form)["deviation"] for each in row["departed"]]
+        assert ["23:30"] == [each["stands"][11:16] for each in departed if each["kind"] == "time out of order"]
+
     def test_a_person_who_was_picked_by_mistake_is_not_under_people(self) -> None:
         """Corrected at once."""
         form = flange(ask.Tighten)

@@ -2,14 +2,22 @@
 
 from __future__ import annotations
 
-from clampbook.ledger.stamp import Stamp
+from clampbook.ledger.stamp import Stamp, clock_there
 from clampbook.run.answers import PaperTime, Refused
+from clampbook.run.gather.asking import numbered
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.kinds.kind import Next, Outcome
+from clampbook.run.on_form.times import EARLIER, earlier
 from clampbook.run.prompts import PaperTime as Asked
 from clampbook.run.prompts import Prompt
 from clampbook.run.questions import paper_time
 from clampbook.run.session import Session
+from clampbook.text import quoted
+
+_EARLIER, _STANDS = "earlier time", "stands"
+_WHICH = numbered(
+    {_STANDS: "it stands beside this row, out of order", "another": "another row, another day, or a slip"}
+)
 
 
 def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
@@ -19,7 +27,20 @@ def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
         return Refused("The time is that of the clock. Only a form that is typed in has its own.")
     if not draft.has("time"):
         return Part("time", "Which time stands on the form? Type it as 9:14.", "line")
-    return PaperTime(draft.text("time"))
+    return before_a_row(session, draft, draft.text("time"))
+
+
+def before_a_row(session: Session, draft: Draft, time: str) -> Part | Refused | PaperTime:
+    """The time that is typed before a row, or with it; one that is before the last time stands there out of order, or
+    is none."""
+    if earlier(time, session.progress.at, session.progress.offset) is None:
+        return PaperTime(time)
+    if not draft.has(_EARLIER):
+        last = clock_there(session.progress.at, session.progress.offset)
+        return Part(_EARLIER, f"{quoted(time)} is before the last time, {last}. Which is it?", "choice", _WHICH)
+    if draft.text(_EARLIER) == _STANDS:
+        return PaperTime(time, out_of_order=True)
+    return Refused(f"Nothing changed. {EARLIER}")
 
 
 def decide(session: Session, prompt: Prompt, answer: PaperTime, stamp: Stamp) -> Outcome:

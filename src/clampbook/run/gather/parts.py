@@ -10,12 +10,11 @@ from dataclasses import replace
 from typing import Literal
 
 from clampbook.run import asked
-from clampbook.run.acts import menu
+from clampbook.run.acts import form_time, menu
 from clampbook.run.acts.at_hand import NONE_OF_THEM
 from clampbook.run.answers import (
     Answer,
     DoneUpTo,
-    PaperTime,
     Refused,
 )
 from clampbook.run.gather.asking import people_listed
@@ -77,7 +76,10 @@ def next_part(prompt: Prompt, session: Session, draft: Draft) -> Part | Refused 
     if isinstance(found, Part | Refused):
         return found
     done, time = draft.text("done up to"), draft.text(FORM_TIME)
-    before = (PaperTime(time),) if time else ()
+    at = form_time.before_a_row(session, draft, time) if time else None
+    if isinstance(at, Part | Refused):
+        return at
+    before = () if at is None else (at,)
     return (*before, DoneUpTo(done), found) if done and done != NONE_OF_THEM.value else (*before, found)
 
 

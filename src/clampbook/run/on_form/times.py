@@ -46,6 +46,13 @@ def moment_on_form(text: str, last: str, offset: str, now: datetime | None) -> d
     return at
 
 
+def earlier(text: str, last: str, offset: str) -> datetime | None:
+    """The moment of a time that lies before the `last` one; None of any other."""
+    found = _TIME.fullmatch(text.strip())
+    at = None if found is None else _moment(found[1] or day_there(last, offset), int(found[2]), int(found[3]), offset)
+    return at if at is not None and at < datetime.fromisoformat(last) else None
+
+
 def beginning_of(text: str, now: datetime, there: There) -> datetime | str:
     """The day and time at which a form begins, `there`; or a sentence where it is none, or still to come."""
     found = _TIME.fullmatch(text.strip())

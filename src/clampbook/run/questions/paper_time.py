@@ -20,7 +20,7 @@ from clampbook.run.gather.draft import NONE, Draft, Part
 from clampbook.run.gather.keys import Keys
 from clampbook.run.kinds.kind import Outcome, Tools
 from clampbook.run.kinds.stamping import common
-from clampbook.run.on_form.times import moment_on_form
+from clampbook.run.on_form.times import earlier, moment_on_form
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompts import Choice, Prompt
@@ -89,6 +89,11 @@ def decide(session: Session, prompt: Asked, answer: Answer, stamp: Stamp) -> Out
 def timed(session: Session, prompt: Prompt, answer: PaperTime, stamp: Stamp, step: str | None) -> Outcome:
     """The line of a time, which stands there as its own."""
     fields = common(session, stamp, prompt)
+    if answer.out_of_order:
+        stands = earlier(answer.text or "", session.progress.at, session.progress.offset)
+        if stands is None:
+            return Refused("This time is not before the last one.")
+        return Accepted(e.PaperTime(**fields, stands=in_utc(stands)))
     at = _checked(session, answer, stamp.typed)
     if isinstance(at, str):
         return Refused(at)
@@ -138,6 +143,8 @@ def acts(line: Line, event: e.PaperTime) -> tuple[Act, ...]:
 def tell(event: e.PaperTime, plan: Plan, tools: Tools) -> str:
     """The time at the place, and other initials; those alone where they were told beside a row."""
     del plan, tools
+    if event.stands is not None:
+        return f"Out of order: {clock_there(event.stands, event.offset)} stands beside the next row."
     if event.step is None and event.done_by_person is not None:
         return f"Initials: {event.done_by_person.name}."
     who = "" if event.done_by_person is None else f", {event.done_by_person.name}"
