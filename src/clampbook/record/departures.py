@@ -199,6 +199,8 @@ def _tool(event: ToolTaken | ToolZeroed | ToolDropped | ToolSuspected) -> Iterat
         case ToolTaken():
             if event.tool.id == NOT_ON_FORM.id:
                 yield Departure("not on the form", {"what": "tool"})
+            if event.adapter_blank:
+                yield Departure("not on the form", {"what": "adapter", "tool": event.tool.id})
             if event.against or event.reason is not None:
                 facts: Row = {"tool": event.tool.id, "reason": event.reason, "against": against(event)}
                 yield Departure("unsuitable tool", facts)

@@ -159,6 +159,7 @@ class ToolTaken(EventBase, frozen=True, kw_only=True, tag="tool_taken"):
     serial_was: str | None = None
     same: bool | None = None
     another: bool | None = None
+    adapter_blank: Literal[True] | None = None  # a paper form does not say what was on it
 
 
 class ToolSet(EventBase, frozen=True, kw_only=True, tag="tool_set"):
@@ -789,7 +790,8 @@ _OF_A_FORM: dict[type[EventBase], str] = {Opened: "form", PaperTime: "until", Wa
 def fields(event: Event) -> dict[str, Any]:
     """The event as plain fields for the ledger, which adds `seq` and `prev`; and leaves out those
     that were added later where they are None."""
-    asked = ("serial_was", "same", "another", "demanded", "measured") if isinstance(event, ToolTaken) else ()
+    taken = ("serial_was", "same", "another", "demanded", "measured", "adapter_blank")
+    asked = taken if isinstance(event, ToolTaken) else ()
     counted = ("needed",) if isinstance(event, PartRecorded | Corrected) else ()
     measured = ("spread",) if isinstance(event, Corrected) else ()
     adjusted = ("time",) if isinstance(event, Decided) else ()

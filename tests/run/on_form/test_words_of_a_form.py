@@ -2,22 +2,29 @@
 
 from __future__ import annotations
 
+import dataclasses
 import sys
+import tomllib
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from small_joints import READING, W7, W8, bolts, procedure, tighten
+from test_adapters import A1, LONG
 
-from bench import INES, W5, Bench, resolved
+from bench import G1, INES, W5, Bench, resolved
 from clampbook.procedure import model as m
+from clampbook.record.record import build, disagreement
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted
 from clampbook.run.asked import keys
+from clampbook.run.gather.draft import Draft, Part
+from clampbook.run.gather.parts import begin, next_part, take
 from clampbook.run.lines import stored
 from clampbook.run.planning import plan
+from walks import frozen
 
 HEAD = bolts(2)
 
@@ -90,3 +97,29 @@ def test_each_tool_keeps_its_number_from_stage_to_stage() -> None:
     assert len(names) == 2
     assert names[0] == names[1]
     assert not [text for texts in offered for text in texts if "used last time" in text]
+
+
+def test_what_was_on_a_tool_may_stand_nowhere() -> None:
+    """It is judged as if nothing was, and the record says that this is not known."""
+    form = Bench(plan(procedure((HEAD,), (tighten(HEAD),)), "invented", late=True), (LONG, G1))
+    form.session = dataclasses.replace(form.session, adapters=(A1,))
+    form.steadily(until=ask.TakeTool)
+    drawn = begin(form.prompt, "1")
+    assert isinstance(drawn, Draft)
+    part = next_part(form.prompt, form.session, drawn)
+    assert isinstance(part, Part)
+    assert part.text == "What is on W7, on the form?"
+    assert (part.choices[-1].key, part.choices[-1].text) == ("-", "nothing stands there")
+
+    chosen = take(drawn, part, "-", lambda _: form.by)
+    assert isinstance(chosen, Draft)
+    taken = next_part(form.prompt, form.session, chosen)
+    assert isinstance(taken, tuple)
+    assert isinstance(form.answer(taken[-1]), Accepted)
+    form.steadily()
+
+    record = tomllib.loads(build(*frozen(form)).decode())
+    departed = [each for row in record["deviation"] for each in row["departed"]]
+    assert {"kind": "not on the form", "what": "adapter", "tool": "w7"} in departed
+    assert [event.adapter for event in form.events if isinstance(event, e.ToolTaken)] == [None]
+    assert disagreement(build(*frozen(form))) is None

@@ -219,6 +219,8 @@ def _left_blank(telling: Telling, each: Row) -> str:
         return "ticked on the form, no number"
     if what == "setting":
         return f"no setting of {telling.tool(each['tool'])} on the form"
+    if what == "adapter":
+        return f"what was on {telling.tool(each['tool'])} is not on the form, judged as without an adapter"
     if each.get("item"):
         return f"nothing on the form for {str(each['item']).partition(':')[2] or each['item']}"
     return _BLANK.get(what, "nothing stands on the form")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from clampbook.run.events import Event, LeftBlank, PaperTime
+from clampbook.run.events import Event, LeftBlank, PaperTime, ToolTaken
 from clampbook.run.fold.passes import PULL_ON, UNMOVED
 from clampbook.run.session import BETWEEN_LINES
 
@@ -20,6 +20,7 @@ def departs(event: Event, before: str) -> bool:
     noted = any(each not in NOTED_ONLY for each in event.noted)
     return (
         isinstance(event, LeftBlank)
+        or (isinstance(event, ToolTaken) and event.adapter_blank is True)
         or (isinstance(event, PaperTime) and event.stands is not None)
         or event.late is not None
         or unusual(event) is not None

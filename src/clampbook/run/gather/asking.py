@@ -225,9 +225,11 @@ def taken_up(offer: ToolOffer, draft: Draft, through: Callable[[Adapter], ToolWa
         return Part(SAME_TOOL, asked, "choice", numbered(SAME_OR_ANOTHER))
     same = draft.text(SAME_TOOL) == "same" if draft.has(SAME_TOOL) else None
     if offer.ways and not draft.has("adapter"):
-        text = f"What is on {offer.tool.name}?"
+        text = f"What is on {offer.tool.name}{', on the form' if offer.on_form else ''}?"
         ways = {_code(each): _way(offer.tool, each, offer.ways) for each in offer.ways}
-        return Part("adapter", text, "choice", numbered(ways))
+        blank = offer.on_form and offer.way(None) is not None
+        none = (Choice(NONE, "nothing stands there", NONE),) if blank else ()
+        return Part("adapter", text, "choice", (*numbered(ways), *none))
     chosen = next((way for way in offer.ways if _code(way) == draft.text("adapter")), offer.way(None))
     adapter = None if chosen is None else chosen.adapter
     if adapter is not None and not adapter.known:
@@ -237,7 +239,7 @@ def taken_up(offer: ToolOffer, draft: Draft, through: Callable[[Adapter], ToolWa
         chosen = through(measured)
     taken = TakeUp(
         offer.tool.id,
-        adapter=None if adapter is None else adapter.id,
+        adapter=NONE if draft.text("adapter") == NONE else None if adapter is None else adapter.id,
         same=same,
         length=draft.text(LENGTH) or None,
         angle=draft.text(ANGLE) or None,

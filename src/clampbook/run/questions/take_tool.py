@@ -13,7 +13,7 @@ from clampbook.run.fold.acts import Act
 from clampbook.run.fold.line import Line
 from clampbook.run.fold.tools import without
 from clampbook.run.gather.asking import taken_up
-from clampbook.run.gather.draft import Draft, Part
+from clampbook.run.gather.draft import NONE, Draft, Part
 from clampbook.run.gather.keys import Keys
 from clampbook.run.in_hand.ask_for import offers, wanted_at, way_through
 from clampbook.run.in_hand.measuring import serving
@@ -144,6 +144,9 @@ def take(session: Session, prompt: Prompt, answer: TakeUp, stamp: Stamp) -> Outc
     if answer.tool == NOT_ON_FORM.id and session.plan.late:
         unknown = not_on_form(demand)
         return Accepted(e.ToolTaken(**common(session, stamp, prompt), tool=unknown, need=demand.need, step=place.id))
+    blank = session.plan.late and answer.adapter == NONE
+    if blank:
+        answer = replace(answer, adapter=None)
     told = _told_apart(session, answer)
     if told is None:
         return Refused(_not_told_apart(session, answer))
@@ -180,6 +183,7 @@ def take(session: Session, prompt: Prompt, answer: TakeUp, stamp: Stamp) -> Outc
             serial_was=was,
             same=answer.same if was is not None else None,
             another=another,
+            adapter_blank=True if blank else None,
         )
     )
 
