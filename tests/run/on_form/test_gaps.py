@@ -1,4 +1,4 @@
-"""What a form says although something beside it is missing: a ring without its tool, the last torque of a turn."""
+"""What a form says although something beside it is missing or other: a ring without its tool, other initials."""
 
 from __future__ import annotations
 
@@ -6,11 +6,15 @@ import tomllib
 
 from typed_forms import Form
 
+from bench import TOMAS
 from clampbook.demo import samples
 from clampbook.procedure.reader import read_file
 from clampbook.record.record import build
 from clampbook.run import answers as a
 from clampbook.run import prompts as ask
+from clampbook.run.gather.draft import Draft, Part
+from clampbook.run.gather.parts import next_part
+from clampbook.run.lines import stored
 from clampbook.run.planning import plan
 from walks import frozen
 
@@ -49,3 +53,18 @@ def test_the_last_torque_of_a_turn_that_is_over_is_asked_for() -> None:
     asked = form.prompt
     assert isinstance(asked, ask.TakeTool)
     assert ("reading", position) == (asked.need, asked.where.position)
+
+
+def test_other_initials_beside_a_row_are_asked_as_initials() -> None:
+    """Nobody takes over: whoever types stays, and what follows was done by another person."""
+    form = form_of("whinchat-coupling-flange")
+    form.until(ask.Tighten)
+    asked = next_part(form.prompt, form.session, Draft("hand over"))
+    assert isinstance(asked, Part)
+    assert "Whose initials stand there?" == asked.text
+
+    form.takes(a.PaperTime(None, TOMAS))
+
+    assert "Initials: Tomas." == stored(form.events[-1], form.plan)
+    form.takes(a.Blank(ticked=True))
+    assert "tomas" == form.session.progress.hands
