@@ -338,7 +338,7 @@ class TestRechecks:
         walk_to(run, "2.1/1", ask.Recheck)
         run.answer(a.Still(False, "27"))
 
-        assert "recheck under: 27.00 N·m, window 28.0–32.0 N·m" == departed(run)
+        assert "recheck under: 27 N·m, window 28.0–32.0 N·m" == departed(run)
 
     def test_moved_no_more_than_was_asked_is_not_called_no_movement(self) -> None:
         """Up to 5° count as still."""
