@@ -127,3 +127,8 @@ def as_sentence(words: str) -> str:
 def ended(words: str) -> str:
     """The same without a change in front, for words behind a place and its colon."""
     return words if words.endswith("?") or _ENDS_IN_A_COMMAND.search(words) else f"{words.rstrip('.')}."
+
+
+def grouped(fingerprint: str) -> str:
+    """In groups of four, so that two people can compare it aloud."""
+    return " ".join(fingerprint[at : at + 4] for at in range(0, len(fingerprint), 4))

@@ -343,8 +343,8 @@ def _decide(worker: Worker, prompt: Prompt) -> str:
         chosen = worker.random.choices(list(options), list(options.values()))[0]
     worker.counted["decisions"] += 1
     if chosen == "adjust":
-        number = worker.stage(prompt).number
-        worker.after.append(lambda: worker.adjusted.update([number]))
+        stage = worker.stage(prompt)
+        worker.after.append(lambda: worker.adjusts(stage))
     worker.intent["chosen"] = chosen
     if chosen == "concession":
         worker.after.append(lambda: worker.accepts(prompt))

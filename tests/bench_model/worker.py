@@ -87,6 +87,7 @@ class Worker:
     adjusted: Counter[int] = field(default_factory=Counter)  # how often, by the stage that measures
     concessions: int = 0
     accepted: set[str] = field(default_factory=set)  # as they are, and have not started over since
+    often: set[str] = field(default_factory=set)  # of them those tightened more often than allowed
     lines: dict[str, int] = field(default_factory=dict)
     drags: dict[str, Fraction] = field(default_factory=dict)
     lengths: dict[str, Fraction] = field(default_factory=dict)
@@ -119,12 +120,22 @@ class Worker:
         self.notes, self.follow_up, self.bench.torque, self.bench.gauge = [], True, None, None
         self.bench.measuring = {}
         self.slips_left, self.breaks_left, self.drags = 1, 1, {}
-        self.concessions, self.accepted, self.new = 0, set(), []
+        self.concessions, self.accepted, self.often, self.new = 0, set(), set(), []
 
     def accepts(self, prompt: Prompt) -> None:
         """A second person accepts it as it is: a fastener, or something that is at none."""
         self.concessions += 1
-        self.accepted.update([str(prompt["position"])] if prompt["position"] is not None else [])
+        if prompt["position"] is not None:
+            self.accepted.add(str(prompt["position"]))
+            self.often.update([str(prompt["position"])] if "tightenings" in str(prompt["text"]) else [])
+
+    def adjusts(self, stage: Stage) -> None:
+        """Once more from an earlier stage: what was accepted counts no more where it is loosened fully on the way."""
+        self.adjusted.update([stage.number])
+        way = self.joint.stages[(stage.back_to or 1) - 1 : stage.number]
+        groups = {each.group for each in way if each.kind == "loosen" and each.fully}
+        again = {one for one in self.accepted - self.often if self.joint.group_of(one).name in groups}
+        self.accepted -= again
 
     def says_new(self, group: str, said: str) -> None:
         """Whether all one-use fasteners of a group are new: asked until they are, and never once they are."""

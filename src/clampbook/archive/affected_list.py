@@ -8,8 +8,8 @@ from clampbook.archive.affected_runs import Found
 from clampbook.archive.affected_words import Suspicion, blocks
 from clampbook.record.pages.blocks import Pages
 from clampbook.record.pages.pages import encoded
-from clampbook.record.pages.proof import grouped
 from clampbook.record.report import Paper, typeset
+from clampbook.text import grouped
 
 
 def pdf(suspicion: Suspicion, found: Found, *, made: datetime, log_head: str, paper: Paper = "a4") -> bytes:

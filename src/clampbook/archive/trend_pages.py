@@ -12,9 +12,9 @@ from clampbook.archive.trend_words import head, reach_of, sentences, signed
 from clampbook.record.pages.blocks import Block, Chart, Heading, Look, Marks, Pages, Sentences, Table, Tick, Title
 from clampbook.record.pages.blocks import Point as Place
 from clampbook.record.pages.pages import encoded
-from clampbook.record.pages.proof import grouped
 from clampbook.record.report import Paper, typeset
 from clampbook.run.fold.acts import TOO_FAR_APART
+from clampbook.text import grouped
 
 MOST_DRAWN = 4000  # marks; of more readings every so manieth is drawn, and those outside always
 MOST_ROWS = 120  # runs in the table, the latest ones

@@ -14,9 +14,9 @@ from clampbook.record.form.picture import captions, picture
 from clampbook.record.form.rules import rules
 from clampbook.record.form.work import work
 from clampbook.record.pages.pages import encoded
-from clampbook.record.pages.proof import grouped
 from clampbook.record.report import FORM, Paper, typeset
 from clampbook.run.plan import Plan
+from clampbook.text import grouped
 
 
 def blocks(plan: Plan, taken: Taken = NOTHING) -> Iterator[Block]:

@@ -10,9 +10,8 @@ from clampbook.book.starting.terms import Work
 from clampbook.ledger.inside import read_file
 from clampbook.ledger.refusals import LedgerFault, refusal
 from clampbook.procedure.model import Procedure
-from clampbook.record.pages.proof import grouped
 from clampbook.run_folder import MOST_OF_A_PROCEDURE
-from clampbook.text import quoted
+from clampbook.text import grouped, quoted
 
 _PRINTED = 16  # digits of the hash at the foot of a form
 _LEAST = 4  # of them that are typed

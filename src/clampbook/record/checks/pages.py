@@ -18,11 +18,12 @@ from clampbook.record.checks.every_pull import every_pull, percent
 from clampbook.record.pages.blocks import Block, Facts, Heading, Pages, Sentences, Table, Title
 from clampbook.record.pages.front import HANDED_IN
 from clampbook.record.pages.pages import encoded
-from clampbook.record.pages.proof import before_the_seal, grouped
+from clampbook.record.pages.proof import before_the_seal
 from clampbook.record.pages.telling import Row, day_and_time, universal
 from clampbook.record.pages.tools import iso_6789
 from clampbook.signing.seal_text import LogHead
 from clampbook.statistical import Difference
+from clampbook.text import grouped
 from clampbook.tools.model import way_word
 from clampbook.units import convert as convert_unit
 from clampbook.units import show

@@ -10,7 +10,6 @@ from clampbook.record.pages.departed import told
 from clampbook.record.pages.left_by_a_form import is_undecided, left_open, typed_in
 from clampbook.record.pages.left_by_a_form import notices as left_by_the_form
 from clampbook.record.pages.marks import marked
-from clampbook.record.pages.proof import grouped
 from clampbook.record.pages.telling import Row, Telling, corrected, counted, day_and_time, listed, number, quantity
 from clampbook.record.pages.tools import calibration, cause
 from clampbook.record.positions import FOUND_MOVED, FOUND_UNDER
@@ -18,7 +17,7 @@ from clampbook.record.sheet import ALL_NEW
 from clampbook.run.gather.draft import bare
 from clampbook.run.plan import Plan
 from clampbook.run.questions.on_paper import NOTHING_WRITTEN
-from clampbook.text import started
+from clampbook.text import grouped, started
 
 _OUTCOMES = {
     "done": "Done",

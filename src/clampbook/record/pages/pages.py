@@ -14,13 +14,14 @@ from clampbook.record.pages.closing import closing
 from clampbook.record.pages.front import front
 from clampbook.record.pages.given import given
 from clampbook.record.pages.joint import joint, small_picture
-from clampbook.record.pages.proof import grouped, proof, sign_offs
+from clampbook.record.pages.proof import proof, sign_offs
 from clampbook.record.pages.signs import breakable, drawn
 from clampbook.record.pages.stages import stages
 from clampbook.record.pages.telling import Row, Telling, universal
 from clampbook.record.sealed.names import is_scan
 from clampbook.run.plan import Plan
 from clampbook.signing.seal_text import LogHead
+from clampbook.text import grouped
 from clampbook.unit_table import unparted
 
 _KINDS = {  # file: relationship, MIME type, what it is

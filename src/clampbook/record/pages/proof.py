@@ -10,7 +10,7 @@ from clampbook.record.pages.blocks import Block, Facts, Heading, Sentences, Tabl
 from clampbook.record.pages.telling import Row, Telling, counted, day_and_time
 from clampbook.run.questions.typed_in import WHO_TYPED
 from clampbook.signing.seal_text import LogHead
-from clampbook.text import started
+from clampbook.text import grouped, started
 
 _UNSIGNED = (
     "Names were typed. This shows accidents and clumsy edits, not a rewritten daybook, nor one cut off at its end. For "
@@ -179,8 +179,3 @@ def _log(head: str) -> str:
 def before_the_seal(log: LogHead) -> tuple[str, str]:
     """Tell where the book's log stood when a run or a check was sealed: its name, and how it is noted down."""
     return "Log before the seal", f"{log.shown} (book, number of lines, last hash)"
-
-
-def grouped(fingerprint: str) -> str:
-    """In groups of four, so that two people can compare it aloud."""
-    return " ".join(fingerprint[at : at + 4] for at in range(0, len(fingerprint), 4))
