@@ -198,7 +198,8 @@ class TestLeastPullTime:
 
     def test_a_stage_can_ask_for_longer(self) -> None:
         """A long lever takes its time: the stage says how much."""
-        assert "Too soon" in refused(self.hurried(4.5, least_pull=Decimal(5)).answer(a.Plus()))
+        hurried = refused(self.hurried(3.5, least_pull=Decimal(5)).answer(a.Plus()))
+        assert "Too soon for a slow pull. If it has clicked, do not pull again: press + in 2 s." == hurried
 
 
 class TestUnusual:

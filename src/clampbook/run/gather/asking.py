@@ -61,6 +61,7 @@ REASONS: dict[str, dict[str, str]] = {
         "lost": "one was lost",
         "damaged": "one was damaged and thrown away",
         "spares": "spares were not counted at the start",
+        "fitted_again": "one was taken out and fitted again",
     },
     "too few": {"later": "the rest comes later", "agreed": "agreed with the person in charge"},
     "go back": {"earlier_work": "an earlier stage was not right", "moved": "something moved since"},

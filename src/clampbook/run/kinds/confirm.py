@@ -127,7 +127,7 @@ def _confirmed(session: Session, prompt: Confirm, pull: Tighten, last: str, stam
         return Refused("Only clicks of a setting tool can be confirmed several at once.")
     count = prompt.positions.index(last) + 1
     done = f"{'they have' if count > 1 else 'it has'} {pulls.giving(pull.aim).done}"
-    hurried = pulls.too_soon(session, stamp, pull.least_pull * count, done)
+    hurried = pulls.too_soon(session, stamp, pull.least_pull, done, pulls=count)
     if hurried and not pull.finished_before:
         return Refused(hurried)
     stage, round_no = prompt.where.stage, prompt.where.round

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from decimal import Decimal
+from math import ceil
 
 from msgspec import Struct
 
@@ -63,14 +64,16 @@ def past_limit(session: Session, stamp: Stamp, step: Step) -> tuple[str, ...]:
     return (AFTER_LIMIT,) if limit is not None and seconds_between(limit.since, stamp.at) > limit.lasts else ()
 
 
-def too_soon(session: Session, stamp: Stamp, least: Decimal, done: str) -> str | None:
-    """A sentence where a deliberate key comes sooner after the prompt than a slow pull takes."""
+def too_soon(session: Session, stamp: Stamp, least: Decimal, done: str, *, pulls: int = 1) -> str | None:
+    """A sentence where a deliberate key comes sooner after the prompt than so many slow pulls take."""
     if session.exempt or session.painted is None or session.plan.late:
         return None
     passed = Decimal(str((stamp.at - session.painted).total_seconds()))
-    if passed >= least:
+    if passed >= least * pulls:
         return None
-    return f"Too soon for a slow pull. If {done}, do not pull again: press + once more."
+    left = max(1, ceil(least * pulls - passed))
+    slow = "a slow pull" if pulls == 1 else f"{pulls} slow pulls"
+    return f"Too soon for {slow}. If {done}, do not pull again: press + in {left} s."
 
 
 def together(plan: Plan, progress: Progress, index: int, together: int) -> tuple[str, ...]:
