@@ -101,10 +101,11 @@ class Form:
         return next(left, self.lines[0])
 
     def last_of(self, step: str) -> Row:
-        """The last row of the round of a step; the first of all where it has none."""
+        """The last row of the round of a step that was typed in; the first of all where it has none."""
         here = step.partition("/")[0] + "/"
-        of_it = (each for each in reversed(self.lines) if str(each.get("step")).startswith(here))
-        return next(of_it, self.lines[0])
+        of_it = (place for place in sorted(self.taken, reverse=True))
+        rows = (self.lines[place] for place in of_it if str(self.lines[place].get("step")).startswith(here))
+        return next(rows, self.lines[0])
 
 
 class Typist:

@@ -18,6 +18,7 @@ from clampbook.run import prompts as ask
 from clampbook.run.fold.again import last_point
 from clampbook.run.fold.fastener import NOT_SNUG, seated
 from clampbook.run.fold.frames import at_hand, to_be_drawn
+from clampbook.run.fold.passes import round_at
 from clampbook.run.fold.renewal import budget_used_up
 from clampbook.run.kinds.pulls import due
 from clampbook.run.last_run import offering
@@ -61,26 +62,42 @@ def _time_on_form(session: Session, index: int) -> ask.PaperTime | None:
     plan, progress = session.plan, session.progress
     if not plan.late:
         return None
-    if _ends_a_round(session, index):
-        return ask.PaperTime(where(plan, progress, index - 1), progress.at, progress.offset, until=True)
-    if index == len(plan.steps) or progress.timed == (plan.steps[index].stage, plan.steps[index].round):
+    ended = _round_that_ended(session, index)
+    if ended is not None and progress.timed is not None:
+        return _asked_when(session, ended, progress.timed, until=True)
+    if index == len(plan.steps):
         return None
-    if isinstance(plan.stage_of(plan.steps[index]), Wait):  # its two times are asked as its own
+    here = (plan.steps[index].stage, round_at(plan, progress, index))
+    if progress.timed == here or isinstance(plan.stage_of(plan.steps[index]), Wait):  # a wait has two times of its own
         return None
-    return ask.PaperTime(where(plan, progress, index), progress.at, progress.offset)
+    return _asked_when(session, index, here)
 
 
-def _ends_a_round(session: Session, index: int) -> bool:
-    """True where the step before was the last of a round that has two times on the form, and the second was not
-    asked."""
+def _asked_when(session: Session, index: int, here: tuple[int, int], *, until: bool = False) -> ask.PaperTime:
+    """The question for a time of a round; that of a recheck is told by how often it came."""
     plan, progress = session.plan, session.progress
-    if index == 0 or len(progress.frames) > 1:
-        return False
-    last = plan.steps[index - 1]
-    here = (last.stage, last.round)
-    if progress.timed != here or progress.timed_to == here or not plan.stage_of(last).at_each:
-        return False
-    return all((step.stage, step.round) != here for step in plan.steps[index:])
+    place, stage = where(plan, progress, index), plan.stage_of(plan.steps[index])
+    if isinstance(stage, Recheck) and stage.until_still:
+        place = replace(place, round=here[1], rounds=stage.at_most)
+    return ask.PaperTime(place, progress.at, progress.offset, until=until)
+
+
+def _round_that_ended(session: Session, index: int) -> int | None:
+    """The last step of a round that has two times on the form, where that is behind and the second was not asked."""
+    plan, progress = session.plan, session.progress
+    timed = progress.timed
+    if index == 0 or timed is None or progress.timed_to == timed:
+        return None
+    stage = plan.steps[index].stage if index < len(plan.steps) else None
+    if timed[0] == stage and timed[1] < round_at(plan, progress, index) and plan.steps[index].kind == "recheck":
+        return plan.run_of[index][1]  # all of them are rechecked once more
+    last = index - 1
+    if len(progress.frames) > 1 or timed != (plan.steps[last].stage, round_at(plan, progress, last)):
+        return None
+    if not plan.stage_of(plan.steps[last]).at_each:
+        return None
+    here = (plan.steps[last].stage, plan.steps[last].round)
+    return last if all((step.stage, step.round) != here for step in plan.steps[index:]) else None
 
 
 def _noticed(session: Session, item: ask.StartSheet) -> ask.StartSheet:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from small_joints import READING, bolts, procedure, tighten, wait
+from small_joints import READING, bolts, procedure, recheck, tighten, wait
 
 from bench import Bench
 from clampbook.record.record import build
@@ -95,3 +95,32 @@ def test_the_question_says_which_of_the_two_it_is() -> None:
         form.answer(form.steady())
 
     assert said == ["Stage 1: what time stands on the form?", "Stage 1: until what time, on the form?"]
+
+
+def test_each_round_of_a_recheck_has_its_times() -> None:
+    """Bolt 1 moved in the first round: the form has a second one, with both times and initials."""
+    stages = (tighten(HEAD), recheck(HEAD, until_still=True, at_most=3))
+    form = Bench(plan(procedure((HEAD,), stages), "invented", late=True), READING)
+    said, moved = [], True
+    times = iter(("2026-03-02 8:40", "8:45", "9:00", "9:05", "9:10", "9:12"))
+    while not isinstance(form.prompt, ask.Ended):
+        given = form.steady()
+        if isinstance(form.prompt, ask.PaperTime):
+            said.append(asked.sentence(form.prompt))
+            given = a.PaperTime(next(times))
+        elif isinstance(form.prompt, ask.Recheck) and moved:
+            moved, given = False, a.Still(True, "31")
+        assert isinstance(form.answer(given), Accepted), form.prompt
+
+    assert said == [
+        "Stage 1: what time stands on the form?",
+        "Stage 1: until what time, on the form?",
+        "Stage 2, round 1: what time stands on the form?",
+        "Stage 2, round 1: until what time, on the form?",
+        "Stage 2, round 2: what time stands on the form?",
+        "Stage 2, round 2: until what time, on the form?",
+    ]
+    again = [event.at for event in form.events if isinstance(event, e.Rechecked)]
+    assert again == sorted(again)
+    assert len(set(again[:2])) == len(set(again[2:])) == 1
+    assert again[1] < again[2]

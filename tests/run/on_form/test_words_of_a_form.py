@@ -18,7 +18,7 @@ from clampbook.record.record import build, disagreement
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
-from clampbook.run.answers import Accepted
+from clampbook.run.answers import Accepted, Refused
 from clampbook.run.asked import keys
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.parts import begin, next_part, take
@@ -123,3 +123,15 @@ def test_what_was_on_a_tool_may_stand_nowhere() -> None:
     assert {"kind": "not on the form", "what": "adapter", "tool": "w7"} in departed
     assert [event.adapter for event in form.events if isinstance(event, e.ToolTaken)] == [None]
     assert disagreement(build(*frozen(form))) is None
+
+
+def test_what_is_to_be_typed_stands_on_the_form_whatever_tool_it_was() -> None:
+    """Nobody knows its name, and nothing shows anything now."""
+    form = Bench(plan(procedure((HEAD,), (tighten(HEAD),)), "invented", late=True), READING)
+    while not isinstance(form.prompt, ask.Tighten):
+        form.answer(a.TakeUp("not-on-form") if isinstance(form.prompt, ask.TakeTool) else form.steady())
+
+    assert keys(form.prompt).wanted == "the reading in N·m"
+    refused = form.answer(a.Value("0"))
+    assert isinstance(refused, Refused)
+    assert refused.sentence == "“0” is not possible here. Type what stands on the form, above zero."

@@ -30,6 +30,12 @@ def pass_at(plan: Plan, progress: Progress, index: int) -> Pass:
     return Pass(number=current.number, allowed=current.allowed) if current.over else current
 
 
+def round_at(plan: Plan, progress: Progress, index: int) -> int:
+    """The round that a plan step (from 0) comes in: of a recheck that is its pass."""
+    step = plan.steps[index]
+    return pass_at(plan, progress, index).number if step.kind == "recheck" else step.round
+
+
 def close_pass(plan: Plan, progress: Progress, about: int, index: int) -> Progress:
     """End the pass of a recheck too, where a decision or a correction settled its last position."""
     current = progress.passes.get(plan.run_of[index][0])

@@ -32,6 +32,7 @@ SIGNIFICANT = 5
 OFF_SCALE = "off the scale"  # the code of a torque that the tool cannot show
 LESS_THAN_TIGHTENED = "less than tightened"  # the code of a torque at a slot, where a nut is only turned on
 MOST_DIGITS_OF_A_COUNT = 6
+SHOWN = "Type what it shows"  # begins what is asked of a value that is refused
 ENDLESS = 9  # more digits than anybody types or any scale shows
 
 
@@ -73,7 +74,7 @@ def typed_value(
     except UnitFault as fault:
         return Wrong(_open(fault, with_unit))
     if quantity.value < 0 or (quantity.value == 0 and kind is Kind.TORQUE):
-        return Wrong(f"“{text.strip()}” is not possible here. Type what it shows, above zero.")
+        return Wrong(f"“{text.strip()}” is not possible here. {SHOWN}, above zero.")
     exact = through.at_fastener(units.convert(quantity.value, quantity.unit, sheet_unit))
     return Typed(text.strip(), quantity.value, quantity.unit, exact, judge(exact, window))
 
@@ -90,7 +91,7 @@ def _counted(text: str, window: Ends) -> Typed | Wrong:
 
 
 def _open(fault: UnitFault, with_unit: bool) -> str:
-    return "Type what it shows, with its unit." if with_unit else fault.sentence
+    return f"{SHOWN}, with its unit." if with_unit else fault.sentence
 
 
 def unusual_in(typed: Typed, target: Decimal | None, window: Ends, kind: Kind) -> str | None:

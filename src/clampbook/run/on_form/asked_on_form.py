@@ -54,7 +54,8 @@ def complete(prompt: Prompt, session: Session, begun: Answer, draft: Draft) -> P
     """The further parts of it, each of which may be missing on the form."""
     if isinstance(begun, a.Blank):
         return begun
-    return answering.complete(prompt, session, begun, draft) or own(prompt).complete(prompt, session, begun, draft)
+    found = answering.complete(prompt, session, begun, draft) or own(prompt).complete(prompt, session, begun, draft)
+    return sentences.refused(found) if isinstance(found, Refused) else found
 
 
 def decide(session: Session, prompt: Prompt, answer: Answer, stamp: Stamp) -> Outcome:
@@ -63,7 +64,8 @@ def decide(session: Session, prompt: Prompt, answer: Answer, stamp: Stamp) -> Ou
         answer = a.Blank(ticked=True)
     if isinstance(answer, a.Blank):
         return left_blank(session, prompt, answer, stamp)
-    return answering.decide(session, prompt, answer, stamp) or own(prompt).decide(session, prompt, answer, stamp)
+    found = answering.decide(session, prompt, answer, stamp) or own(prompt).decide(session, prompt, answer, stamp)
+    return sentences.refused(found) if isinstance(found, Refused) else found
 
 
 def _only_ticked(prompt: Prompt, answer: Answer) -> bool:

@@ -34,7 +34,7 @@ def keys(prompt: Prompt, own: Keys) -> Keys:
     if tick is not None:
         kept = (tick, *(each for each in kept if each.key != PLUS))
     kept = tuple(replace(each, text=_ONE_TICK) if each.text in _TICKED else each for each in kept)
-    wanted = None if own.wanted is None else own.wanted.removeprefix("what ")
+    wanted = None if own.wanted is None else own.wanted.removeprefix("what ").replace(f"{NOT_ON_FORM.name}'s", "the")
     return replace(own, choices=(*kept, _nothing(prompt)), wanted=wanted, strays=False)
 
 

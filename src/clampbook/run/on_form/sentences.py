@@ -8,7 +8,9 @@ from typing import assert_never
 from clampbook import units
 from clampbook.procedure.naming import within_a_sentence
 from clampbook.run import prompts as ask
+from clampbook.run.answers import Refused
 from clampbook.run.kinds import beside
+from clampbook.run.kinds.values import SHOWN
 from clampbook.run.prompts import Prompt, Where
 from clampbook.run.questions.causes import fact
 from clampbook.run.questions.typed_in import TYPED_IN, WHO_TYPED
@@ -24,6 +26,11 @@ _TICKED = "is it ticked on the form?"
 def words(prompt: Prompt, own: Words) -> Words:
     """The words of a question about a form, from those of the same question at the work."""
     return replace(own, sentence=sentence(prompt, own), matters=_matters(prompt, own), until=None)
+
+
+def refused(told: Refused) -> Refused:
+    """The same refusal of a form: what is to be typed stands on the form, nothing shows it now."""
+    return Refused(told.sentence.replace(SHOWN, "Type what stands on the form"))
 
 
 def _matters(prompt: Prompt, own: Words) -> tuple[str, ...]:

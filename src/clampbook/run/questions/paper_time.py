@@ -14,6 +14,7 @@ from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, PaperTime, Plus, Refused, Value
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.line import Line
+from clampbook.run.fold.passes import round_at
 from clampbook.run.fold.tools import as_if_picked_up, serving_no_pull
 from clampbook.run.gather.asking import person
 from clampbook.run.gather.draft import NONE, Draft, Part
@@ -117,21 +118,21 @@ def fold(plan: Plan, progress: Progress, event: e.PaperTime) -> Progress:
         return progress
     step = plan.steps[plan.index_of[event.step]]
     if event.until:
-        return _ended(progress, step.stage, step.round, event.at)
-    here = (step.stage, step.round)
+        return _ended(progress, step.stage, event.at)
+    here = (step.stage, round_at(plan, progress, plan.index_of[event.step]))
     before, progress = progress.timed, replace(progress, timed=here, timed_from=event.at, timed_to=None)
     if before is None or before[0] != step.stage:
         return serving_no_pull(as_if_picked_up(progress))
     return progress
 
 
-def _ended(progress: Progress, stage: int, round_no: int, at: str) -> Progress:
+def _ended(progress: Progress, stage: int, at: str) -> Progress:
     """The end of a round is that of its stage so far, and of its last pull if it had one: what counts from them counts
     from there."""
     pulled = progress.last_pull is not None and moment(progress.last_pull) >= moment(progress.timed_from)
     ended = progress.ended_at.insert(stage, at) if stage in progress.ended_at else progress.ended_at
     last_pull = at if pulled else progress.last_pull
-    return replace(progress, timed_to=(stage, round_no), ended_at=ended, last_pull=last_pull)
+    return replace(progress, timed_to=progress.timed, ended_at=ended, last_pull=last_pull)
 
 
 def acts(line: Line, event: e.PaperTime) -> tuple[Act, ...]:
