@@ -311,8 +311,8 @@ def _step_state(worker: Worker, prompt: Prompt) -> str:
 
 def _adjusts(worker: Worker, prompt: Prompt) -> None:
     """The way back stands there as long as its times are left, and no longer."""
-    if prompt["id"] is None or prompt["position"] is not None:
-        return
+    if prompt["id"] is None or prompt["position"] is not None or "measure_again" not in values(prompt):
+        return  # what was measured before is asked about first
     stage = worker.stage(prompt)
     if not stage.adjust_at_most:
         return
