@@ -251,7 +251,10 @@ class Typist:
             return self.name
         role = str(prompt["text"]).partition(":")[0].casefold()
         row = self.form.take(("signed_off",), lambda line: line["role"].casefold() == role)
-        return "-" if row is None else str(row["person"]["name"])
+        if row is None:
+            return "-"
+        self.parts = {"signed at": self._at(row)}
+        return str(row["person"]["name"])
 
     def finished(self, prompt: Prompt) -> str:
         """All is typed in."""

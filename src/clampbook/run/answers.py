@@ -146,10 +146,11 @@ class Draw(Struct, frozen=True):
 
 
 class Sign(Struct, frozen=True):
-    """A role is signed for by typed name."""
+    """A role is signed for by typed name; `at` is the time that stands beside it on a paper form, None: as before."""
 
     person: Person
     reason: str | None = None
+    at: str | None = None
 
 
 class SkipSignOff(Struct, frozen=True):

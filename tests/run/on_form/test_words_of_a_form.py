@@ -135,3 +135,39 @@ def test_what_is_to_be_typed_stands_on_the_form_whatever_tool_it_was() -> None:
     refused = form.answer(a.Value("0"))
     assert isinstance(refused, Refused)
     assert refused.sentence == "“0” is not possible here. Type what stands on the form, above zero."
+
+
+def at_the_name() -> Bench:
+    """A form at the name of the assembler."""
+    roles = (m.SignOff(role="assembler", required=True, another_person=False),)
+    joint = procedure((HEAD,), (tighten(HEAD),), sign_off=roles)
+    form = Bench(plan(joint, "invented", late=True), READING)
+    while not isinstance(form.prompt, ask.SignOff):
+        form.answer(form.steady())
+    return form
+
+
+def test_a_name_has_its_day_and_time() -> None:
+    """They stand beside it; the name of who types has none but that of typing."""
+    form = at_the_name()
+    named = Draft("begun", (("person", INES),), begun=a.Value("Ines"))
+
+    asked_when = next_part(form.prompt, form.session, named)
+    assert isinstance(asked_when, Part)
+    assert asked_when.text == "Which time stands beside the name? Type it as 9:14."
+    given = next_part(form.prompt, form.session, named.adding(asked_when.name, "2026-03-02 8:30"))
+    assert isinstance(given, tuple)
+    assert isinstance(form.answer(given[0]), Accepted)
+    signed = next(event for event in form.events if isinstance(event, e.SignedOff))
+    assert signed.at == "2026-03-02T07:30:00.000Z"
+    assert isinstance(next_part(form.prompt, form.session, named), tuple)
+
+
+def test_a_time_beside_a_name_is_not_before_the_last_one() -> None:
+    """As everywhere on a form; or it is that one."""
+    form = at_the_name()
+    named = Draft("begun", (("person", INES),), begun=a.Value("Ines"))
+
+    early = next_part(form.prompt, form.session, named.adding("signed at", "2026-02-27 8:30"))
+    assert isinstance(early, Refused)
+    assert next_part(form.prompt, form.session, named.adding("signed at", "same")) == (a.Sign(INES),)

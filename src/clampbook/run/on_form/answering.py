@@ -8,15 +8,15 @@ from msgspec.structs import replace
 
 from clampbook import text as foreign
 from clampbook import units
-from clampbook.ledger.stamp import Stamp, in_utc
-from clampbook.people import Person
+from clampbook.ledger.stamp import Stamp, clock_there, in_utc
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Answer, Refused
 from clampbook.run.fold.independence import meaning_of_look
 from clampbook.run.gather.asking import labels, person
-from clampbook.run.gather.draft import NONE, Draft, Part
+from clampbook.run.gather.draft import FORM_TIME, NONE, Draft, Part
+from clampbook.run.gather.keys import PLUS
 from clampbook.run.in_hand.on_paper import NOT_ON_FORM
 from clampbook.run.kinds.kind import Outcome
 from clampbook.run.kinds.stamping import common
@@ -28,6 +28,7 @@ from clampbook.run.questions.typed_in import FROM_FORM, WHO_TYPED
 from clampbook.run.session import Session
 
 _NO_NAME = "no name stands there"
+_WHEN, _SAME = "signed at", "same"
 
 
 def complete(prompt: Prompt, session: Session, begun: Answer, draft: Draft) -> Part | Refused | Answer | None:
@@ -35,13 +36,31 @@ def complete(prompt: Prompt, session: Session, begun: Answer, draft: Draft) -> P
     if isinstance(prompt, ask.Inspect) and isinstance(begun, a.Look):
         return _look(prompt, session, begun, draft)
     if isinstance(prompt, ask.SignOff) and isinstance(begun, a.Value):
-        signer = draft.person("person")
-        return person("person", "Which name?", session) if signer is None else a.Sign(signer)
+        return _name(prompt, session, draft)
     if isinstance(prompt, ask.Decide) and isinstance(begun, a.Resolve):
         return _resolved(prompt, session, begun, draft)
     if isinstance(prompt, ask.Wait) or (isinstance(begun, a.TakeUp) and begun.tool == NOT_ON_FORM.id):
         return begun
     return None
+
+
+def _name(prompt: ask.SignOff, session: Session, draft: Draft) -> Part | Refused | Answer:
+    """A name, and when it was written: the form has a place for that beside it. Who types signs now."""
+    signer = draft.person("person")
+    if signer is None:
+        return person("person", "Which name?", session)
+    if prompt.role == WHO_TYPED or draft.has(FORM_TIME):
+        return a.Sign(signer)
+    progress = session.progress
+    last = clock_there(progress.at, progress.offset)
+    if not draft.has(_WHEN):
+        ways = (Choice(PLUS, f"{last}, as before", _SAME), Choice(NONE, "no time stands there", NONE))
+        return Part(_WHEN, "Which time stands beside the name? Type it as 9:14.", "number", ways)
+    typed = draft.text(_WHEN)
+    if typed in (_SAME, NONE):
+        return a.Sign(signer)
+    at = moment_on_form(typed, progress.at, progress.offset, None)
+    return Refused(at) if isinstance(at, str) else a.Sign(signer, at=typed)
 
 
 def _look(prompt: ask.Inspect, session: Session, begun: a.Look, draft: Draft) -> Part | Answer:
@@ -82,7 +101,7 @@ def decide(session: Session, prompt: Prompt, answer: Answer, stamp: Stamp) -> Ou
     if isinstance(prompt, ask.Inspect) and prompt.hold_point and isinstance(answer, a.Look):
         return _looked(session, prompt, answer, stamp)
     if isinstance(prompt, ask.SignOff) and isinstance(answer, a.Sign):
-        return Accepted(_signed(session, prompt, answer.person, stamp))
+        return _signed(session, prompt, answer, stamp)
     if isinstance(prompt, ask.Wait) and isinstance(answer, a.Value):
         return _waited(session, prompt, answer.text, stamp)
     return None
@@ -109,15 +128,23 @@ def _looked(session: Session, prompt: ask.Inspect, answer: a.Look, stamp: Stamp)
     )
 
 
-def _signed(session: Session, prompt: ask.SignOff, signer: Person, stamp: Stamp) -> e.SignedOff:
-    """A role with the name on the form, never with a key; who typed it in signs as at any run."""
-    typist = prompt.role == WHO_TYPED
-    return e.SignedOff(
-        **common(session, stamp, prompt),
-        role=prompt.role,
-        meaning=FROM_FORM if typist else meaning_of(prompt, signer.id),
-        person=signer,
-        key=session.keys.get(signer.id) if typist else None,
+def _signed(session: Session, prompt: ask.SignOff, answer: a.Sign, stamp: Stamp) -> Outcome:
+    """A role with the name and the time on the form, never with a key; who typed it in signs as at any run."""
+    typist, signer, progress = prompt.role == WHO_TYPED, answer.person, session.progress
+    fields = common(session, stamp, prompt)
+    if answer.at is not None and not typist:
+        at = moment_on_form(answer.at, progress.at, progress.offset, stamp.typed)
+        if isinstance(at, str):
+            return Refused(at)
+        fields["at"] = in_utc(at)
+    return Accepted(
+        e.SignedOff(
+            **fields,
+            role=prompt.role,
+            meaning=FROM_FORM if typist else meaning_of(prompt, signer.id),
+            person=signer,
+            key=session.keys.get(signer.id) if typist else None,
+        )
     )
 
 
