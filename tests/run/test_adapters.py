@@ -147,6 +147,33 @@ class TestAskedFor:
 
         assert f"W8 · setting · 5–100 N·m · depends on its adapter · {NEW} · {low}" == offered(offer)
 
+    def test_where_only_its_adapter_will_tell_nobody_is_told_that_no_tool_suits(self) -> None:
+        """Folded back, A3 may want more than 40 N·m of W8."""
+        run = asking(replace(SHORT, working_range=(Decimal(40), Decimal(100))), adapters=(A3,))
+
+        assert notices(run.plan, run.session.stock) == (
+            "Which tool suits stages 1 and 3 depends on its adapter.",
+            "No tool suits stage 2 (28.0 to 32.0 N·m) without a reason.",
+        )
+
+    def test_a_tool_that_may_suit_is_a_spare(self) -> None:
+        """W7 suits at 90°, W8 where A3 is folded back; of the bolt between them it is as ever."""
+        run = asking(LONG, replace(SHORT, working_range=(Decimal(40), Decimal(100))), adapters=(A3,))
+
+        assert ("Only W7 suits stage 2. There is no spare.",) == notices(run.plan, run.session.stock)
+
+    def test_without_a_lever_nothing_depends_on_the_adapter(self) -> None:
+        """It goes on at 90° only, and there W8 starts at 40 N·m or has 40 N·m as the least it is good for."""
+        late = replace(W8, minimum=Decimal(40))
+        low = replace(W8, working_range=(Decimal(40), Decimal(100)))
+
+        assert notices(asking(late, adapters=(A3,)).plan, asking(late, adapters=(A3,)).session.stock) == (
+            "No tool suits stages 1, 2 and 3 (28.0 to 32.0 N·m). Add one first.",
+        )
+        assert notices(asking(low, adapters=(A3,)).plan, asking(low, adapters=(A3,)).session.stock) == (
+            "No tool suits stages 1, 2 and 3 (28.0 to 32.0 N·m) without a reason.",
+        )
+
     def test_a_tool_that_needs_a_reason_for_sure_stands_before_one_that_may_need_one(self) -> None:
         """W7 is past its calibration; W8 would be below its working range if A3 stood at 90°."""
         old = replace(LONG, calibrated_on="2024-01-15", calibration_due="2025-01-15")
@@ -242,6 +269,22 @@ class TestAskedFor:
         run.answer(a.TakeUp("w8", adapter="a3", length="60", angle="90"))
 
         assert "A3 at 90°, the setting stays" in details(asked(run, ask.SetTool))
+
+    @pytest.mark.parametrize(
+        ("length", "angle", "told"),
+        [
+            ("60", "180", "A3 at 180° shortens the lever by 60 mm"),
+            ("60", "120", "A3 at 120° shortens the lever by 30.0 mm"),
+            ("-60", "180", "A3 at 180° lengthens the lever by 60 mm"),
+            ("60", "60", "A3 adds 60 mm to the lever, at 60° to it"),
+        ],
+    )
+    def test_folded_back_it_is_told_as_it_acts(self, length: str, angle: str, told: str) -> None:
+        """Beyond 90° what is longer makes the lever shorter: 60 mm × cos 120° are 30 mm less."""
+        run = asking(SHORT)
+        run.answer(a.TakeUp("w8", adapter="a3", length=length, angle=angle))
+
+        assert told in details(asked(run, ask.SetTool))
 
     def test_it_comes_off_before_a_pull_that_does_not_ask_for_it(self) -> None:
         """The bolt of the bracket has no room for it; then it goes on again, its length known by now."""

@@ -5,8 +5,11 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
-from clampbook.tools.label import WIDTH, label
-from clampbook.tools.model import LastCheck, Tool, Trouble, Use, Withdrawn
+import pytest
+
+from clampbook.tools.label import WIDTH, adapter_words, label
+from clampbook.tools.model import Adapter, LastCheck, Tool, Trouble, Use, Withdrawn
+from clampbook.units import Quantity
 
 SERIAL = "HM-0118-ALPHA-27-OF-THE-SLIPWAY"
 
@@ -50,3 +53,19 @@ def test_what_happened_to_it_stands_before_its_scale() -> None:
 
     assert "W1 check before use: dropped on 2026-03-02  no. HM-7" == label(tool(serial="HM-7"), Use(troubles=(fell,)))
     assert "W1 check before use: suspect since 2026-03-03" == label(tool(), Use(troubles=(fell, suspected)))
+
+
+@pytest.mark.parametrize(
+    ("length", "angle", "told"),
+    [
+        ("160", "45", "A2, 160 mm longer, at 45°"),
+        ("160", "180", "A2, lever 160 mm shorter at 180°"),
+        ("160", "120", "A2, lever 80.0 mm shorter at 120°"),
+        ("-160", "180", "A2, lever 160 mm longer at 180°"),
+    ],
+)
+def test_an_adapter_folded_back_is_told_by_what_it_does(length: str, angle: str, told: str) -> None:
+    """What makes a lever longer straight on makes it shorter beyond 90°, by 160 mm × cos 120° at 120°."""
+    folded = Adapter(id="a2", name="A2", extension=Quantity(Decimal(length), "mm"), offset=Decimal(angle))
+
+    assert told == adapter_words(folded)

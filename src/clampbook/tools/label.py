@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from decimal import Decimal
 
+from clampbook.tools.lever import turned_back
 from clampbook.tools.model import WORKING, Adapter, Tool, Trouble, Use, way_word
 from clampbook.tools.setting import scale
 from clampbook.tools.state import due_on, state, unchecked
@@ -69,6 +70,8 @@ def of_the_lever(adapter: Adapter) -> str:
     length, angle = adapter.extension, adapter.offset
     if length is None:
         return "length and angle asked at pick up" if angle is None else f"length asked at pick up{_at(angle)}"
+    if (back := turned_back(adapter)) is not None and angle is not None:
+        return f"lever {show(abs(back.value), back.unit)} {'shorter' if back.value < 0 else 'longer'}{_at(angle)[1:]}"
     change = f"{show(abs(length.value), length.unit)} {'shorter' if length.value < 0 else 'longer'}"
     return f"{change}, angle asked at pick up" if angle is None else change + _at(angle)
 

@@ -94,6 +94,15 @@ def reach_of(lever: Quantity, extension: Quantity, offset: Decimal) -> Reach | N
     return Reach(length, effective) if length > 0 and effective > 0 else None
 
 
+def turned_back(adapter: Adapter) -> Quantity | None:
+    """Change of the lever by an adapter beyond 90°, below zero where it shortens it; None for any other, whose length
+    says which of both it does."""
+    length, angle = adapter.extension, adapter.offset
+    if length is None or angle is None or cosine(angle) >= 0:
+        return None
+    return Quantity(_WORK.multiply(length.value, cosine(angle)), length.unit)
+
+
 @lru_cache(maxsize=256)
 def cosine(degrees: Decimal) -> Decimal:
     """The cosine of an angle in degrees to 40 digits, exact where it is a half, one or nought."""

@@ -49,6 +49,11 @@ class Ranked(Struct, frozen=True):
         return self.fit.cannot is None and self.at_right_angle is not None and not self.at_right_angle.suits
 
     @property
+    def may_suit(self) -> bool:
+        """True where nothing but its adapter will tell whether somebody has to give a reason."""
+        return self.open and not self.fit.against
+
+    @property
     def suitable(self) -> bool:
         """True where nobody has to give a reason for taking it, as far as can be told."""
         return self.fit.suits and not self.open
@@ -111,6 +116,8 @@ def through(tool: Tool, demand: Demand, at: Circumstances, adapter: Adapter) -> 
     )
     if fit.cannot is None and tool.lever is None and adapter.offset is not None and cosine(adapter.offset) != 0:
         fit = Fitness(cannot=no_lever(tool, adapter).sentence)
+    elif fit.cannot is None and tool.lever is None:  # at 90° only, which is known
+        fit = replace(fit, cannot=unchanged.fit.cannot, against=unchanged.fit.against)
     fit = replace(fit, notes=(*fit.notes, *_at_right_angle(tool, fit, unchanged.fit)))
     return Ranked(tool, fit, last=unchanged.last, adapter=adapter, at_right_angle=unchanged.fit)
 

@@ -62,6 +62,8 @@ def _lack(each: Outlook) -> tuple[str, str] | None:
     suitable, demand = each.suitable, each.wanted.demand
     if each.lacking:
         return f"No {demand.adapter} in tools.toml for", ". Add one first."
+    if any(one.may_suit for one in each.ranking):
+        return None if suitable else ("Which tool suits", " depends on its adapter.")
     starts = [one.fit.reads_from for one in suitable if one.fit.reads_from is not None]
     if starts and len(starts) == len(suitable):
         return "No tool for", f" shows less than {show(min(starts), demand.unit or '')}."

@@ -8,8 +8,8 @@ from clampbook.figures import Ends, beside, in_two_units, show_exactly, show_jud
 from clampbook.run.events import Ends as Written
 from clampbook.run.plan import Plan
 from clampbook.tools.aim import Aim
-from clampbook.tools.lever import cosine
-from clampbook.units import plain, show_window, side_by_side
+from clampbook.tools.lever import cosine, turned_back
+from clampbook.units import plain, show, show_window, side_by_side
 
 _UNCHANGED = {True: "the reading stays", False: "the setting stays"}  # whether the tool shows one
 WINDOW = "window"  # how the line begins that says where a value must lie
@@ -36,6 +36,10 @@ def lever_line(aim: Aim) -> tuple[str, ...]:
     assert length is not None, "an aim is worked out through it"
     if adapter.offset is not None and cosine(adapter.offset) == 0:
         return (f"{name} at {show_exactly(adapter.offset, '°')}, {_UNCHANGED[aim.reading]}",)
+    if (back := turned_back(adapter)) is not None and adapter.offset is not None:
+        does = "shortens" if back.value < 0 else "lengthens"
+        at = show_exactly(adapter.offset, "°")
+        return (f"{name} at {at} {does} the lever by {show(abs(back.value), back.unit)}",)
     more = f"{show_exactly(abs(length.value), length.unit)} {'from' if length.value < 0 else 'to'} the lever"
     at = f"at {show_exactly(adapter.offset, '°')} to it" if adapter.offset else "straight on"
     return (f"{name} {'takes' if length.value < 0 else 'adds'} {more}, {at}",)
