@@ -204,7 +204,9 @@ class Typist:
         return "-" if row is None or row.get("set_to") is None else f"{row['set_to']} {row['unit']}"
 
     def zero_tool(self, prompt: Prompt) -> str:
-        """How its zero was found first."""
+        """How its zero was found first; nobody at the bench looked at it after the work."""
+        if "after the work" in str(prompt["text"]):
+            return "-"
         row = self.form.ahead(("tool_zeroed",), lambda line: line["tool"] == prompt["tool"])
         return "-" if row is None else values(prompt).get(row["state"], "-")
 

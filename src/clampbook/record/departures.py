@@ -205,7 +205,7 @@ def _tool(event: ToolTaken | ToolZeroed | ToolDropped | ToolSuspected) -> Iterat
                 facts: Row = {"tool": event.tool.id, "reason": event.reason, "against": against(event)}
                 yield Departure("unsuitable tool", facts)
         case ToolZeroed():
-            if event.state != "good":
+            if event.state != "good" and not (event.after and event.state == "not written"):  # no step asks for it
                 yield Departure(f"zero {event.state}", {"tool": event.tool})
         case ToolDropped():
             used_again = event.going_on is not None

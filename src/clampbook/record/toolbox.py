@@ -85,7 +85,7 @@ def _follow(latest: dict[str, _Used], event: ToolEvent) -> None:
             there = event.at_fastener
             used.add("set", event, step=event.step, to=event.value, unit=event.unit, set_to_at_fastener=there)
         case ToolZeroed():
-            used.add("zero", event, found=event.state)
+            used.add("zero", event, found=event.state, after=event.after)
         case ToolDropped():
             used.add("dropped", event, gone_on_with=event.going_on is not None, reason=event.going_on)
         case ToolSuspected():

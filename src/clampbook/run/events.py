@@ -178,6 +178,7 @@ class ToolZeroed(EventBase, frozen=True, kw_only=True, tag="tool_zeroed"):
 
     tool: str
     state: Literal["good", "wrong", "unknown", "not written"]
+    after: Literal[True] | None = None  # it stands on a paper form as that after the work
 
 
 class ToolDropped(EventBase, frozen=True, kw_only=True, tag="tool_dropped"):
@@ -784,7 +785,7 @@ def read(line: bytes) -> Event:
     return _decoder.decode(line)
 
 
-_OF_A_FORM: dict[type[EventBase], str] = {Opened: "form", PaperTime: "until", WaitBegun: "blank"}
+_OF_A_FORM: dict[type[EventBase], str] = {Opened: "form", PaperTime: "until", WaitBegun: "blank", ToolZeroed: "after"}
 
 
 def fields(event: Event) -> dict[str, Any]:

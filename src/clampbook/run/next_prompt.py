@@ -20,6 +20,7 @@ from clampbook.run.fold.fastener import NOT_SNUG, seated
 from clampbook.run.fold.frames import at_hand, to_be_drawn
 from clampbook.run.fold.passes import round_at
 from clampbook.run.fold.renewal import budget_used_up
+from clampbook.run.in_hand.ask_for import zero_after
 from clampbook.run.kinds.pulls import due
 from clampbook.run.last_run import offering
 from clampbook.run.plan import Step
@@ -157,6 +158,9 @@ def _who_left(session: Session, position: str) -> str:
 
 def _at_the_end(session: Session) -> ask.Prompt:
     plan, progress = session.plan, session.progress
+    zero = zero_after(session)
+    if zero is not None:
+        return zero
     item = next_item(plan, progress, at_end=True) if not progress.not_accepted else None
     if item is not None:
         return item

@@ -139,6 +139,7 @@ class InHand(Struct, frozen=True, kw_only=True):
     set_blank: bool = False  # no setting stands on the paper form
     set_for: Decimal | None = None  # the target of the pulls that a form has this setting for
     zeroed: bool = False
+    zeroed_after: bool = False  # its zero after the work was read off a paper form
     good_since: int = 0  # line of the last good zero, or of taking it up
     adapter: Adapter | None = None
     demanded: str | None = None  # the adapter that the procedure asked for when it was picked up

@@ -189,10 +189,11 @@ class SetTool(Aimed, frozen=True):
 
 
 class ZeroTool(Struct, frozen=True):
-    """Look at the tool's zero with no load: good, wrong, or unknown."""
+    """Look at the tool's zero with no load: good, wrong, or unknown; on a form also how it was `after` the work."""
 
     tool: Tool
     where: Where
+    after: bool = False
 
 
 class Due(Struct, frozen=True):

@@ -6,6 +6,7 @@ import dataclasses
 import sys
 import tomllib
 from pathlib import Path
+from typing import Literal
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
@@ -19,7 +20,7 @@ from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Refused
-from clampbook.run.asked import keys
+from clampbook.run.asked import keys, sentence
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.parts import begin, next_part, take
 from clampbook.run.lines import stored
@@ -77,8 +78,8 @@ def test_a_name_stands_on_the_form_and_whoever_typed_it_in_typed_theirs() -> Non
 
 
 def test_zero_is_asked_once_for_each_tool() -> None:
-    """A form has one box for it, however often the tool comes."""
-    assert len([event for event in typed().events if isinstance(event, e.ToolZeroed)]) == 1
+    """A form has one box for it before the work and one after it, however often the tool comes."""
+    assert [event.after for event in typed().events if isinstance(event, e.ToolZeroed)] == [None, True]
 
 
 def test_each_tool_keeps_its_number_from_stage_to_stage() -> None:
@@ -171,3 +172,58 @@ def test_a_time_beside_a_name_is_not_before_the_last_one() -> None:
     early = next_part(form.prompt, form.session, named.adding("signed at", "2026-02-27 8:30"))
     assert isinstance(early, Refused)
     assert next_part(form.prompt, form.session, named.adding("signed at", "same")) == (a.Sign(INES),)
+
+
+def zero_after(state: Literal["good", "wrong", "unknown", "not written"]) -> tuple[Bench, list[str]]:
+    """A form with this zero after the work, and what was asked of it."""
+    form = Bench(plan(procedure((HEAD,), (tighten(HEAD), tighten(HEAD, 2))), "invented", late=True), (W5, G1))
+    said = []
+    while not isinstance(form.prompt, ask.Ended):
+        given = form.steady()
+        if isinstance(form.prompt, ask.ZeroTool) and form.prompt.after:
+            said.append(sentence(form.prompt))
+            given = a.Zero(state)
+        assert isinstance(form.answer(given), Accepted), form.prompt
+    return form, said
+
+
+def zeros(form: Bench) -> list[tuple[str, bool]]:
+    """What the record has of zeros: how they were, and which are those after the work."""
+    record = tomllib.loads(build(*frozen(form)).decode())
+    return [(zero["found"], zero.get("after", False)) for tool in record["tool"] for zero in tool.get("zero", ())]
+
+
+def departed(form: Bench) -> list[str]:
+    """The kinds of all that departs."""
+    record = tomllib.loads(build(*frozen(form)).decode())
+    return [each["kind"] for row in record.get("deviation", ()) for each in row["departed"]]
+
+
+def test_zero_after_the_work_is_asked_once_at_its_end() -> None:
+    """The form has a box for it beside each tool that has one."""
+    form, said = zero_after("good")
+
+    assert said == [f"{W5.name}: after the work, did it read zero with no load, on the form?"]
+    assert zeros(form) == [("good", False), ("good", True)]
+    assert departed(form) == []
+    assert disagreement(build(*frozen(form))) is None
+
+
+def test_no_zero_after_the_work_is_no_deviation() -> None:
+    """No step asks for it."""
+    form, _ = zero_after("not written")
+
+    assert zeros(form) == [("good", False), ("not written", True)]
+    assert departed(form) == []
+    assert form.session.progress.deviations == 0
+
+
+def test_a_zero_that_was_wrong_after_the_work_brings_its_pulls_in_question() -> None:
+    """Back to the last one that was good."""
+    form, _ = zero_after("wrong")
+
+    assert departed(form) == ["zero wrong"]
+    (asked_about,) = form.session.progress.in_question
+    (before, _) = (event.seq for event in form.events if isinstance(event, e.ToolZeroed))
+    assert (asked_about.tool, asked_about.since, asked_about.pulled) == (W5.id, before, True)
+    assert disagreement(build(*frozen(form))) is None

@@ -10,8 +10,10 @@ from clampbook.record.form.blocks import Block, Box, Boxes, Drawing, Head, Rows,
 from clampbook.record.form.chosen import Taken
 from clampbook.record.form.places import packed
 from clampbook.run.fold.counts import counted_new
+from clampbook.run.fold.tools import WANTS_ZERO
 from clampbook.run.plan import Plan
 from clampbook.run.told.places import named
+from clampbook.tools.model import Tool
 from clampbook.tools.state import due_on
 
 _TOOLS = 4  # rows for tools that are picked up
@@ -104,10 +106,15 @@ def _kinds(group: Group) -> str:
 def _tools(taken: Taken) -> Iterator[Block]:
     yield Section("Tools", "as marked on each. Does it read zero with no load?")
     known = dict.fromkeys(each.tool for each in taken.choices)
-    rows = [(tool.name, tool.serial or "", tool.unit, str(due_on(tool) or ""), "", "") for tool in known]
+    rows = [(tool.name, tool.serial or "", tool.unit, str(due_on(tool) or ""), *_zeros(tool)) for tool in known]
     rows += [("",) * 6] * max(2, _TOOLS - len(rows))
     head = ("Tool", "Serial number", "Unit", "Calibration due", "Zero before", "Zero after")
     yield Rows(head, (14, 20, 11, 17, 13, 13), tuple(rows))
+
+
+def _zeros(tool: Tool) -> tuple[str, str]:
+    """Boxes for its zero, before and after: a setting tool has none."""
+    return ("", "") if tool.kind in WANTS_ZERO else ("–", "–")
 
 
 def _adapters(plan: Plan) -> Iterator[Block]:

@@ -102,7 +102,7 @@ def _what(telling: Telling, kind: str, row: Row) -> str:
                 return f"set to {set_to}"
             return f"set to {set_to} ({quantity(number(there), unit)} at the fastener)"
         case "zero":
-            return f"zero: {row['found']}"
+            return f"zero{' after the work' if row.get('after') else ''}: {row['found']}"
         case "dropped":
             return f"dropped, {'used again' if row['gone_on_with'] else 'not used again'}{reason}"
         case "suspected":

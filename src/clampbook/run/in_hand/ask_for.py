@@ -33,6 +33,7 @@ from clampbook.run.prompts import (
     ZeroTool,
 )
 from clampbook.run.session import Session
+from clampbook.run.told.places import where
 from clampbook.tools.adapting import of_kind, serves
 from clampbook.tools.against import NoGauge, cause, clause
 from clampbook.tools.aim import Aim, aim_at
@@ -92,6 +93,18 @@ def _as_on_form(
     if held.tool.kind == "setting" and beside is None and not known:
         return SetTool(place, aim, _units(progress, held), finished_before=True)
     return aim
+
+
+def zero_after(session: Session) -> ZeroTool | None:
+    """The zero after the work, which a paper form has a box for beside each tool that has one; None where all were
+    asked, as at the work, where nobody looks at it then."""
+    plan, progress = session.plan, session.progress
+    if not plan.late:
+        return None
+    for held in sorted(progress.hand.values(), key=lambda each: each.taken):
+        if held.tool.kind in WANTS_ZERO and not held.zeroed_after:
+            return ZeroTool(held.tool, where(plan, progress, len(plan.steps) - 1), after=True)
+    return None
 
 
 def _taking(session: Session, demand: Demand, place: Where) -> TakeTool:
@@ -270,6 +283,8 @@ def wanted_at(prompt: Prompt, session: Session) -> tuple[Demand, Where] | None:
             return None if pull is None else wanted_at(pull, session)
         case TakeTool(need="measure"):
             return _measured_at(prompt.where, session)
+        case ZeroTool(after=True):
+            return None
         case Align() | TakeTool() | Tighten() | SetTool() | Recheck() | Turn() | ZeroTool():
             place = prompt.where
         case Measure(part=part):

@@ -106,7 +106,8 @@ def _tool(prompt: ask.TakeTool | ask.SetTool | ask.ZeroTool) -> str:
         case ask.SetTool():
             return f"{prompt.tool.name}: what is it set to, on the form? Type number and unit."
         case ask.ZeroTool():
-            return f"{prompt.tool.name}: did it read zero with no load, on the form?"
+            when = "after the work, " if prompt.after else ""
+            return f"{prompt.tool.name}: {when}did it read zero with no load, on the form?"
         case _ as never:
             assert_never(never)
 

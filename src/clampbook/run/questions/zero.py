@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from msgspec.structs import replace
 
 from clampbook.ledger.stamp import Stamp
@@ -55,12 +57,17 @@ def decide(session: Session, prompt: ZeroTool, answer: Answer, stamp: Stamp) -> 
     """Take how the zero was found."""
     if not isinstance(answer, Zero):
         return Refused("Choose 1 to 3.")
-    return Accepted(e.ToolZeroed(**common(session, stamp, prompt), tool=prompt.tool.id, state=answer.state))
+    after: Literal[True] | None = True if prompt.after else None
+    return Accepted(
+        e.ToolZeroed(**common(session, stamp, prompt), tool=prompt.tool.id, state=answer.state, after=after)
+    )
 
 
 def fold(plan: Plan, progress: Progress, event: e.ToolZeroed) -> Progress:
     """One that is not good is asked about."""
     held = progress.hand[event.tool]
+    if event.after:
+        held = replace(held, zeroed_after=True)
     if event.state == "not written":
         return hold(progress, event.tool, replace(held, zeroed=True))
     if event.state == "good":
@@ -83,11 +90,11 @@ def acts(line: Line, event: e.ToolZeroed) -> tuple[Act, ...]:
 def tell(event: e.ToolZeroed, plan: Plan, tools: Tools) -> str:
     """Tell how it was found."""
     del plan
-    name = name_of(event.tool, tools)
+    name, after = name_of(event.tool, tools), " after the work" if event.after else ""
     told = {
-        "good": " reads zero",
-        "wrong": " does not read zero",
-        "unknown": ": zero not known",
-        "not written": ": no zero on the form",
+        "good": f" reads zero{after}",
+        "wrong": f" does not read zero{after}",
+        "unknown": f": zero{after} not known",
+        "not written": f": no zero{after} on the form",
     }
     return f"{name}{told[event.state]}."
