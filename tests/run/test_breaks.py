@@ -482,6 +482,19 @@ class TestLookingBack:
 
         assert "is it as Ines left it?" == asked(run, ask.Inspect).ask
 
+    def test_how_the_step_was_left_is_no_look_back(self) -> None:
+        """Two bolts are looked back at, as two of two: the question about bolt 3 before them is at its own step."""
+        run = at_first_pull(bolts(5))
+        value(run, "30")
+        value(run, "30")
+        run.answer(a.HandTo(TOMAS))
+
+        assert (None, None) == (asked(run, ask.StepState).where.again, asked(run, ask.StepState).where.reason)
+        run.answer(a.Found("not started"))
+        assert ((1, 2), "looking back") == (asked(run, ask.Inspect).where.again, asked(run, ask.Inspect).where.reason)
+        run.answer(a.Look("yes"))
+        assert (2, 2) == asked(run, ask.Inspect).where.again
+
     def test_the_note_of_another_step_does_not_stand_there(self) -> None:
         """The look back is at bolt 1 of the head, the step at hand is that of a side screw."""
         head, side = bolts(1), bolts(1, "Side screws", 11)

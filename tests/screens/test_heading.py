@@ -58,5 +58,6 @@ def test_in_a_narrow_line_a_look_back_leaves_room_for_the_person() -> None:
     for _ in range(2):
         value(run, "30")
     run.resume(gap=3600)
+    run.answer(a.Found("not started"))
 
     assert "looking back 1 of 2 · Ines" == heading(run.prompt, run.session, 36).strip()

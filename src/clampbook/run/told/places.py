@@ -10,7 +10,7 @@ from clampbook.procedure.model import Group, Measure
 from clampbook.procedure.naming import joint_key, own
 from clampbook.procedure.naming import within_a_sentence as within_a_sentence
 from clampbook.run.plan import Plan, Step
-from clampbook.run.progress import Progress, Standing, standing
+from clampbook.run.progress import LOOKING_BACK, Frame, Progress, Standing, standing
 from clampbook.run.prompts import Where
 from clampbook.run.told.clamp_loads import planned
 from clampbook.run.told.lengths import kind
@@ -47,8 +47,8 @@ def where(plan: Plan, progress: Progress, index: int, position: str | None = Non
     """The place of a plan step (from 0); `position` is another one than the step's where work is inserted for it."""
     step = plan.steps[min(index, len(plan.steps) - 1)]
     stage = plan.stage_of(step)
-    top = progress.frames[-1]
-    inserted = len(progress.frames) > 1
+    top = _told_of(progress, position)
+    inserted = top is not progress.frames[0]
     who = position if position is not None else step.position
     group = plan.group_of.get(who) if who else None
     joint = plan.joint_at(who, step.stage)
@@ -87,6 +87,15 @@ def _drawn(progress: Progress, step: Step) -> tuple[int, int, int] | None:
     if sample is None or step.position not in sample.chosen:
         return None
     return sample.size, len(sample.order), sample.added
+
+
+def _told_of(progress: Progress, position: str | None) -> Frame:
+    """The frame that a question belongs to: a look back has only what is asked of the position looked at; what else is
+    asked meanwhile, such as how the step at hand was left, is none of the looks."""
+    top = progress.frames[-1]
+    if top.reason != LOOKING_BACK or any(work.position == position for work in top.prologue[:1]):
+        return top
+    return next(frame for frame in reversed(progress.frames) if frame.reason != LOOKING_BACK)
 
 
 def _begun_again(state: Standing) -> int:
