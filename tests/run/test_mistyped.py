@@ -91,7 +91,7 @@ class TestLessAnEarlierValue:
         run = self.lengths()
         assert "Cap bolt 2 is outside its window: 0.24 mm." == sentence(asked(run, ask.Decide))
 
-        told = typed(run, correct(run), "1", "84.98", "1")
+        told = typed(run, correct(run), "1", "84.98", "2")
 
         assert [
             "Which value was mistyped?",
@@ -105,7 +105,7 @@ class TestLessAnEarlierValue:
     def test_still_outside_it_is_decided_about_with_what_it_is_now(self) -> None:
         """84.90 leaves 0.23 mm; the length when tight was mistyped as well."""
         run = self.lengths()
-        typed(run, correct(run), "1", "84.90", "1")
+        typed(run, correct(run), "1", "84.90", "2")
         assert "Cap bolt 2 is outside its window: 0.23 mm." == sentence(asked(run, ask.Decide))
 
         told = typed(run, correct(run), "2", "85.05", "1")
@@ -117,7 +117,7 @@ class TestLessAnEarlierValue:
     def test_outside_its_own_window_the_free_length_is_decided_about(self) -> None:
         """84.60 mm is shorter than is allowed, and leaves 0.53 mm: both are asked about, and no pull is asked again."""
         run = self.lengths()
-        typed(run, correct(run), "1", "84.60", "1")
+        typed(run, correct(run), "1", "84.60", "2")
 
         assert "1.1/2" == asked(run, ask.Decide).where.id
         run.answer(a.Resolve("concession", person=OKKE, reason="no other one"))
@@ -132,7 +132,7 @@ class TestLessAnEarlierValue:
         run = self.at_the_pull()
         assert "stretch beyond its window" == asked(run, ask.Decide).cause
 
-        typed(run, correct(run), "1", free, "1")
+        run.answer(a.Correct(free, "a second person saw it", events_of(run, e.Measured)[0].seq, OKKE))
 
         assert ("over" == asks) == isinstance(run.prompt, ask.Decide)
         assert ("under" == asks) == isinstance(run.prompt, ask.Tighten)

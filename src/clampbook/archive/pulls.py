@@ -7,9 +7,11 @@ from collections.abc import Iterator, Mapping
 from types import MappingProxyType
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from clampbook.archive.foreign import Table, moment, number, rows
 from clampbook.procedure.naming import own
+from clampbook.record.standing import as_pumped_up
 
 _MOST = 120  # characters of a text
 _WITH_TARGET = frozenset({"pull", "turn"})
@@ -75,10 +77,12 @@ class Pull(Struct, frozen=True, kw_only=True, gc=False):
 
 class OfPlan(Struct, frozen=True):
     """Words of the plan about stages by their numbers that the record does not have: the name of what a measure stage
-    measures, and of several joints the number by which each stage is told."""
+    measures, of several joints the number by which each stage is told, and the stages whose pressure a tensioner puts
+    on."""
 
     measured: Mapping[int, str] = MappingProxyType({})
     numbered: Mapping[int, int] = MappingProxyType({})
+    tensioned: tuple[int, ...] = ()
 
 
 NOTHING_SAID = OfPlan()
@@ -110,11 +114,24 @@ def pulls(record: Table, plan: OfPlan = NOTHING_SAID) -> Iterator[Pull]:
     stages = _stages(record)
     homes, serials = _homes(record), _serials(record)
     before: float | None = None
+    made: dict[tuple[int, str], Pull] = {}
     for row in rows(record, "reading"):
         pull = _pull(row, stages, homes, serials, before, plan)
-        if pull is not None:
-            before = pull.time if pull.time is not None else before
-            yield pull
+        if pull is None:
+            continue
+        first = _put_right(row, pull, made)
+        if first is not None:
+            pull = replace(pull, at=first.at, time=first.time, seconds=first.seconds)
+        elif pull.time is not None:
+            before = pull.time
+        made[pull.line, pull.step] = pull
+        yield pull
+
+
+def _put_right(row: Table, pull: Pull, made: Mapping[tuple[int, str], Pull]) -> Pull | None:
+    """The pull that a row puts right: its number is another one, and it was made when it was made."""
+    line = row.get("corrects")
+    return made.get((line, pull.step)) if isinstance(line, int) else None
 
 
 def has_measured(record: Table) -> bool:
@@ -142,6 +159,8 @@ def _pull(
     at = told("at", "")
     time = moment(at)
     low, standing = told("window_from", ""), told("standing", "")
+    if told("outcome") == "under" and row.get("stage") in plan.tensioned:
+        standing = as_pumped_up(standing)
     target, written = known.target_of(low) if known is not None and kind in _WITH_TARGET else (None, "")
     return Pull(
         line=line,

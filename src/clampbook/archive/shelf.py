@@ -33,6 +33,7 @@ class _Stage(Struct, frozen=True):
     number: int
     do: str
     what: Any = None
+    tensions: Any = None
 
 
 class _Joint(Struct, frozen=True):
@@ -128,7 +129,10 @@ def _of_plan(run: RunFolder) -> OfPlan:
         return NOTHING_SAID
     joints = () if plan.several is None else plan.several.joints
     numbered = numbers_told([stage.number for stage in plan.stages], [joint.stages for joint in joints])
-    return OfPlan({stage.number: text(stage.what) for stage in plan.stages if stage.do == "measure"}, numbered)
+    tensioned = tuple(stage.number for stage in plan.stages if stage.tensions is True)
+    return OfPlan(
+        {stage.number: text(stage.what) for stage in plan.stages if stage.do == "measure"}, numbered, tensioned
+    )
 
 
 def _bytes(one: Lying) -> bytes:

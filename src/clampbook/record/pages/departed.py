@@ -60,7 +60,23 @@ def told(telling: Telling, row: Row) -> str:
 
 def words(telling: Telling, row: Row) -> str:
     """The same without a mark."""
-    return "; ".join(dict.fromkeys(_one(telling, each) for each in row["departed"]))
+    return "; ".join(
+        dict.fromkeys(_one(telling, each) + _put_right_before(telling, row, each) for each in row["departed"])
+    )
+
+
+def _put_right_before(telling: Telling, row: Row, each: Row) -> str:
+    """Name the value that was put right where a difference came into its window by it: what it was, and what it is."""
+    if each["kind"] != "corrected into its window":
+        return ""
+    at_line = [one for one in telling.rows("reading") if one["line"] == row["line"] and one["step"] != row.get("step")]
+    now = next((one for one in at_line if one["stage"] < row.get("stage", 0)), None)
+    if now is None:
+        return ""
+    lines = (one for one in telling.rows("reading") if one["line"] == now["corrects"] and one["step"] == now["step"])
+    before = next(lines, None)
+    was = "" if before is None else f"{_typed(before, 'typed', 'in_all')} to "
+    return f": {telling.measured(now['stage'])} {was}{_typed(now, 'typed', 'in_all')}"
 
 
 def _mark(row: Row) -> str:

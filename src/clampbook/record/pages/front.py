@@ -237,6 +237,8 @@ def _decision(telling: Telling, row: Row, of: Row) -> str:
     """Tell what was chosen, why and when, and who wrote it down where that was somebody else than of the deviation."""
     wider = row.get("scope") not in (None, "fastener")
     chosen = "nothing on the form" if row["choice"] == NOTHING_WRITTEN else row["choice"]
+    if chosen == "measure again" and telling.pumped_up(of) and any(each["kind"] == "under" for each in of["departed"]):
+        chosen = "pump up and read again"
     choice = f"{chosen}, {row['scope']}" if wider else chosen
     person = f" by {row['person_name']} ({telling.given_as(row)})" if row.get("person_name") else ""
     back = f", back to stage {telling.stage(row['back_to_stage'])}" if row.get("back_to_stage") else ""

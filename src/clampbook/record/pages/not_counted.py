@@ -9,6 +9,7 @@ from clampbook.record.pages.blocks import Block, Heading, Table
 from clampbook.record.pages.chart import place, value_of
 from clampbook.record.pages.marks import outcome
 from clampbook.record.pages.telling import Row, Telling, as_typed, listed, number, quantity
+from clampbook.record.standing import as_pumped_up
 
 _COUNTS = "counts"
 
@@ -23,7 +24,7 @@ def not_counted(telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:
     alike: dict[tuple[str, ...], list[Row]] = {}
     for row in rows:
         alone = str(row["line"]) if value_of(row) is not None or "unmoved_up_to" in row else ""
-        key = (outcome(row), _showed(row), telling.hand(row), _why(row), telling.by(row), alone)
+        key = (outcome(row), _showed(row), telling.hand(row), _why(telling, row), telling.by(row), alone)
         alike.setdefault(key, []).append(row)
     measured = all(row["kind"] == "measurement" for row in rows)
     yield Heading(f"{'Measured' if measured else 'Done'} here, no longer counted", level=3)
@@ -58,9 +59,12 @@ def _showed(row: Row) -> str:
     return ""
 
 
-def _why(row: Row) -> str:
+def _why(telling: Telling, row: Row) -> str:
     words = [str(row["cause"])] if "cause" in row else []
-    words += [row["standing"]] if row["standing"] not in (_COUNTS, *words) else []
+    standing = (
+        as_pumped_up(row["standing"]) if row["outcome"] == "under" and telling.pumped_up(row) else row["standing"]
+    )
+    words += [standing] if standing not in (_COUNTS, *words) else []
     words += [f"voids line {row['voids']}"] if row.get("voids") else []
     words += [f"corrects line {row['corrects']}, {_known(row['known'])}"] if row.get("known") else []
     return ", ".join(words)

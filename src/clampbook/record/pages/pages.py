@@ -70,7 +70,7 @@ def blocks(
 ) -> Iterator[Block]:
     """Give what stands on the pages, in its order; `since` is what was found out after the run was closed, `log` is
     where the book's log stood before the run was sealed."""
-    telling = Telling(record, given(record, attached), plan.numbered)
+    telling = Telling(record, given(record, attached), plan.numbered, plan.stages)
     picture = small_picture(plan, telling) if plan.stages else None  # an addendum holds words and no work
     yield from front(plan, telling, picture, since)
     yield from sign_offs(telling)

@@ -32,9 +32,11 @@ class Column:
 
 def of_readings(telling: Telling, rows: Sequence[Row], planned: Ends | None) -> list[Plain]:
     """The table of pulls that show a number; `planned` is the window that the heading has."""
-    unit = rows[0].get("judged_unit") or ""
+    unit, rows = rows[0].get("judged_unit") or "", telling.when_made(rows)
     columns = [_place(rows), Column("Outcome", outcome), Column(unit, _judged, right=True)]
     columns += _windows(rows, planned) + _as_read(telling, rows) + _alike(telling, rows)
+    if any("corrects" in row for row in rows):
+        columns.append(Column("Corrected", lambda row: f"line {row['line']}" if "corrects" in row else ""))
     return [*_said_once(telling, rows), panels(rows, columns)]
 
 

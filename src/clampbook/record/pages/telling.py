@@ -10,6 +10,7 @@ from typing import Any
 
 from clampbook.figures import digits_beside
 from clampbook.people import NOT_NAMED
+from clampbook.procedure.model import Measure, Stage
 from clampbook.record.pages.given import Given
 from clampbook.run.told.places import at_one_joint, bolt_named, bolts_named
 from clampbook.text import started
@@ -26,8 +27,15 @@ _IN_FULL = 10  # seconds
 class Telling:
     """The words of one record: names of people and tools, and times as short as they can be and still be clear."""
 
-    def __init__(self, record: Row, given: Given | None = None, numbered: Mapping[int, int] | None = None) -> None:
+    def __init__(
+        self,
+        record: Row,
+        given: Given | None = None,
+        numbered: Mapping[int, int] | None = None,
+        stages: Sequence[Stage] = (),
+    ) -> None:
         self.record = record
+        self._measures = {stage.number: stage for stage in stages if isinstance(stage, Measure)}
         self._numbered = numbered or {}
         self._to = "%H:%M" if record.get("from_paper") else "%H:%M:%S"  # nobody writes seconds on a form
         self.given = given or Given()
@@ -87,6 +95,21 @@ class Telling:
     def stage(self, number: int) -> int:
         """The number by which a stage of the plan is told: at each of several joints they begin at 1."""
         return self._numbered.get(number, number)
+
+    def measured(self, number: int) -> str:
+        """Name the measure of a stage as the procedure has it, such as "Free length"."""
+        stage = self._measures.get(number)
+        return f"stage {self.stage(number)}" if stage is None else stage.what
+
+    def pumped_up(self, row: Row) -> bool:
+        """True of the pressure of a tensioner at this stage: what is under is pumped up further, and read again."""
+        stage = self._measures.get(row.get("stage", 0))
+        return stage is not None and stage.tensions is True
+
+    def when_made(self, rows: Sequence[Row]) -> list[Row]:
+        """The same rows, what was put right at the time at which it was pulled or measured."""
+        first = {(row["line"], row["step"]): row for row in self.rows("reading")}
+        return [{**row, "at": _first(row, first)["at"]} if "corrects" in row else row for row in rows]
 
     def hand(self, row: Row) -> str:
         """The tool of a row with what was on it: "W7+A1"; nothing where there was none."""
@@ -204,6 +227,13 @@ def listed(positions: Iterable[str]) -> str:
         else:
             found.append([position])
     return ", ".join(f"{run[0]}–{run[-1]}" if len(run) > 2 else ", ".join(run) for run in found)
+
+
+def _first(row: Row, at_line: Mapping[tuple[int, str], Row]) -> Row:
+    """The row that was put right in the end, however often."""
+    while "corrects" in row and (before := at_line.get((row["corrects"], row["step"]))) is not None:
+        row = before
+    return row
 
 
 def _zone(when: datetime) -> str:

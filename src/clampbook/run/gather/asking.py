@@ -86,6 +86,8 @@ KNOWN_WITHOUT_A_TOOL: dict[str, Known] = {  # of hours, a lot or a count: no too
     "second_look": "from a second look",
     **{code: known for code, known in KNOWN.items() if known != "the tool still shows it"},
 }
+KNOWN_OF_LOOSE = {code: known for code, known in KNOWN_WITHOUT_A_TOOL.items() if code != "second_look"}
+"""Ways in which a length of the loose fastener may be known once it is tight: nobody can look at that again."""
 NOBODY = "nobody"
 WHICH_RUN = "Which run do you want to resume?"
 SAME_TOOL = "same_tool"

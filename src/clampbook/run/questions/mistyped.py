@@ -8,8 +8,16 @@ from clampbook.figures import show_exactly
 from clampbook.procedure.model import Measure
 from clampbook.run.answers import Answer, Refused, TakeBack
 from clampbook.run.fold.counts import AT_HAND, LEFT_OVER, item_at
+from clampbook.run.fold.fastener import seated
 from clampbook.run.fold.measured import all_points, before_it, kept_at
-from clampbook.run.gather.asking import KNOWN_WITHOUT_A_TOOL, numbered, put_right, ways_known, you_entered
+from clampbook.run.gather.asking import (
+    KNOWN_OF_LOOSE,
+    KNOWN_WITHOUT_A_TOOL,
+    numbered,
+    put_right,
+    ways_known,
+    you_entered,
+)
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.progress import (
     COUNT_DIFFERS,
@@ -18,6 +26,7 @@ from clampbook.run.progress import (
     TOO_MANY,
     Kept,
     line_to_take_back,
+    standing,
 )
 from clampbook.run.prompts import Decide
 from clampbook.run.session import Session
@@ -99,7 +108,8 @@ def _one_of_two_put_right(
         named = f"{bolt(prompt.where)}, {within_a_sentence(names[which])}"
         return Part("value", you_entered(named, entered[which]), "number")
     if which == BEFORE:  # what measured it shows another value since
-        return _known_again(session, draft, kept.line, KNOWN_WITHOUT_A_TOOL)
+        tight = seated(standing(session.progress, prompt.position or "").fastener)
+        return _known_again(session, draft, kept.line, KNOWN_OF_LOOSE if tight else KNOWN_WITHOUT_A_TOOL)
     return _known_again(session, draft, prompt.about, ways_known(_by(prompt, session)))
 
 
