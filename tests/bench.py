@@ -204,6 +204,8 @@ def steady(asked: ask.Prompt) -> a.Answer:
             return a.Value("yes")
         case ask.StartSheet() | ask.Loosen():
             return a.Plus()
+        case ask.TakeTool(need="measure", offers=()):
+            return a.TakeUp("not-listed")
         case ask.TakeTool(need="measure") if asked.offers[0].cannot is not None:
             return a.TakeUp("not-listed")
         case ask.TakeTool() if asked.offers[0].cannot is not None:

@@ -10,7 +10,7 @@ from typing import Literal
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from small_joints import READING, W7, W8, bolts, procedure, tighten
+from small_joints import READING, W7, W8, bolts, measure, procedure, tighten
 from test_adapters import A1, LONG
 
 from bench import G1, INES, W5, Bench, resolved
@@ -226,4 +226,23 @@ def test_a_zero_that_was_wrong_after_the_work_brings_its_pulls_in_question() -> 
     (asked_about,) = form.session.progress.in_question
     (before, _) = (event.seq for event in form.events if isinstance(event, e.ToolZeroed))
     assert (asked_about.tool, asked_about.since, asked_about.pulled) == (W5.id, before, True)
+    assert disagreement(build(*frozen(form))) is None
+
+
+def test_a_measuring_tool_that_the_book_does_not_have_is_named_as_it_stands_there() -> None:
+    """It is kept as not listed, once for its stage."""
+    gaps = measure(2, HEAD, what="Gap")
+    form = Bench(plan(procedure((HEAD,), (tighten(HEAD), gaps)), "invented", late=True), READING)
+    said = []
+    while not isinstance(form.prompt, ask.Ended):
+        given = form.steady()
+        if isinstance(form.prompt, ask.TakeTool) and form.prompt.need == "measure":
+            said.append(sentence(form.prompt))
+            given = a.Value("my own feeler gauge")
+        assert isinstance(form.answer(given), Accepted), form.prompt
+
+    assert said == ["Stage 2, gap: which measuring tool stands on the form?"]
+    taken = [event.tool for event in form.events if isinstance(event, e.ToolTaken)]
+    assert [(tool.name, tool.kind) for tool in taken][-1] == ("my own feeler gauge", "not listed")
+    assert told(form, e.ToolTaken)[-1] == "my own feeler gauge. It is not in tools.toml."
     assert disagreement(build(*frozen(form))) is None

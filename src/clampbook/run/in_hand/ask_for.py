@@ -194,7 +194,7 @@ def ready_instrument(session: Session, index: int, place: Where, what: str) -> T
     if held is not None and not _wants_a_reason(progress, held, _as_the_book_knows_it(session, demand, held)):
         return held.tool
     found = offers(session, demand)
-    if not found:
+    if not found and (held is not None or not plan.late):
         return None if held is None else held.tool
     return TakeTool("measure", found, place, None, demand.window, demand.unit, what=what)
 

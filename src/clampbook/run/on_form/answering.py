@@ -24,6 +24,7 @@ from clampbook.run.on_form.times import moment_on_form
 from clampbook.run.prompts import Choice, Prompt
 from clampbook.run.questions.decision import parts_of
 from clampbook.run.questions.signing import meaning_of
+from clampbook.run.questions.take_tool import not_in_the_book
 from clampbook.run.questions.typed_in import FROM_FORM, WHO_TYPED
 from clampbook.run.session import Session
 
@@ -39,7 +40,8 @@ def complete(prompt: Prompt, session: Session, begun: Answer, draft: Draft) -> P
         return _name(prompt, session, draft)
     if isinstance(prompt, ask.Decide) and isinstance(begun, a.Resolve):
         return _resolved(prompt, session, begun, draft)
-    if isinstance(prompt, ask.Wait) or (isinstance(begun, a.TakeUp) and begun.tool == NOT_ON_FORM.id):
+    unlisted = isinstance(prompt, ask.TakeTool) and not prompt.offers  # the book has none that could measure it
+    if unlisted or isinstance(prompt, ask.Wait) or (isinstance(begun, a.TakeUp) and begun.tool == NOT_ON_FORM.id):
         return begun
     return None
 
@@ -102,9 +104,16 @@ def decide(session: Session, prompt: Prompt, answer: Answer, stamp: Stamp) -> Ou
         return _looked(session, prompt, answer, stamp)
     if isinstance(prompt, ask.SignOff) and isinstance(answer, a.Sign):
         return _signed(session, prompt, answer, stamp)
+    if isinstance(prompt, ask.TakeTool) and prompt.need == "measure" and isinstance(answer, a.Value):
+        return _measured_with(session, prompt, answer.text, stamp)
     if isinstance(prompt, ask.Wait) and isinstance(answer, a.Value):
         return _waited(session, prompt, answer.text, stamp)
     return None
+
+
+def _measured_with(session: Session, prompt: ask.TakeTool, name: str, stamp: Stamp) -> Outcome:
+    """A tool that the book does not list, by the name that stands on the form."""
+    return Accepted(not_in_the_book(session, prompt, foreign.clean(name, what="the measuring tool"), stamp))
 
 
 def _looked(session: Session, prompt: ask.Inspect, answer: a.Look, stamp: Stamp) -> Outcome:

@@ -29,6 +29,8 @@ def keys(prompt: Prompt, own: Keys) -> Keys:
     if isinstance(prompt, ask.Tighten) and prompt.last_value is not None:
         other = f"the other reading in {prompt.tool.unit}"
         return Keys((replace(NOTHING, text="no other reading"),), "number", other, strays=False)
+    if isinstance(prompt, ask.TakeTool) and prompt.need == "measure" and not prompt.offers:
+        return Keys((_nothing(prompt),), types="text", wanted="what stands on the form", deliberate=True)
     tick = _tick(prompt)
     kept = tuple(each for each in own.choices if each.value not in _NOW and each.key != NONE)
     if tick is not None:

@@ -16,7 +16,7 @@ from clampbook.run.questions.causes import fact
 from clampbook.run.questions.typed_in import TYPED_IN, WHO_TYPED
 from clampbook.run.told.places import bolt, place
 from clampbook.run.told.torques import windows
-from clampbook.run.told.words import Words
+from clampbook.run.told.words import Field, Words
 from clampbook.text import started
 
 _STANDS = "what stands on the form?"
@@ -25,7 +25,9 @@ _TICKED = "is it ticked on the form?"
 
 def words(prompt: Prompt, own: Words) -> Words:
     """The words of a question about a form, from those of the same question at the work."""
-    return replace(own, sentence=sentence(prompt, own), matters=_matters(prompt, own), until=None)
+    named = isinstance(prompt, ask.TakeTool) and prompt.need == "measure" and not prompt.offers
+    field = Field("measuring tool") if named else own.field
+    return replace(own, sentence=sentence(prompt, own), matters=_matters(prompt, own), until=None, field=field)
 
 
 def refused(told: Refused) -> Refused:

@@ -16,7 +16,7 @@ from clampbook.run.gather.asking import taken_up
 from clampbook.run.gather.draft import NONE, Draft, Part
 from clampbook.run.gather.keys import Keys
 from clampbook.run.in_hand.ask_for import offers, wanted_at, way_through
-from clampbook.run.in_hand.measuring import serving
+from clampbook.run.in_hand.measuring import NOT_LISTED, serving
 from clampbook.run.in_hand.offers import ToolWay, another_serial, sentences
 from clampbook.run.in_hand.on_paper import NOT_ON_FORM, not_on_form
 from clampbook.run.in_hand.other_tools import offer_of, through_at
@@ -137,6 +137,8 @@ def _names(offered: tuple[ToolOffer, ...]) -> str:
 
 def take(session: Session, prompt: Prompt, answer: TakeUp, stamp: Stamp) -> Outcome:
     """A tool is picked up, where one is asked for or instead of the one in hand."""
+    if isinstance(prompt, TakeTool) and prompt.need == "measure" and not prompt.offers and answer.tool == NOT_LISTED.id:
+        return Accepted(not_in_the_book(session, prompt, NOT_LISTED.name, stamp))
     wanted = wanted_at(prompt, session)
     if wanted is None:
         return Refused("No tool is needed here. Pick one up when a pull comes next.")
@@ -186,6 +188,12 @@ def take(session: Session, prompt: Prompt, answer: TakeUp, stamp: Stamp) -> Outc
             adapter_blank=True if blank else None,
         )
     )
+
+
+def not_in_the_book(session: Session, prompt: TakeTool, name: str, stamp: Stamp) -> e.ToolTaken:
+    """A tool that measured where the book has none that could: by the name that stands on a form, or by none."""
+    tool = replace(NOT_LISTED, name=name, unit=prompt.unit or "")
+    return e.ToolTaken(**common(session, stamp, prompt), tool=tool, need=prompt.need, step=prompt.where.id)
 
 
 def _new_against(session: Session, demand: Demand, tool: Tool, way: ToolWay) -> tuple[One, ...]:
@@ -304,6 +312,8 @@ def tell(event: e.ToolTaken, plan: Plan, tools: Tools) -> str:
     del tools
     if event.tool.id == NOT_ON_FORM.id:
         return "No tool stands on the form. The record will say so."
+    if event.tool.kind == "not listed" and event.tool.name != NOT_LISTED.name:
+        return f"{event.tool.name}. It is not in tools.toml."
     if event.tool.kind == "not listed":
         return "The record will say that this measuring tool is not known."
     if plan.late:
