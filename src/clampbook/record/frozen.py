@@ -60,6 +60,7 @@ def read(procedure: bytes, plan: bytes, daybook: bytes) -> Frozen:
     procedure_sha256, plan_sha256 = (hashlib.sha256(data).hexdigest() for data in (procedure, plan))
     _same("procedure.toml", procedure_sha256, opened.procedure_sha256)
     _same("plan.json", plan_sha256, opened.plan_sha256)
+    wrong = taken_back(found.events)
     return Frozen(
         plan=_plan(plan),
         events=as_they_stand(found.events),
@@ -68,7 +69,7 @@ def read(procedure: bytes, plan: bytes, daybook: bytes) -> Frozen:
         procedure_sha256=procedure_sha256,
         plan_sha256=plan_sha256,
         last_line_sha256=found.last_line_sha256,
-        typed_wrong=tuple(event for event in found.events if event.seq in taken_back(found.events)),
+        typed_wrong=tuple(event for event in found.events if event.seq in wrong),
     )
 
 
