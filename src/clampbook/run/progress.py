@@ -9,7 +9,7 @@ from decimal import Decimal
 from typing import Literal
 
 from msgspec import Struct
-from rpds import HashTrieMap
+from rpds import HashTrieMap, List
 
 from clampbook.people import Person
 from clampbook.procedure.model import Scope
@@ -315,7 +315,7 @@ class Progress(Struct, frozen=True, kw_only=True):
     timed_from: str = ""  # that time
     timed_to: tuple[int, int] | None = None  # the same of which the time of its end was asked
 
-    past: tuple[Progress, ...] = ()  # of a form: the state before each answer that can be taken back
+    past: List[Progress] = List()  # of a form: the state before each answer that can be taken back, the last first
 
     @property
     def at_it(self) -> tuple[str | None, ...]:
@@ -345,7 +345,8 @@ def standing(progress: Progress, position: str) -> Standing:
 
 def line_to_take_back(progress: Progress) -> int | None:
     """The line of the last answer from a paper form; None where there is none since the last break."""
-    return progress.past[-1].seq + 1 if progress.past else None
+    before = next(iter(progress.past), None)
+    return None if before is None else before.seq + 1
 
 
 def by_concession(progress: Progress) -> bool:

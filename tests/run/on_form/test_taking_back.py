@@ -107,7 +107,7 @@ class TestSlips:
         form.answer(a.Pause())
         opened = replace(form.session.progress, stopped=None)
 
-        assert opened.past == ()
+        assert 0 == len(opened.past)
 
 
 class TestAnyForm:

@@ -33,7 +33,7 @@ def decide(session: Session, prompt: Prompt, answer: TakeBack, stamp: Stamp) -> 
     if line is None:
         return Refused(NOTHING_YET)
     fields = aside(session, stamp, prompt)
-    fields["at"] = progress.past[-1].at
+    fields["at"] = next(iter(progress.past)).at
     return Accepted(e.TakenBack(**fields, of=line))
 
 
@@ -44,7 +44,7 @@ def fold(plan: Plan, progress: Progress, event: e.TakenBack) -> Progress:
         return progress
     if event.of != line_to_take_back(progress):
         raise LookupError(event.of)
-    return replace(progress.past[-1], past=progress.past[:-1], seq=event.seq)
+    return replace(next(iter(progress.past)), past=progress.past.drop_first(), seq=event.seq)
 
 
 def acts(line: Line, event: e.TakenBack) -> tuple[Act, ...]:

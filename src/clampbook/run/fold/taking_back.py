@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from msgspec.structs import replace
+from rpds import List
 
 from clampbook.run import events as e
 from clampbook.run.fold.independence import MEANINGS
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 
+_NOTHING: List[Progress] = List()
 # What was said of the run, told to the book or put into the folder stays; nothing before it is taken back.
 _STAYS = e.Opened | e.Resumed | e.Paused | e.Held | e.HandedOver | e.ScanAdded | e.ToolDropped | e.ToolSuspected
 
@@ -20,8 +22,8 @@ def remembering(plan: Plan, progress: Progress, event: e.Event) -> Progress:
     if not plan.late:
         return progress
     if _stays(event):
-        return replace(progress, past=())
-    return replace(progress, past=(*progress.past, replace(progress, past=())))
+        return replace(progress, past=_NOTHING)
+    return replace(progress, past=progress.past.push_front(replace(progress, past=_NOTHING)))
 
 
 def _stays(event: e.Event) -> bool:
