@@ -8,10 +8,12 @@ from pathlib import Path
 from clampbook.book.book import BOOK, PROCEDURES, TOOLS, Book
 from clampbook.ledger import atomic
 from clampbook.ledger.refusals import LedgerFault, refusal
+from clampbook.procedure import library
 
 NAME = "Whinchat, harbour museum"
 PEOPLE = ("Ines", "Tomas", "Maud", "Okke")
 HEAD = "whinchat-pattern-c-head"
+PROCEDURES_OF_THE_MUSEUM = (HEAD, "shaft-flange-16", "whinchat-coupling-flange", "whinchat-crank-caps")
 
 # {recent} becomes a day some weeks before the book is made, so that its tools are in date whenever that is.
 TOOLS_OF_THE_MUSEUM = """\
@@ -125,12 +127,8 @@ def default_folder() -> Path:
 
 
 def samples() -> tuple[Path, ...]:
-    """The files of all sample procedures by name."""
-    package = Path(__file__).parent
-    folder = package / "samples"
-    if not folder.is_dir():
-        folder = package.parent.parent / "procedures"
-    return tuple(sorted(folder.glob("*.toml")))
+    """The files of the samples that are in the demo book, by name."""
+    return tuple(each.path for each in library.samples() if each.name in PROCEDURES_OF_THE_MUSEUM)
 
 
 def make(folder: Path, today: date | None = None) -> tuple[Book, bool]:

@@ -9,6 +9,7 @@ import pytest
 from clampbook import cli
 from clampbook.book.book import Book
 from clampbook.book.nearest import nearest, no_book_in
+from clampbook.procedure.library import as_a_start
 
 
 def said(capsys: pytest.CaptureFixture[str], *words: object) -> tuple[int, str]:
@@ -49,6 +50,68 @@ class TestNew:
 
         assert 2 == said(capsys, "new", tmp_path / "boats")[0]
         assert cover == (tmp_path / "boats" / "book.toml").read_bytes()
+
+
+class TestFrom:
+    """Samples put among its procedures as drafts."""
+
+    def test_a_new_book_has_them_as_drafts(self, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+        """Two of them, by their names."""
+        chosen = ("shaft-flange-16", "whinchat-pattern-c-head")
+        status, told = said(capsys, "new", tmp_path / "boats", *(word for each in chosen for word in ("--from", each)))
+
+        assert 0 == status
+        drafts = Book.open(tmp_path / "boats").procedures()
+        assert list(chosen) == [path.stem for path in drafts]
+        assert [as_a_start(name) for name in chosen] == [path.read_text(encoding="utf-8") for path in drafts]
+        assert "Its values are invented. Replace them with those of your manual." in told
+
+    def test_a_book_that_is_there_gets_one_more(self, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+        """Its cover and what lies in it stay."""
+        book = Book.create(tmp_path / "boats", "Boats")
+        before = {path: path.read_bytes() for path in book.root.rglob("*") if path.is_file()}
+
+        status, told = said(capsys, "new", book.root, "--from", "shaft-flange-16")
+
+        assert (0, "New draft: ") == (status, told[:11])
+        assert before == {path: path.read_bytes() for path in before}
+        assert ["shaft-flange-16.toml"] == [path.name for path in book.procedures()]
+
+    def test_the_book_before_the_command_is_meant_too(self, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+        """--book, as with every other command."""
+        book = Book.create(tmp_path / "boats", "Boats")
+
+        assert 0 == said(capsys, "--book", book.root, "new", "--from", "shaft-flange-16")[0]
+        assert ["shaft-flange-16.toml"] == [path.name for path in book.procedures()]
+
+    def test_a_file_that_is_there_stays_and_is_told(self, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+        """The other one is written."""
+        book = Book.create(tmp_path / "boats", "Boats")
+        (book.root / "procedures" / "shaft-flange-16.toml").write_text("my own work")
+
+        both = ("--from", "shaft-flange-16", "--from", "whinchat-crank-caps")
+        status, told = said(capsys, "new", book.root, *both)
+
+        assert 1 == status
+        assert "shaft-flange-16.toml is there already and stays as it is. To start again, rename it first." in told
+        assert "my own work" == (book.root / "procedures" / "shaft-flange-16.toml").read_text()
+        assert (book.root / "procedures" / "whinchat-crank-caps.toml").exists()
+
+    def test_a_wrong_name_makes_nothing(self, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+        """No book, and the nearest name is told."""
+        status, told = said(capsys, "new", tmp_path / "boats", "--from", "shaft-flange-16", "--from", "crank-caps")
+
+        assert (2, False) == (status, (tmp_path / "boats").exists())
+        assert "No sample “crank-caps”. Did you mean whinchat-crank-caps? There are: " in told
+
+    def test_a_book_keeps_its_name(self, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+        """Another one is refused before anything is written."""
+        book = Book.create(tmp_path / "boats", "Boats")
+
+        status, told = said(capsys, "new", book.root, "--name", "Ships", "--from", "shaft-flange-16")
+
+        assert (2, ()) == (status, book.procedures())
+        assert "is a book already, named Boats. Leave --name out." in told
 
 
 class TestMistyped:
