@@ -78,6 +78,29 @@ async def test_a_row_can_have_a_time_of_its_own(keyboard: tuple[Book, Clampbook,
     assert told["at"] == blank["at"]
 
 
+@played
+async def test_a_time_that_is_still_to_come_is_refused_before_its_initials_are_asked(
+    keyboard: tuple[Book, Clampbook, Time],
+) -> None:
+    """Beside the round, and beside a row with a number."""
+    book, app, time = keyboard
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        keys = Keyboard(pilot, time)
+        await keys.press("1", "enter")
+        await keys.type(f"{START - timedelta(days=1):%Y-%m-%d} 8:00")
+        while not isinstance(keys.prompt, ask.PaperTime):
+            await _nothing_stands_there(keys)
+        lines = len(daybook(book))
+
+        await keys.type(f"{START + timedelta(days=1):%Y-%m-%d} 8:00")
+
+        assert "is still to come. Type the time on the form." in " ".join((await shown(keys)).split())
+        assert keys.walk.gathering.part is None
+        assert lines == len(daybook(book))
+        app.leave_run()
+
+
 async def _nothing_stands_there(keys: Keyboard) -> None:
     part = keys.walk.gathering.part
     if part is not None:

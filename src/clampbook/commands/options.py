@@ -15,8 +15,7 @@ import click
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
-    from clampbook.ledger.stamp import Clock
-    from clampbook.run.on_form.times import There
+    from clampbook.ledger.stamp import Clock, There
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
@@ -110,7 +109,7 @@ def now() -> datetime:
 
 def there() -> There:
     """Give a time without an offset that of this place on its day, by the same clock. Raises UsageError."""
-    from clampbook.plain.clock import there_at
+    from clampbook.ledger.stamp import there_at
 
     return there_at(clock_said())
 

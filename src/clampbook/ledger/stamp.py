@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import Protocol
@@ -21,6 +22,18 @@ class SystemClock:
     def now(self) -> datetime:
         """The time now, with the offset of the place."""
         return datetime.now(UTC).astimezone()
+
+
+There = Callable[[datetime], datetime]  # gives a time without an offset that of the place on its day
+
+
+def there_at(clock: Clock) -> There:
+    """Give a time without an offset that of the place on its day: by the clock of the machine summer has another than
+    winter, and any other clock keeps its own."""
+    if isinstance(clock, SystemClock):
+        return lambda at: at.replace(tzinfo=None).astimezone()
+    zone = clock.now().tzinfo
+    return lambda at: at.replace(tzinfo=zone)
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 
+from clampbook.ledger.stamp import There
 from clampbook.people import Person
 from clampbook.plain.face import Face
 from clampbook.plain.lines import Lines
@@ -21,7 +22,7 @@ from clampbook.run.gather.asking import (
 )
 from clampbook.run.gather.draft import JOINTS, NONE, Draft, Named, Part, take
 from clampbook.run.on_form.starting import BEGAN, FORM, OTHER, YES, beginning, other_revision, this_revision
-from clampbook.run.on_form.times import There, beginning_of
+from clampbook.run.on_form.times import beginning_of
 
 
 class NothingBegun(Exception):  # noqa: N818 - the person went no further

@@ -5,12 +5,9 @@ from __future__ import annotations
 import re
 import time
 from datetime import datetime, timedelta
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
 from clampbook.ledger.stamp import Clock, SystemClock
-
-if TYPE_CHECKING:
-    from clampbook.run.on_form.times import There
 
 NAME = "CLAMPBOOK_CLOCK"
 HOW = "write a time with its zone, such as 2026-03-02T09:00:00Z, and +3s behind it to go on by 3 s an answer"
@@ -50,15 +47,6 @@ def clock_of(setting: str | None) -> Clock:
     if start.tzinfo is None:
         raise ValueError(f"{NAME} is {setting!r}, which has no zone: {HOW}")
     return HandedIn(start, step)
-
-
-def there_at(clock: Clock) -> There:
-    """Give a time without an offset that of the place on its day: that of a clock handed in is its own, and by the
-    clock of the machine summer has another than winter."""
-    if isinstance(clock, HandedIn):
-        zone = clock.now().tzinfo
-        return lambda at: at.replace(tzinfo=zone)
-    return lambda at: at.replace(tzinfo=None).astimezone()
 
 
 def source(clock: Clock) -> Literal["system", "handed in"]:

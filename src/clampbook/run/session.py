@@ -10,7 +10,7 @@ from decimal import Decimal
 
 from msgspec.structs import replace
 
-from clampbook.ledger.stamp import day_there
+from clampbook.ledger.stamp import There, day_there
 from clampbook.people import Person
 from clampbook.run.last_run import NOTHING, LastRun
 from clampbook.run.plan import Plan
@@ -27,7 +27,8 @@ class Session:
     typed unusual, and the step it is about; `exempt` is True where no least pull time holds, as for lines from a pipe.
     `unread` says what is wrong with the tools file where it cannot be read, or is None; `tools_known` is False as long
     as nobody has looked into it. `keys` holds the fingerprint of the key of each person who signs with one, by id.
-    `last_run` is what the run before offers for choosing."""
+    `last_run` is what the run before offers for choosing. `now` is when a paper form is typed in, and `there` gives its
+    times the offset of the place on their day."""
 
     plan: Plan
     progress: Progress
@@ -42,10 +43,14 @@ class Session:
     tools_known: bool = True
     last_run: LastRun = NOTHING
     keys: Mapping[str, str] = field(default_factory=dict)
+    now: datetime | None = None
+    there: There | None = None
 
     @property
     def today(self) -> date | None:
         """The day at the place of the work, as far as it is known."""
+        if self.plan.late and self.progress.at:
+            return date.fromisoformat(day_there(self.progress.at, self.progress.offset))
         if self.painted is not None:
             return self.painted.date()
         return moment(self.progress.at).date() if self.progress.at else None

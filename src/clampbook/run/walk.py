@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from clampbook.ledger.ledger import Ledger
 from clampbook.ledger.refusals import LedgerFault, shown
-from clampbook.ledger.stamp import Clock, Stamp, stamp_of
+from clampbook.ledger.stamp import Clock, Stamp, stamp_of, there_at
 from clampbook.people import NOT_NAMED, Person
 from clampbook.run import answers as a
 from clampbook.run import events as e
@@ -125,6 +125,8 @@ class Walk:
         session = Session(plan, progress, (), people, shown, None, exempt, tools_known=False, keys=keys)
         if stock is not None:
             session = _stocked(session, stock, unread)
+        if plan.late:
+            session = replace(session, there=there_at(clock))
         if plan.late and hands is None:  # whoever stood on the form last
             hands = next((one for one in people if one.id == progress.hands), NOT_NAMED)
         walk = cls(ledger, session, clock, person, hands)
@@ -136,8 +138,9 @@ class Walk:
 
     @property
     def session(self) -> Session:
-        """The moment that the run has come to."""
-        return self._loop.at
+        """The moment that the run has come to; while a form is typed in, with that of typing."""
+        at = self._loop.at
+        return replace(at, now=self._clock.now()) if at.plan.late else at
 
     @property
     def prompt(self) -> Prompt:

@@ -12,11 +12,12 @@ from clampbook.book.starting.of_the_form import not_here, told
 from clampbook.run.answers import Refused
 from clampbook.run.gather.draft import NONE, Draft, Part
 from clampbook.run.on_form.starting import BEGAN, FORM, OTHER, YES, beginning, other_revision, this_revision
-from clampbook.run.on_form.times import There, beginning_of
+from clampbook.run.on_form.times import beginning_of
 from clampbook.text import as_sentence
 
 if TYPE_CHECKING:
     from clampbook.book.starting.terms import Work
+    from clampbook.ledger.stamp import There
 
 
 class PaperForm(Struct, frozen=True):

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import time
+from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta, timezone
 
 import pytest
 
-from clampbook.ledger.stamp import SystemClock
-from clampbook.plain.clock import clock_of, there_at
+from clampbook.ledger.stamp import SystemClock, there_at
+from clampbook.plain.clock import clock_of
 from clampbook.run.on_form.times import beginning_of, looks_like_a_time, moment_on_form
 
 LAST = "2026-03-02T08:14:00.000Z"  # 9:14 at the place
@@ -79,3 +80,42 @@ def test_a_form_begins_on_a_day_and_at_a_time_that_are_over() -> None:
         "2026-03-05 13:01", now, at_place
     )
     assert "“8:10” is no day and time. Type day and time: 2026-03-02 8:10." == beginning_of("8:10", now, at_place)
+
+
+class TestTheChangeOfClocks:
+    """Paper shows the clock on the wall: in Berlin summer time began on 29 March and ended on 25 October 2026."""
+
+    @pytest.fixture(autouse=True)
+    def berlin(self, monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+        """The machine stands in Berlin."""
+        monkeypatch.setenv("TZ", "Europe/Berlin")
+        time.tzset()
+        yield
+        monkeypatch.undo()
+        time.tzset()
+
+    @pytest.mark.parametrize(
+        ("last", "offset", "typed", "at"),
+        [
+            ("2026-03-28T16:00:00.000Z", "+01:00", "2026-03-29 8:10", "2026-03-29T08:10:00+02:00"),
+            ("2026-03-29T00:30:00.000Z", "+01:00", "3:10", "2026-03-29T03:10:00+02:00"),
+            ("2026-03-29T00:30:00.000Z", "+01:00", "2:40", "2026-03-29T02:40:00+01:00"),  # a watch not put forward yet
+            ("2026-10-24T15:00:00.000Z", "+02:00", "2026-10-25 8:10", "2026-10-25T08:10:00+01:00"),
+            ("2026-10-24T23:50:00.000Z", "+02:00", "2:20", "2026-10-25T02:20:00+02:00"),
+            ("2026-10-25T00:40:00.000Z", "+02:00", "2:20", "2026-10-25T02:20:00+01:00"),  # it came twice
+        ],
+    )
+    def test_a_time_is_that_of_the_wall_on_its_own_day(self, last: str, offset: str, typed: str, at: str) -> None:
+        """Whatever it was as the form began."""
+        found = moment_on_form(typed, last, offset, datetime(2026, 11, 30, tzinfo=UTC), there_at(SystemClock()))
+
+        assert isinstance(found, datetime)
+        assert at == found.isoformat()
+
+    def test_a_form_of_another_place_keeps_its_own_time(self) -> None:
+        """The times so far were never those of Berlin."""
+        now, last = datetime(2026, 11, 30, tzinfo=UTC), "2026-10-24T15:00:00.000Z"
+        found = moment_on_form("2026-10-25 8:10", last, "-05:00", now, there_at(SystemClock()))
+
+        assert isinstance(found, datetime)
+        assert "2026-10-25T08:10:00-05:00" == found.isoformat()

@@ -7,7 +7,8 @@ from clampbook.run.answers import PaperTime, Refused
 from clampbook.run.gather.asking import numbered
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.kinds.kind import Next, Outcome
-from clampbook.run.on_form.times import EARLIER, earlier
+from clampbook.run.on_form.now_typed import earlier_on_form, typed_on_form
+from clampbook.run.on_form.times import EARLIER
 from clampbook.run.prompts import PaperTime as Asked
 from clampbook.run.prompts import Prompt
 from clampbook.run.questions import paper_time
@@ -33,8 +34,9 @@ def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
 def before_a_row(session: Session, draft: Draft, time: str) -> Part | Refused | PaperTime:
     """The time that is typed before a row, or with it; one that is before the last time stands there out of order, or
     is none."""
-    if earlier(time, session.progress.at, session.progress.offset) is None:
-        return PaperTime(time)
+    if earlier_on_form(session, time) is None:
+        at = typed_on_form(session, time)
+        return Refused(at) if isinstance(at, str) else PaperTime(time)
     if not draft.has(_EARLIER):
         last = clock_there(session.progress.at, session.progress.offset)
         return Part(_EARLIER, f"{quoted(time)} is before the last time, {last}. Which is it?", "choice", _WHICH)

@@ -33,7 +33,8 @@ def decide(session: Session, prompt: Prompt, answer: TakeBack, stamp: Stamp) -> 
     if line is None:
         return Refused(NOTHING_YET)
     fields = aside(session, stamp, prompt)
-    fields["at"] = next(iter(progress.past)).at
+    before = next(iter(progress.past))
+    fields["at"], fields["offset"] = before.at, before.offset
     return Accepted(e.TakenBack(**fields, of=line))
 
 

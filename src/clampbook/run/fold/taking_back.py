@@ -40,7 +40,7 @@ def as_they_stand(events: Sequence[e.Event]) -> tuple[e.Event, ...]:
     gone |= {event.seq for event in events if isinstance(event, e.TakenBack)}
     found: list[e.Event] = []
     for event in events:
-        found.append(_place_of(event, found[-1].at) if event.seq in gone else event)
+        found.append(_place_of(event, found[-1]) if event.seq in gone else event)
     return tuple(found)
 
 
@@ -49,7 +49,13 @@ def taken_back(events: Sequence[e.Event]) -> set[int]:
     return {event.of for event in events if isinstance(event, e.TakenBack) and event.of < event.seq}
 
 
-def _place_of(event: e.Event, at: str) -> e.TakenBack:
+def _place_of(event: e.Event, before: e.Event) -> e.TakenBack:
     return e.TakenBack(
-        seq=event.seq, prev=event.prev, at=at, offset=event.offset, by=event.by, typed_at=event.typed_at, of=event.seq
+        seq=event.seq,
+        prev=event.prev,
+        at=before.at,
+        offset=before.offset,
+        by=event.by,
+        typed_at=event.typed_at,
+        of=event.seq,
     )

@@ -73,12 +73,14 @@ def next_part(prompt: Prompt, session: Session, draft: Draft) -> Part | Refused 
         found = asked.question(prompt).complete(prompt, session, draft.begun, draft)
     else:
         found = menu.complete(prompt, session, draft)
-    if isinstance(found, Part | Refused):
+    if isinstance(found, Refused):
         return found
     done, time = draft.text("done up to"), draft.text(FORM_TIME)
     at = form_time.before_a_row(session, draft, time) if time else None
     if isinstance(at, Part | Refused):
         return at
+    if isinstance(found, Part):
+        return found
     before = () if at is None else (at,)
     return (*before, DoneUpTo(done), found) if done and done != NONE_OF_THEM.value else (*before, found)
 

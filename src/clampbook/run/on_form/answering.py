@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import UTC
-
 from msgspec.structs import replace
 
 from clampbook import text as foreign
 from clampbook import units
-from clampbook.ledger.stamp import Stamp, clock_there, in_utc
+from clampbook.ledger.stamp import Stamp, clock_there, in_utc, offset_of
 from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
@@ -20,7 +18,7 @@ from clampbook.run.gather.keys import PLUS
 from clampbook.run.in_hand.on_paper import NOT_ON_FORM
 from clampbook.run.kinds.kind import Outcome
 from clampbook.run.kinds.stamping import common
-from clampbook.run.on_form.times import moment_on_form
+from clampbook.run.on_form.now_typed import typed_on_form
 from clampbook.run.prompts import Choice, Prompt
 from clampbook.run.questions.decision import parts_of
 from clampbook.run.questions.signing import meaning_of
@@ -61,7 +59,7 @@ def _name(prompt: ask.SignOff, session: Session, draft: Draft) -> Part | Refused
     typed = draft.text(_WHEN)
     if typed in (_SAME, NONE):
         return a.Sign(signer)
-    at = moment_on_form(typed, progress.at, progress.offset, None)
+    at = typed_on_form(session, typed)
     return Refused(at) if isinstance(at, str) else a.Sign(signer, at=typed)
 
 
@@ -139,13 +137,13 @@ def _looked(session: Session, prompt: ask.Inspect, answer: a.Look, stamp: Stamp)
 
 def _signed(session: Session, prompt: ask.SignOff, answer: a.Sign, stamp: Stamp) -> Outcome:
     """A role with the name and the time on the form, never with a key; who typed it in signs as at any run."""
-    typist, signer, progress = prompt.role == WHO_TYPED, answer.person, session.progress
+    typist, signer = prompt.role == WHO_TYPED, answer.person
     fields = common(session, stamp, prompt)
     if answer.at is not None and not typist:
-        at = moment_on_form(answer.at, progress.at, progress.offset, stamp.typed)
+        at = typed_on_form(session, answer.at, stamp.typed)
         if isinstance(at, str):
             return Refused(at)
-        fields["at"] = in_utc(at)
+        fields["at"], fields["offset"] = in_utc(at), offset_of(at)
     return Accepted(
         e.SignedOff(
             **fields,
@@ -159,12 +157,11 @@ def _signed(session: Session, prompt: ask.SignOff, answer: a.Sign, stamp: Stamp)
 
 def _waited(session: Session, prompt: ask.Wait, text: str, stamp: Stamp) -> Outcome:
     """From when, or until when, as it stands on the form: that is the time of the line itself."""
-    progress = session.progress
-    at = moment_on_form(text, progress.at, progress.offset, stamp.typed)
+    at = typed_on_form(session, text, stamp.typed)
     if isinstance(at, str):
         return Refused(at)
     fields = common(session, stamp, prompt)
-    fields["at"] = in_utc(at.astimezone(UTC))
+    fields["at"], fields["offset"] = in_utc(at), offset_of(at)
     if prompt.since is None:
         return Accepted(e.WaitBegun(**fields, step=prompt.where.id))
     lasts = units.plain(prompt.lasts)

@@ -8,7 +8,7 @@ from typing import Literal
 
 from msgspec.structs import replace
 
-from clampbook.ledger.stamp import Stamp, clock_there, in_utc
+from clampbook.ledger.stamp import Stamp, clock_there, in_utc, offset_of
 from clampbook.people import NOT_NAMED
 from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, PaperTime, Plus, Refused, Value
@@ -21,7 +21,7 @@ from clampbook.run.gather.draft import NONE, Draft, Part
 from clampbook.run.gather.keys import Keys
 from clampbook.run.kinds.kind import Outcome, Tools
 from clampbook.run.kinds.stamping import common
-from clampbook.run.on_form.times import earlier, moment_on_form
+from clampbook.run.on_form.now_typed import earlier_on_form, typed_on_form
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
 from clampbook.run.prompts import Choice, Prompt
@@ -91,7 +91,7 @@ def timed(session: Session, prompt: Prompt, answer: PaperTime, stamp: Stamp, ste
     """The line of a time, which stands there as its own."""
     fields = common(session, stamp, prompt)
     if answer.out_of_order:
-        stands = earlier(answer.text or "", session.progress.at, session.progress.offset)
+        stands = earlier_on_form(session, answer.text or "")
         if stands is None:
             return Refused("This time is not before the last one.")
         return Accepted(e.PaperTime(**fields, stands=in_utc(stands)))
@@ -99,15 +99,14 @@ def timed(session: Session, prompt: Prompt, answer: PaperTime, stamp: Stamp, ste
     if isinstance(at, str):
         return Refused(at)
     if at is not None:
-        fields["at"] = in_utc(at)
+        fields["at"], fields["offset"] = in_utc(at), offset_of(at)
     until: Literal[True] | None = True if isinstance(prompt, Asked) and prompt.until else None
     return Accepted(e.PaperTime(**fields, step=step, done_by_person=answer.done_by, until=until))
 
 
 def _checked(session: Session, answer: PaperTime, now: datetime | None = None) -> datetime | str | None:
     """The moment that was typed; None where it is the one before, and a sentence where it is none."""
-    progress = session.progress
-    return None if answer.text is None else moment_on_form(answer.text, progress.at, progress.offset, now)
+    return None if answer.text is None else typed_on_form(session, answer.text, now)
 
 
 def fold(plan: Plan, progress: Progress, event: e.PaperTime) -> Progress:
