@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-from archive.book_of_records import CRANK, GIVEN_UP, GOLDEN, HEAD, a_record, made
+from archive.book_of_records import CRANK, FLANGE, GIVEN_UP, GOLDEN, HEAD, a_record, made
 from clampbook.book.book import Book
 from sealing import shop, walked
 
@@ -147,6 +147,14 @@ class TestExport:
         assert {CRANK} == {row["run"] for row in rows}
         assert {"w1", "w5"} >= {row["tool"] for row in rows if row["kind"] == "pull"}
 
+    def test_of_all_runs_where_nothing_is_said(self, book: Book, capsys: Captured) -> None:
+        """No option is needed; `--csv`, the only format, may be said."""
+        status, out, _ = said(capsys, book, "export")
+
+        assert 0 == status
+        assert {CRANK, HEAD, FLANGE} <= {row["run"] for row in csv.DictReader(StringIO(out))}
+        assert out == said(capsys, book, "export", "--csv")[1]
+
     def test_of_all_that_filters_find(self, book: Book, capsys: Captured, tmp_path: Path) -> None:
         """Into a file."""
         path = tmp_path / "readings.csv"
@@ -166,9 +174,8 @@ class TestExport:
     @pytest.mark.parametrize(
         ("arguments", "sentence"),
         [
-            (["export"], "--csv"),
-            (["export", "--csv", "head", "--equipment", "4107"], "not both"),
-            (["export", "--csv", "nowhere"], "no run 'nowhere'"),
+            (["export", "head", "--equipment", "4107"], "not both"),
+            (["export", "nowhere"], "no run 'nowhere'"),
         ],
     )
     def test_what_makes_no_sense_is_refused(

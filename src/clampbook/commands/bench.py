@@ -10,7 +10,7 @@ import click
 
 from clampbook.commands.exit_status import FINE, LOOK_AT_IT
 from clampbook.commands.on_screen import at_the_bench, is_a_screen
-from clampbook.commands.options import book_option, json_option, open_book, say
+from clampbook.commands.options import book_option, example, json_option, open_book, say
 from clampbook.streams import json_text, toml_text
 from clampbook.text import printable
 
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from clampbook.run_folder import RunFolder
 
 
-@click.command()
+@click.command(epilog=example("runs --json"))
 @book_option
 @json_option
 def runs(folder: Path | None, as_json: bool) -> int:
@@ -34,7 +34,7 @@ def runs(folder: Path | None, as_json: bool) -> int:
     return 0
 
 
-@click.command()
+@click.command(epilog=example("record crank-caps"))
 @click.argument("run")
 @book_option
 @json_option

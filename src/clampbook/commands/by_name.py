@@ -8,35 +8,48 @@ import click
 
 from clampbook.commands.renamed import Commands
 
-PLACES = {  # of each command its module here, and its name there, in the order in which they are listed
-    "demo": "walking.demo",
-    "new": "making.new",
-    "walk": "walking.walk",
-    "runs": "bench.runs",
-    "due": "due.due",
-    "record": "bench.record",
-    "report": "printing.report",
-    "find": "finding.find",
-    "export": "finding.export",
-    "trend": "trending.trend",
-    "merge": "merging.merge",
-    "check": "checking.check",
-    "affected": "affected.affected",
-    "tools": "tools.tools",
-    "match": "matching.match_tools",
-    "setting": "setting.setting",
-    "estimate": "estimating.estimate",
-    "review": "procedures.review",
-    "plan": "procedures.plan",
-    "form": "procedures.form",
-    "release": "releasing.release",
-    "schema": "procedures.schema",
-    "keys": "keys.keys",
-    "seal": "seal.seal",
-    "verify": "verify.verify",
-    "addendum": "seal.addendum",
-    "close-damaged": "damaged.close_damaged",
+GROUPED = {  # under what one wants to do, of each command its module here, and its name there
+    "Begin": {
+        "demo": "walking.demo",
+        "new": "making.new",
+    },
+    "Prepare a procedure": {
+        "review": "procedures.review",
+        "plan": "procedures.plan",
+        "match": "matching.match_tools",
+        "form": "procedures.form",
+        "release": "releasing.release",
+        "schema": "procedures.schema",
+    },
+    "Do the work": {
+        "walk": "walking.walk",
+        "runs": "bench.runs",
+        "due": "due.due",
+        "close-damaged": "damaged.close_damaged",
+    },
+    "Look after tools": {
+        "tools": "tools.tools",
+        "check": "checking.check",
+        "affected": "affected.affected",
+        "setting": "setting.setting",
+        "estimate": "estimating.estimate",
+    },
+    "Look into records": {
+        "find": "finding.find",
+        "record": "bench.record",
+        "report": "printing.report",
+        "export": "finding.export",
+        "trend": "trending.trend",
+        "merge": "merging.merge",
+    },
+    "Prove a record": {
+        "keys": "keys.keys",
+        "seal": "seal.seal",
+        "verify": "verify.verify",
+        "addendum": "seal.addendum",
+    },
 }
+PLACES = {name: place for commands in GROUPED.values() for name, place in commands.items()}
 
 
 class CommandsByName(Commands):
@@ -46,6 +59,14 @@ class CommandsByName(Commands):
         """Name them in the order in which the work brings them."""
         del ctx
         return list(PLACES)
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Write them under what one wants to do, each with its whole line, in columns that are alike."""
+        wide = max(map(len, PLACES))
+        for wish, places in GROUPED.items():
+            named = [(name, self.get_command(ctx, name)) for name in places]
+            with formatter.section(wish):
+                formatter.write_dl([(f"{name:<{wide}}", held.short_help or "") for name, held in named if held])
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         """Load the one of this name; None where there is none."""

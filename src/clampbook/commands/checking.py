@@ -17,7 +17,7 @@ from clampbook.commands.keys import lines
 from clampbook.commands.naming import person_meant
 from clampbook.commands.on_screen import checking as on_screen
 from clampbook.commands.on_screen import is_a_screen
-from clampbook.commands.options import book_option, clock_said, in_this_book, json_option, open_book, say
+from clampbook.commands.options import book_option, clock_said, example, in_this_book, json_option, open_book, say
 from clampbook.commands.telling_apart import told_apart
 from clampbook.streams import json_text
 
@@ -36,7 +36,7 @@ _NOT_OF_A_FILE = {"targets": "--at", "techniques": "--technique", "times": "--ti
 _OF_A_NEW_ONE = {**_NOT_OF_A_FILE, "direction": "--direction", "reference": "--reference"}
 
 
-@click.command()
+@click.command(epilog=example("check W5 --reference R1 --as Ines"))
 @click.argument("tool")
 @click.option("--reference", metavar="ID", help="Reference, if the book has several")
 @click.option("--plain", is_flag=True, help="Check line by line, for screen readers, serial lines and scripts")

@@ -10,10 +10,10 @@ from clampbook.commands.exit_status import LOOK_AT_IT
 from clampbook.commands.folding import folded
 from clampbook.commands.keys import lines
 from clampbook.commands.naming import person_meant
-from clampbook.commands.options import book_option, clock_said, new_option, open_book
+from clampbook.commands.options import book_option, clock_said, example, new_option, open_book
 
 
-@click.command("close-damaged")
+@click.command("close-damaged", epilog=example("close-damaged crank-caps --as Ines"))
 @click.argument("run")
 @click.option("--as", "by", metavar="PERSON", required=True, help="Your name")
 @click.option("--alone", is_flag=True, help="Write without a lock, if nobody else has the book open")

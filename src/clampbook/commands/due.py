@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 import click
 
 from clampbook.commands.exit_status import FINE, LOOK_AT_IT
-from clampbook.commands.options import as_it_lies, book_option, json_option, new_option, now, open_book, say
+from clampbook.commands.options import as_it_lies, book_option, example, json_option, new_option, now, open_book, say
 from clampbook.streams import json_text
 
 if TYPE_CHECKING:
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 _MOST_SECONDS = 100 * 366 * 86400
 
 
-@click.command()
+@click.command(epilog=example("due --within '60 days' --by person"))
 @click.option("--within", metavar="TIME", default="30 days", show_default=True, help="Look so far ahead")
 @click.option("--by", type=click.Choice(("day", "equipment", "person")), default="day", help="Sort by this")
 @click.option("--all", "every", is_flag=True, help="Show follow-ups that were crossed off too")

@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from clampbook.commands.exit_status import FINE, LOOK_AT_IT
-from clampbook.commands.options import json_option
+from clampbook.commands.options import example, json_option
 from clampbook.streams import json_text
 
 if TYPE_CHECKING:
     from clampbook.commands.estimate_words import Estimated
 
 
-@click.command()
+@click.command(epilog=example("estimate --thread M10 --torque '30 N·m' --nut-factor 0.16-0.20"))
 @click.option("--thread", required=True, metavar="NAME", help="Thread, such as M10, M10x1.25 or 3/8-24")
 @click.option("--class", "class_", metavar="NAME", help='Property class, such as 8.8, "grade 8" or A2-70')
 @click.option("--torque", metavar="TORQUE", help='Torque with its unit, such as "30 N·m"')

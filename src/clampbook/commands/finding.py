@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 
 from clampbook.commands.exit_status import FINE, LOOK_AT_IT
-from clampbook.commands.options import as_it_lies, book_option, json_option, say, telling_where_stopped
+from clampbook.commands.options import as_it_lies, book_option, example, json_option, say, telling_where_stopped
 from clampbook.streams import json_text
 
 if TYPE_CHECKING:
@@ -86,7 +86,7 @@ def _not_searched(done: int, of: int) -> str:
     return f"Stopped: {how_far}. Nothing was searched or changed. The next search reads the rest."
 
 
-@click.command()
+@click.command(epilog=example("find gasket --person Maud --since 2026-01-01"))
 @click.argument("words", nargs=-1, metavar="[WORDS]...")
 @filter_options
 @click.option("--most", type=click.IntRange(1, 1_000_000), default=100, show_default=True, help="Show at most so many")
@@ -123,7 +123,7 @@ def lines(hit: Hit) -> Iterator[str]:
         yield printable(f"    {told}")
 
 
-@click.command()
+@click.command(epilog=example("export --procedure head --into readings.csv"))
 @click.argument("runs", nargs=-1, metavar="[RUN or CHECK]...")
 @click.option("--csv", "csv", is_flag=True, help="Comma-separated values (the only format)")
 @click.option("--into", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE", help="Save to this file")
@@ -135,10 +135,9 @@ def export(
 ) -> int:
     """Save readings as CSV.
 
-    One row a reading, of the runs or checks named, or of all runs that the filters find.
+    One row a reading, of the runs or checks named, or of all runs that the filters find. Without any, of all runs.
     """
-    if not csv:
-        raise click.UsageError("Add --csv, the only format.")
+    del csv  # the only format, whether it is said or not
     book = as_it_lies(folder)
     query = query_of((), filters)
     if runs and query != query_of((), {}):

@@ -11,7 +11,7 @@ import click
 
 from clampbook.commands.folding import folded
 from clampbook.commands.naming import known_person, who_is_meant
-from clampbook.commands.options import book_option, json_option, new_option, now, open_book, say
+from clampbook.commands.options import book_option, example, json_option, new_option, now, open_book, say
 from clampbook.commands.renamed import Commands
 from clampbook.streams import json_text
 from clampbook.text import as_sentence
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from clampbook.signing.held import HeldKey
 
 
-@click.group(cls=Commands, invoke_without_command=True)
+@click.group(cls=Commands, invoke_without_command=True, epilog=example("keys --allowed-signers > allowed_signers"))
 @click.option("--allowed-signers", is_flag=True, help="Print them for ssh-keygen -Y verify")
 @book_option
 @json_option
@@ -54,7 +54,7 @@ def keys(context: click.Context, allowed_signers: bool, folder: Path | None, as_
     return 0
 
 
-@keys.command()
+@keys.command(epilog=example("keys make Ines"))
 @click.argument("person")
 @new_option
 @book_option
@@ -89,7 +89,7 @@ def make(person: str, new: bool, folder: Path | None) -> int:
     return 0
 
 
-@keys.command()
+@keys.command(epilog=example("keys revoke Ines --as Maud --reason lost --known-since never"))
 @click.argument("person")
 @click.option("--reason", default="lost", metavar="TEXT", help="Why", show_default=True)
 @click.option("--as", "by", metavar="PERSON", help="Your name")

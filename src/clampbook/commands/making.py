@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from clampbook.commands.options import named_before, open_book
+from clampbook.commands.options import example, named_before, open_book
 from clampbook.text import TextFault
 
 if TYPE_CHECKING:
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 _NAME = "My workshop"
 
 
-@click.command()
+@click.command(epilog=example("new workshop --name 'Harbour museum'"))
 @click.argument("folder", required=False, metavar="[DIR]", type=click.Path(path_type=Path, file_okay=False))
 @click.option("--name", metavar="NAME", help=f"What the book is called  [default: {_NAME}]")
 @click.option("--from", "starts", multiple=True, metavar="SAMPLE", help="A sample to start a procedure from (repeat)")

@@ -10,7 +10,7 @@ import click
 
 from clampbook.commands.exit_status import LOOK_AT_IT
 from clampbook.commands.folding import folded
-from clampbook.commands.options import book_option, json_option, open_book, today
+from clampbook.commands.options import book_option, example, json_option, open_book, today
 from clampbook.streams import json_text
 
 if TYPE_CHECKING:
@@ -23,15 +23,15 @@ if TYPE_CHECKING:
 _FURTHER = 9  # columns, to where the reasons begin
 
 
-@click.command("match")
-@click.argument("file", type=click.Path(path_type=Path))
+@click.command("match", epilog=example("match whinchat-pattern-c-head"))
+@click.argument("procedure")
 @click.option("--trial", is_flag=True, help="Leave out what a trial assembly leaves out")
 @book_option
 @json_option
-def match_tools(file: Path, trial: bool, folder: Path | None, as_json: bool) -> int:
+def match_tools(procedure: str, trial: bool, folder: Path | None, as_json: bool) -> int:
     """Match tools to a procedure's stages.
 
-    Best first, with the reasons. FILE is a path, or the name of a procedure of the book.
+    Best first, with the reasons. PROCEDURE is the name of a procedure of the book, or the path of its file.
     """
     from clampbook.book import toolbox
     from clampbook.book.starting.terms import work_named
@@ -40,7 +40,7 @@ def match_tools(file: Path, trial: bool, folder: Path | None, as_json: bool) -> 
     from clampbook.tools.label import names_across
 
     book = open_book(folder)
-    work = work_named(book, str(file))
+    work = work_named(book, procedure)
     plan = plan_of(work.procedure, work.slug, trial=trial)
     stock, day = toolbox.stock(book), today()
     found = outlook(plan, stock, day)

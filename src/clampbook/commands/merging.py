@@ -9,14 +9,14 @@ from typing import TYPE_CHECKING
 import click
 
 from clampbook.commands.exit_status import FINE, LOOK_AT_IT
-from clampbook.commands.options import book_option, json_option, now, open_book, say
+from clampbook.commands.options import book_option, example, json_option, now, open_book, say
 from clampbook.streams import json_text
 
 if TYPE_CHECKING:
     from clampbook.book.merging.came import Merged
 
 
-@click.command()
+@click.command(epilog=example("merge other-book"))
 @click.argument("other", type=click.Path(path_type=Path, file_okay=False, exists=True), metavar="OTHER_BOOK")
 @book_option
 @json_option

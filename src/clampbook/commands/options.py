@@ -79,6 +79,11 @@ def paper_option(command: Command) -> Command:
     )(command)
 
 
+def example(words: str) -> str:
+    """Give the end of a command's help: a line that can be typed as it stands."""
+    return f"\b\nExample:\n  clampbook {words}"  # \b: a line that is copied is never broken
+
+
 def say(*lines: str) -> None:
     """Talk, on standard error; folded to the width of a terminal."""
     from clampbook.commands.folding import folded

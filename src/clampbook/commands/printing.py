@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from clampbook.commands.options import book_option, json_option, open_book, paper_option, say
+from clampbook.commands.options import book_option, example, json_option, open_book, paper_option, say
 from clampbook.streams import json_text
 
 if TYPE_CHECKING:
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from clampbook.run_folder import RunFolder
 
 
-@click.command()
+@click.command(epilog=example("report crank-caps --into crank-caps.pdf"))
 @click.argument("run")
 @click.option("--into", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE", help="Put it in this file")
 @paper_option

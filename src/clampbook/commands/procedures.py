@@ -1,4 +1,4 @@
-"""Commands about procedure files: review, plan, form, schema. None of them needs a book."""
+"""Commands about procedure files: review, plan, form, schema. Of a file none of them needs a book."""
 
 from __future__ import annotations
 
@@ -8,70 +8,48 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from clampbook.commands.options import book_option, json_option, named_before, now, open_book, paper_option, today
+from clampbook.commands.options import book_option, example, json_option, now, open_book, paper_option, today
+from clampbook.commands.which_procedure import work_meant
 from clampbook.streams import json_text
 
 if TYPE_CHECKING:
     from decimal import Decimal
 
-    from clampbook.book.starting.terms import Work
     from clampbook.procedure.model import Stage
     from clampbook.record.form.chosen import Taken
     from clampbook.record.report import Paper
     from clampbook.run.plan import Plan, Step
     from clampbook.tools.aim import Direction
 
-_FILE = click.Path(path_type=Path)
-_book_of_names = click.option(
-    "--book",
-    "folder",
-    type=click.Path(path_type=Path, file_okay=False),
-    metavar="DIR",
-    help="Book of a procedure that is named",
-)
 
-
-def _work(file: Path, folder: Path | None) -> Work:
-    """The procedure of this file; where a book is named, the one of this name in it. Raises Faulty, LedgerFault."""
-    from clampbook.book.starting.terms import Work, work_named
-
-    folder = folder or named_before()
-    if folder is not None:
-        return work_named(open_book(folder), str(file))
-    from clampbook.procedure.reader import read_file
-    from clampbook.slug import slug
-
-    procedure, data = read_file(file)
-    return Work(procedure, data, slug(file.stem, "run"))
-
-
-@click.command()
-@click.argument("files", nargs=-1, required=True, type=_FILE, metavar="FILE...")
+@click.command(epilog=example("review whinchat-pattern-c-head"))
+@click.argument("procedures", nargs=-1, required=True, metavar="PROCEDURE...")
 @book_option
 @json_option
-def review(files: tuple[Path, ...], folder: Path | None, as_json: bool) -> int:
+def review(procedures: tuple[str, ...], folder: Path | None, as_json: bool) -> int:
     """Find errors and queries in a procedure.
 
+    PROCEDURE is the name of a procedure of the book, or the path of its file.
     All errors at once, each with its line and what to do, or else all queries. A query asks, it never corrects.
     """
     from clampbook.commands.reviewing import look_over
 
-    return look_over(files, folder, as_json=as_json)
+    return look_over(procedures, folder, as_json=as_json)
 
 
-@click.command()
-@click.argument("file", type=_FILE)
+@click.command(epilog=example("plan whinchat-pattern-c-head --trial"))
+@click.argument("procedure")
 @click.option("--trial", is_flag=True, help="Leave out what a trial assembly leaves out")
-@_book_of_names
+@book_option
 @json_option
-def plan(file: Path, trial: bool, folder: Path | None, as_json: bool) -> int:
+def plan(procedure: str, trial: bool, folder: Path | None, as_json: bool) -> int:
     """Print the steps of a procedure.
 
-    With --book, FILE can be the name of a procedure of that book.
+    PROCEDURE is the name of a procedure of the book, or the path of its file.
     """
     from clampbook.run.planning import plan as plan_of
 
-    work = _work(file, folder)
+    work = work_meant(procedure, folder)
     planned = plan_of(work.procedure, work.slug, trial=trial)
     if as_json:
         from clampbook.commands.stage_objects import of_stage
@@ -88,17 +66,17 @@ def plan(file: Path, trial: bool, folder: Path | None, as_json: bool) -> int:
     return 0
 
 
-@click.command()
-@click.argument("file", type=_FILE)
+@click.command(epilog=example("form whinchat-pattern-c-head --tool W2 --tool G1"))
+@click.argument("procedure")
 @click.option("--into", type=click.Path(path_type=Path, dir_okay=False), metavar="PDF", help="Save to this file")
 @click.option("--trial", is_flag=True, help="Leave out what a trial assembly leaves out")
 @click.option("--joint", metavar="NAME", help="Which joint, if the procedure has several")
 @click.option("--follow-up", metavar="TITLE", help="Print the form of this follow-up")
 @click.option("--tool", "tools", multiple=True, metavar="NAME", help="A tool of the book, W2 or W7+A1. Repeat for more")
-@_book_of_names
+@book_option
 @paper_option
 def form(
-    file: Path,
+    procedure: str,
     into: Path | None,
     trial: bool,
     joint: str | None,
@@ -110,21 +88,21 @@ def form(
     """Print a paper form to fill in by hand.
 
     It has the steps of the procedure, for where no laptop can go. With --tool it says at each stage what to set.
+    PROCEDURE is the name of a procedure of the book, or the path of its file.
     """
     from clampbook.ledger import atomic
     from clampbook.record.paper_form import pdf
     from clampbook.run.planning import plan as plan_of
     from clampbook.slug import slug
 
-    work = _work(file, folder)
-    procedure, data = work.procedure, work.data
+    work = work_meant(procedure, folder)
     try:
-        planned = plan_of(procedure, work.slug, trial=trial, joint=joint, follow_up=follow_up)
+        planned = plan_of(work.procedure, work.slug, trial=trial, joint=joint, follow_up=follow_up)
     except ValueError as error:
         raise click.UsageError(str(error)) from error
     taken = _taken(planned, tools, folder)
-    path = into if into is not None else Path(f"{slug(file.stem, 'form')}-form.pdf")
-    atomic.write(path, pdf(planned, data, made=now(), paper=paper or "a4", taken=taken), mode=0o644)
+    path = into if into is not None else Path(f"{slug(Path(procedure).stem, 'form')}-form.pdf")
+    atomic.write(path, pdf(planned, work.data, made=now(), paper=paper or "a4", taken=taken), mode=0o644)
     click.echo(f"Paper form: {path}")
     return 0
 
@@ -144,7 +122,7 @@ def _taken(planned: Plan, names: tuple[str, ...], folder: Path | None) -> Taken:
         raise click.UsageError(str(error)) from error
 
 
-@click.command()
+@click.command(epilog=example("schema > procedure.schema.json"))
 @click.option("--tools", "of_tools", is_flag=True, help="Print that of tools.toml")
 def schema(of_tools: bool) -> int:
     """Print the JSON Schema for your editor.

@@ -11,7 +11,7 @@ import click
 from clampbook.commands.exit_status import COULD_NOT, FINE
 from clampbook.commands.keys import lines
 from clampbook.commands.naming import person_meant
-from clampbook.commands.options import book_option, new_option, now, open_book, say
+from clampbook.commands.options import book_option, example, new_option, now, open_book, say
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
@@ -21,8 +21,8 @@ if TYPE_CHECKING:
     from clampbook.procedure.model import Accepted
 
 
-@click.command()
-@click.argument("file", metavar="FILE")
+@click.command(epilog=example("release shaft-flange-16 --as Maud --compared-with 'Issue 3'"))
+@click.argument("procedure")
 @click.option("--as", "by", metavar="PERSON", required=True, help="Your name")
 @click.option("--compared-with", metavar="TEXT", help="Manual and issue that you compared it with, line by line")
 @click.option("--compare-by", metavar="DATE", help="Compare it again by this day, such as 2027-03-02")
@@ -32,7 +32,7 @@ if TYPE_CHECKING:
 @new_option
 @book_option
 def release(
-    file: str,
+    procedure: str,
     by: str,
     compared_with: str | None,
     compare_by: str | None,
@@ -44,16 +44,18 @@ def release(
 ) -> int:
     """Release a procedure, or withdraw it.
 
+    PROCEDURE is the name of a procedure of the book, or the path of its file.
     Errors block a release, and so does a query that is not answered. The released file is saved under
     procedures/.revisions. A file that changes later is a draft again.
     """
     _hold_together(compared_with, compare_by, accept, withdraw, reason)
     from clampbook.book.releases import Given, releasing, withdrawing
+    from clampbook.book.starting.terms import path_named
     from clampbook.procedure.model import Accepted
     from clampbook.text import clean
 
     book = open_book(folder)
-    path = _path(book, file)
+    path = path_named(book, procedure)
     again = _day(compare_by)
     accepted = tuple(Accepted(query=_clean(query), because=_clean(why)) for query, why in accept)
     if not withdraw and _has_queries(book, path, accepted):
@@ -81,21 +83,6 @@ def _hold_together(
         raise click.UsageError("--reason goes with --withdraw. Answer a query with --accept QUERY REASON.")
     if not withdraw and not (compared_with or "").strip():
         raise click.UsageError("Add --compared-with TEXT: which manual and issue did you compare it with?")
-
-
-def _path(book: Book, named: str) -> Path:
-    """The file of this name, or the procedure of the book that is called so. Raises LedgerFault."""
-    from clampbook.book.book import PROCEDURES
-    from clampbook.ledger.refusals import LedgerFault, shown
-
-    own = next((path for path in book.procedures() if named in (path.stem, path.name)), None)
-    if own is not None:
-        book.path(PROCEDURES, own.name)  # refuses a link that leads out of the book
-    path = own if own is not None else Path(named)
-    if not path.exists():
-        known = ", ".join(each.stem for each in book.procedures()) or "none yet"
-        raise LedgerFault(f"no procedure {shown(path)}. Give the path of a file, or one of {known}")
-    return path
 
 
 def _clean(typed: str) -> str:

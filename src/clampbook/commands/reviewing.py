@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from clampbook.commands.options import named_before, say
+from clampbook.commands.which_procedure import file_meant
 from clampbook.streams import json_text
 
 if TYPE_CHECKING:
@@ -20,15 +21,15 @@ if TYPE_CHECKING:
 SOUND, LOOK_AT_IT, FAULTY = 0, 1, 2
 
 
-def look_over(files: tuple[Path, ...], folder: Path | None, *, as_json: bool) -> int:
-    """Print what there is to say of these files, and give the exit status. Raises LedgerFault, Faulty for a book."""
+def look_over(named: tuple[str, ...], folder: Path | None, *, as_json: bool) -> int:
+    """Print what there is to say of these procedures, and give the exit status. Raises as `file_meant` does."""
     from clampbook.commands.folding import folded
     from clampbook.faults import as_data
 
     stock = _stock(folder)
     faults: list[Fault] = []
     reviews: list[Review] = []
-    for path in files:
+    for path in [file_meant(each, folder) for each in named]:
         told = _told(path, stock, placed=as_json)
         if isinstance(told, tuple):
             faults += told

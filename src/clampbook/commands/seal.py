@@ -11,7 +11,7 @@ import click
 from clampbook.commands.exit_status import FINE, LOOK_AT_IT
 from clampbook.commands.keys import lines
 from clampbook.commands.naming import known_person, person_meant
-from clampbook.commands.options import book_option, clock_said, new_option, open_book
+from clampbook.commands.options import book_option, clock_said, example, new_option, open_book
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from clampbook.plain.lines import Lines
 
 
-@click.command()
+@click.command(epilog=example("seal crank-caps"))
 @click.argument("run")
 @click.option("--skip-missing", is_flag=True, help="Seal without the missing signatures. Needs --as and --reason")
 @click.option("--as", "by", metavar="PERSON", help="Your name")
@@ -86,7 +86,7 @@ def _signed_and_sealed(signing: Signing, typed: Lines, without: tuple[Person, st
     return FINE if whole and signing.disagreement is None else LOOK_AT_IT
 
 
-@click.command()
+@click.command(epilog=example("addendum crank-caps --as Ines --text 'Cap 3 has a paint mark'"))
 @click.argument("run")
 @click.option("--as", "by", metavar="PERSON", required=True, help="Your name")
 @click.option("--text", metavar="TEXT", required=True, help="Text to add")

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from clampbook.commands.options import json_option
+from clampbook.commands.options import example, json_option
 from clampbook.streams import json_text
 
 if TYPE_CHECKING:
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from clampbook.units import Kind, Quantity
 
 
-@click.command()
+@click.command(epilog=example("setting '90 N·m' --lever '400 mm' --adapter '60 mm'"))
 @click.argument("target")
 @click.option("--lever", metavar="L", help='Lever, drive to middle of grip, such as "400 mm"')
 @click.option("--adapter", metavar="E", help='Added to the lever, such as "50 mm". Minus shortens')

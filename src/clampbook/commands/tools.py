@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from clampbook.commands.exit_status import LOOK_AT_IT
-from clampbook.commands.options import book_option, json_option, new_option, open_book, today
+from clampbook.commands.options import book_option, example, json_option, new_option, open_book, today
 from clampbook.streams import json_text
 
 if TYPE_CHECKING:
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from clampbook.tools.model import Adapter, Stock, Tool
 
 
-@click.command()
+@click.command(epilog=example("tools --due"))
 @click.option("--due", is_flag=True, help="Show only what is due this month, or overdue")
 @click.option("--labels", is_flag=True, help="Print a label for each tool")
 @click.option("--add-pulls", nargs=2, metavar="TOOL COUNT", help="Add pulls done elsewhere")

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple, assert_never
 import click
 
 from clampbook.commands.finding import archive_of, filter_options, query_of
-from clampbook.commands.options import as_it_lies, book_option, json_option, say
+from clampbook.commands.options import as_it_lies, book_option, example, json_option, say
 from clampbook.streams import json_text
 from clampbook.text import printable
 
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from clampbook.tools.identity import Identity
 
 
-@click.command()
+@click.command(epilog=example("trend --tool W5 --pdf w5.pdf"))
 @click.option("--fastener", metavar="WORDS", help="Size such as M10, or a group's name")
 @click.option("--stage", metavar="STAGE", help="Stage number such as 3 or 3.1, or pull, turn")
 @click.option("--measured", metavar="WORDS", help="Chart values of a measure stage, such as end play")

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from clampbook.commands.exit_status import FINE, LOOK_AT_IT
-from clampbook.commands.options import as_it_lies, book_option, json_option, telling_where_stopped
+from clampbook.commands.options import as_it_lies, book_option, example, json_option, telling_where_stopped
 from clampbook.text import as_sentence
 
 if TYPE_CHECKING:
@@ -29,7 +29,7 @@ _NAMED = 5  # runs that are not sound, by name where verifying was stopped
 _MANY = 20  # runs and checks from which on it is said how far verifying has come
 
 
-@click.command()
+@click.command(epilog=example("verify crank-caps"))
 @click.argument("runs", nargs=-1, metavar="[RUN]...")
 @click.option(
     "--trust",

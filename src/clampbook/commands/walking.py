@@ -13,7 +13,7 @@ from clampbook.commands.keys import lines
 from clampbook.commands.line_by_line import walk_in
 from clampbook.commands.on_screen import at_the_bench, begin_at_once, is_a_screen
 from clampbook.commands.on_screen import walking as walking_on_screen
-from clampbook.commands.options import book_option, new_option, now, open_book, say, there, today
+from clampbook.commands.options import book_option, example, new_option, now, open_book, say, there, today
 from clampbook.text import TextFault, clean
 
 if TYPE_CHECKING:
@@ -33,7 +33,7 @@ def _as_kept(_: click.Context, option: click.Parameter, text: str | None) -> str
         raise click.BadParameter(fault.sentence) from fault
 
 
-@click.command()
+@click.command(epilog=example("walk whinchat-pattern-c-head --as Ines --equipment 4107"))
 @click.argument("procedure", required=False)
 @click.option("--equipment", metavar="NAME", callback=_as_kept, help="Equipment, such as an engine's serial number")
 @click.option("--plain", is_flag=True, help="Walk line by line, for screen readers, serial lines and scripts")
@@ -72,7 +72,7 @@ def walk(folder: Path | None, alone: bool, plain: bool, **said: str | bool | tup
     return walk_in(book, asked) if plain or asked.as_json or not is_a_screen() else _on_screen(book, asked)
 
 
-@click.command()
+@click.command(epilog=example("demo --plain --as Ines"))
 @click.option("--into", type=click.Path(path_type=Path, file_okay=False), metavar="DIR", help="Make it in this folder")
 @click.option("--only-make", is_flag=True, help="Make it, and open nothing")
 @click.option("--plain", is_flag=True, help="Walk its cylinder head line by line")

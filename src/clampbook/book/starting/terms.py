@@ -45,21 +45,29 @@ class Terms(msgspec.Struct, frozen=True, kw_only=True):
     form: str | None = None
 
 
-def work_named(book: Book, name: str) -> Work:
-    """The procedure of this short name in the book, or in the file of this name.
+def path_named(book: Book, name: str) -> Path:
+    """The file of the procedure of this short name in the book, or the file of this name.
 
-    Raises Faulty with all faults of the file, LedgerFault where there is no such procedure, or where
-    that of the book is a link out of it.
+    Raises LedgerFault where there is no such procedure, or where that of the book is a link out of it.
     """
-    own = next((path for path in book.procedures() if path.stem == name), None)
-    path = own if own is not None else Path(name)
-    if own is None and path.suffix != ".toml" and not path.exists():
-        known = ", ".join(each.stem for each in book.procedures()) or "none yet"
+    path, own = Path(name), book.procedures()
+    meant = next((each for each in own if each.stem == name), None)
+    if meant is None and not path.exists():
+        meant = next((each for each in own if each.name == name), None)
+    if meant is not None:
+        inside(book.root, PROCEDURES, meant.name)
+        return meant
+    if path.suffix != ".toml" and not path.exists():
+        known = ", ".join(each.stem for each in own) or "none yet"
         raise LedgerFault(f"no procedure {shown(path)} in this book. Give the path of a file, or one of {known}")
+    return path
+
+
+def work_named(book: Book, name: str) -> Work:
+    """The procedure that a name means. Raises Faulty with all faults of its file, and as `path_named` does."""
     from clampbook.procedure import reader
 
-    if own is not None:
-        inside(book.root, PROCEDURES, own.name)
+    path = path_named(book, name)
     procedure, data = reader.read_file(path)
     if procedure.status == "released":
         from clampbook.book.approvals import held_to_the_log
