@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import UTC, datetime
 from io import BytesIO
 from pathlib import Path
@@ -9,6 +10,7 @@ from pathlib import Path
 import pikepdf
 import pypdf
 import pytest
+from msgspec.structs import replace
 
 from clampbook import cli
 from clampbook.procedure.reader import read_file
@@ -128,6 +130,65 @@ def test_a_tool_has_room_for_its_zero_before_and_after() -> None:
     tools = next(each for each in blocks(planned("head")) if isinstance(each, Rows))
 
     assert ("Tool", "Serial number", "Unit", "Calibration due", "Zero before", "Zero after") == tools.head
+
+
+def test_the_picture_says_where_the_order_of_a_stage_stands() -> None:
+    """Caps that are done one by one have boxes, and no table."""
+    assert "Stages 2, 4: in the order of the boxes." in " ".join(captions(planned("crank")))
+
+
+def test_who_looked_at_a_hold_point_signs_beside_the_time() -> None:
+    """Five boxes are two and three, never four and one."""
+    boxes = [each for each in blocks(planned("head")) if isinstance(each, Boxes)]
+    (looked,) = (each for each in boxes if any(box.label == "Inspector" for row in each.rows for box in row))
+
+    assert [["Answer", "Inspector"], ["Signature", "Time", "Initials"]] == [
+        [box.label for box in row] for row in looked.rows
+    ]
+
+
+def test_a_property_class_is_called_so() -> None:
+    """A bare 10.9 could be anything; a grade says itself what it is."""
+    of = planned("head")
+    groups = tuple(replace(each, property_class="SAE grade 8") for each in of.groups)
+    graded = replace(of, groups=groups)
+
+    assert [" · property class 10.9 · engine oil", " · property class 8.8 · dry"] == _strengths(of)
+    assert [" · SAE grade 8 · engine oil", " · SAE grade 8 · dry"] == _strengths(graded)
+
+
+def _strengths(of: Plan) -> list[str]:
+    fasteners = next(each for each in blocks(of) if isinstance(each, Section) and each.text == "Fasteners")
+    return [found[0] for line in fasteners.lines if (found := re.search(r" · [^·]* · (engine oil|dry)", line))]
+
+
+@pytest.mark.parametrize("name", ("propeller", "shaft", "coupling", "head"))
+@pytest.mark.parametrize("more", (0, 6, 12, 18))
+def test_a_stage_begins_where_its_table_does(name: str, more: int) -> None:
+    """Whatever stands before it, nobody turns the page between what to do and the first bolt."""
+    of = planned(name)
+    of = replace(of, cautions=(*of.cautions, *(f"Further caution {each}." for each in range(more))))
+    texts = _where(pdf(of, b"", made=MADE))
+    titles = [at for at, text in enumerate(texts) if re.match(r"[0-9]+  (Tighten|Recheck|Turn by) ", text[1])]
+
+    assert titles
+    for title in titles:
+        table = next(text for text in texts[title:] if text[1].startswith("Pos."))
+        assert texts[title][0] == table[0], texts[title][1]
+
+
+def _where(made: bytes) -> list[tuple[tuple[int, bool], str]]:
+    """Each text with the page and whether it stands in the right column, in the order of reading."""
+    found: list[tuple[tuple[int, bool], str]] = []
+    for number, page in enumerate(pypdf.PdfReader(BytesIO(made)).pages):
+        half = float(page.mediabox.width) / 2
+
+        def note(text: str, at: list[float], *_: object, number: int = number, half: float = half) -> None:
+            if text.strip():
+                found.append(((number, at[4] > half), text.strip()))
+
+        page.extract_text(visitor_text=note)
+    return found
 
 
 def test_a_draft_says_that_it_is_one() -> None:

@@ -60,7 +60,7 @@ def test_what_is_set_and_between_what_it_must_lie_are_those_of_the_walk(tool: To
     assert any("28.0 to 32.0 N·m" in line for line in words(pull).matters if line.startswith("window "))
     assert head.aside.startswith("window 28.0 to 32.0 N·m")
     assert chosen.boxes[1]["Tool"] == tool.name
-    assert chosen.boxes[1].get("Set to") == (f"{hand.text} {tool.unit}" if tool.kind == "setting" else "–")
+    assert chosen.boxes[1]["Set to"] == (f"{hand.text} {tool.unit}" if tool.kind == "setting" else None)
 
 
 def test_a_setting_through_an_adapter_is_less() -> None:
@@ -148,8 +148,20 @@ def test_chosen_tools_fill_the_table_of_tools_and_the_boxes() -> None:
     table = next(each for each in found if isinstance(each, Rows))
     boxes = [box for each in found if isinstance(each, Boxes) for row in each.rows for box in row]
 
-    assert ("W8", "", "N·m", "", "–", "–") == table.rows[0]  # a setting tool has no zero
+    assert ("W8", "", "N·m", "", "no zero", "no zero") == table.rows[0]
     assert [("Tool", "W8"), ("Set to", "30 N·m")] == [(b.label, b.value) for b in boxes if b.value]
+
+
+def test_what_shows_its_reading_has_a_zero_and_no_setting() -> None:
+    """Nobody writes into a box that nothing belongs in."""
+    run = at_first_pull(BOLTS)
+    _, chosen = said(run, W7.name)
+    found = list(blocks(run.plan, chosen))
+    table = next(each for each in found if isinstance(each, Rows))
+    once = next(each for each in found if isinstance(each, Boxes) and each.above)
+
+    assert ("", "") == table.rows[0][-2:]
+    assert ["Tool", "From", "To", "Initials"] == [box.label for row in once.rows for box in row]
 
 
 def test_a_name_that_the_book_has_not_is_told_with_those_that_it_has() -> None:

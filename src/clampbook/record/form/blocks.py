@@ -58,6 +58,7 @@ class Boxes(Struct, frozen=True, tag_field="block", tag="boxes"):
 
     rows: tuple[tuple[Box, ...], ...]
     above: bool = False  # written once for the table that follows
+    apart: bool = False  # what follows may stand in the next column
 
 
 class Drawing(Struct, frozen=True, tag_field="block", tag="drawing"):

@@ -27,7 +27,6 @@ from clampbook.tools.setting import on_tool
 from clampbook.units import plain
 
 _ONE, _SHORT = Decimal(1), Context(prec=4)
-_NOT_SET = "–"  # a tool that shows its reading is not set
 _FIELDS = {  # where it is written
     "tighten": "Tool",
     "recheck": "Tool",
@@ -52,12 +51,12 @@ class Choice(Struct, frozen=True):
 
 
 class Taken(Struct, frozen=True):
-    """The chosen tools, and by the number of a stage in the plan what is said of them there and printed in its boxes;
-    of the same stage at several joints by that of the first."""
+    """The chosen tools, and by the number of a stage in the plan what is said of them there and printed in its boxes
+    (None: nobody writes there); of the same stage at several joints by that of the first."""
 
     choices: tuple[Choice, ...] = ()
     lines: dict[int, tuple[str, ...]] = {}
-    boxes: dict[int, dict[str, str]] = {}
+    boxes: dict[int, dict[str, str | None]] = {}
 
 
 NOTHING = Taken()
@@ -84,7 +83,7 @@ def _names(things: Sequence[Tool | Adapter]) -> str:
 def taken(plan: Plan, choices: Sequence[Choice], stock: Stock, today: date | None) -> Taken:
     """Give for each stage the first of these that suits it, else the first that can do it with a reason."""
     lines: dict[int, list[str]] = {}
-    boxes: dict[int, dict[str, str]] = {}
+    boxes: dict[int, dict[str, str | None]] = {}
     circumstances = {tool.id: at for tool, at in looked_at(stock, today)}
     for each in demands(plan):
         stage = _stage(plan, each)
@@ -138,17 +137,17 @@ def _behind_its_name(way: Ranked) -> str:
     return (way.fit.cannot or "").removeprefix(f"{way.tool.name}: ")
 
 
-def _told(plan: Plan, each: StageDemand, way: Ranked) -> tuple[list[str], dict[str, str]]:
+def _told(plan: Plan, each: StageDemand, way: Ranked) -> tuple[list[str], dict[str, str | None]]:
     """Say what is done with it, and what stands in the boxes."""
     name = named(way.tool, way.adapter)
-    boxes = {_FIELDS[each.what]: name}
+    boxes: dict[str, str | None] = {_FIELDS[each.what]: name}
     said: list[str] = []
     if each.what in ("tighten", "recheck"):
         said.append(_pulled(plan, each, way, name))
         if way.aim is not None and way.aim.set_to is not None and not _adds(plan, each):
             boxes["Set to"] = at_mark(way.aim)
         elif way.aim is not None and way.aim.reading:
-            boxes["Set to"] = _NOT_SET
+            boxes["Set to"] = None  # what shows its reading is not set
     elif each.what == "prevailing torque" and way.aim is not None and (times := _on_it(plan, way.aim)) != _ONE:
         said.append(f"Prevailing torque on {name}: {way.tool.unit} ÷ {plain(_SHORT.plus(times))} is {plan.unit}.")
     if way.fit.against:

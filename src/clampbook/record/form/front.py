@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from clampbook.figures import show_day
@@ -18,13 +19,16 @@ from clampbook.tools.state import due_on
 
 _TOOLS = 4  # rows for tools that are picked up
 _SHORT, _HALF, _WHOLE = 29, 44, 88  # millimetres
+_NAMES_ITSELF = re.compile(r"class|grade|gr\.|sae", re.IGNORECASE)
+_NO_ZERO = "no zero"  # in 13 mm
 _LONG = 24  # signs of a name that needs a whole row
 
 
 def front(plan: Plan, taken: Taken) -> Iterator[Block]:
     """Give all that stands before the work."""
     yield _head(plan)
-    yield Boxes(packed((Box("Done by", wide=_HALF), Box("Day", wide=22), Box("Time", wide=22), *_asked(plan, "start"))))
+    who = Box("Done by", wide=_HALF), Box("Day", wide=22), Box("Time", wide=22)
+    yield Boxes((who, *packed(tuple(_asked(plan, "start")))))
     if plan.cautions:
         yield Section("Cautions", lines=_ticked(plan.cautions))
     for name, (group, *_) in plan.alike.items():
@@ -87,9 +91,17 @@ def _ticked(lines: tuple[str, ...]) -> tuple[str, ...]:
 
 
 def _fastener(name: str, group: Group) -> str:
-    told = [_kinds(group), group.property_class, group.lubrication, group.fastener]
+    told = [_kinds(group), _strength(group), group.lubrication, group.fastener]
     left = ["left-hand thread"] if group.left_hand else []
     return f"{name}: {' · '.join(part for part in (*told, *left) if part)}"
+
+
+def _strength(group: Group) -> str | None:
+    """The property class in words, as a bare "10.9" says nothing to whoever does not know; others have their names."""
+    name = group.property_class
+    if name is None or group.strength is not None or _NAMES_ITSELF.search(name):
+        return name
+    return f"property class {name}"
 
 
 def _kinds(group: Group) -> str:
@@ -113,8 +125,8 @@ def _tools(taken: Taken) -> Iterator[Block]:
 
 
 def _zeros(tool: Tool) -> tuple[str, str]:
-    """Boxes for its zero, before and after: a setting tool has none."""
-    return ("", "") if tool.kind in WANTS_ZERO else ("–", "–")
+    """Boxes for its zero, before and after; of a setting tool, that it has none to read."""
+    return ("", "") if tool.kind in WANTS_ZERO else (_NO_ZERO, _NO_ZERO)
 
 
 def _adapters(plan: Plan) -> Iterator[Block]:

@@ -8,6 +8,7 @@ from msgspec.structs import replace
 
 from clampbook.procedure.model import Group
 from clampbook.procedure.naming import own
+from clampbook.record.form.parts import parts
 from clampbook.record.pages.blocks import Map
 from clampbook.record.pages.joint_map import Room, joint_map
 from clampbook.run.plan import Plan
@@ -64,11 +65,12 @@ def _otherwise(plan: Plan, group: Group) -> str:
     for step in plan.steps:
         if step.position is not None and step.stage in at:
             at[step.stage][step.position] = None
-    other = [
-        str(plan.numbered[number])
-        for number, found in at.items()
-        if list(found) != [each for each in group.order if each in found]
-    ]
-    if not other:
-        return ""
-    return f" Stage{'s' * (len(other) > 1)} {', '.join(other)}: in the order of the table."
+    other = [number for number, found in at.items() if list(found) != [each for each in group.order if each in found]]
+    boxed = {stage.number for part in parts(plan) if part.boxed for stage in part.stages}
+    named = ((what, [each for each in other if (each in boxed) is (what == "boxes")]) for what in ("table", "boxes"))
+    return "".join(
+        f" Stage{'s' * (len(found) > 1)} {', '.join(str(plan.numbered[each]) for each in found)}: "
+        f"in the order of the {what}."
+        for what, found in named
+        if found
+    )

@@ -4,6 +4,8 @@ it adds to, and the boxes that are written once for each round.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from msgspec.structs import replace
 
 from clampbook.procedure.model import Apply, Group, Measure, Recheck, Stage, Tighten, Unmoved, Wait, sample_of
@@ -107,8 +109,9 @@ def drawn_by_hand(stage: Stage, plan: Plan) -> bool:
     return sample is not None and sample.then != "all" and not points and not in_turn
 
 
-def fields(stage: Stage, plan: Plan, known: dict[str, str]) -> tuple[Box, ...]:
-    """Give the boxes that are written once; `known` is what is printed in those of these names."""
+def fields(stage: Stage, plan: Plan, known: Mapping[str, str | None]) -> tuple[Box, ...]:
+    """Give the boxes that are written once; `known` is what is printed in those of these names, None where there is
+    nothing to write."""
     group = plan.group_named.get(stage.group or "")
     named = kinds.of(stage).paper(stage, plan.unit).fields
     if adds_prevailing(stage, group):
@@ -118,7 +121,8 @@ def fields(stage: Stage, plan: Plan, known: dict[str, str]) -> tuple[Box, ...]:
     if "Reason" in known:
         named = (*named, "Reason")
     drawn = ("Drawn by",) if sample_of(stage) is not None else ()
-    return tuple(Box(each, known.get(each, ""), _wide(each)) for each in (*drawn, *named))
+    printed = ((each, known.get(each, "")) for each in (*drawn, *named))
+    return tuple(Box(each, value, _wide(each)) for each, value in printed if value is not None)
 
 
 def _wide(name: str) -> int:
@@ -131,11 +135,21 @@ def once(stage: Stage) -> tuple[Box, ...]:
 
 
 def packed(boxes: tuple[Box, ...]) -> tuple[tuple[Box, ...], ...]:
-    """The boxes in rows, as many in each as the column is wide."""
+    """The boxes in as few rows as the column is wide enough for, shared out so that none of a row stands alone."""
+    found = _filled(boxes, _FULL)
+    for wide in range(max((box.wide for box in boxes), default=_FULL), _FULL):
+        narrower = _filled(boxes, wide)
+        if len(narrower) == len(found):
+            return narrower
+    return found
+
+
+def _filled(boxes: tuple[Box, ...], most: int) -> tuple[tuple[Box, ...], ...]:
+    """The boxes in rows, as many in each as `most` millimetres hold."""
     rows: list[list[Box]] = []
-    filled = _FULL
+    filled = most
     for box in boxes:
-        if filled + box.wide > _FULL:
+        if filled + box.wide > most:
             rows.append([])
             filled = 0
         rows[-1].append(box)

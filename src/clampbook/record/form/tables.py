@@ -4,7 +4,7 @@ and boxes where a set or a joint is worked through stage by stage.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
 from typing import NamedTuple
 
@@ -117,7 +117,7 @@ def _in_panels(whole: Rows) -> Iterator[Rows]:
         yield replace(whole, rows=tuple(laid), panels=panels)
 
 
-def single(plan: Plan, part: Part, known: dict[str, str]) -> Boxes:
+def single(plan: Plan, part: Part, known: Mapping[str, str | None]) -> Boxes:
     """Give the boxes of a stage that is done once, without a row of its own."""
     (stage,) = part.stages
     places = tuple(

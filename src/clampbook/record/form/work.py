@@ -58,7 +58,7 @@ def _written_once(plan: Plan, part: Part, stage: Stage, taken: Taken) -> Iterato
     if repeats(stage, plan) == 1 and (not part.boxed or stage.at_each):
         found = (*found, *once(stage))
     if found:
-        yield Boxes(packed(found), above=True)
+        yield Boxes(packed(found), above=True, apart=part.boxed and stage is not part.stages[-1])
 
 
 def _table(plan: Plan, part: Part) -> Iterator[Block]:
