@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import msgspec
+
 FORMAT = 2
 BEFORE = f"made before format {FORMAT}; not checked by this version"
 
@@ -17,3 +19,20 @@ def unlike(name: str, found: int) -> str | None:
         told = f"was made before format {FORMAT}, which is the one that this version reads"
         return f"{name} {told}: use the version that wrote it"
     return f"{name} has format {found}, this version knows {FORMAT}: use a newer version"
+
+
+def plan_unlike(name: str, data: bytes) -> str | None:
+    """The same of the bytes of a frozen plan, whose other keys may be as new as its number; None where it has this
+    version's, or where it is no plan, which is told by whoever reads all of it.
+    """
+    try:
+        found = msgspec.json.decode(data, type=_Plan).plan
+    except msgspec.MsgspecError:
+        return None
+    return unlike(name, found)
+
+
+class _Plan(msgspec.Struct):
+    """The number of its format alone."""
+
+    plan: int

@@ -5,9 +5,7 @@ from __future__ import annotations
 import hashlib
 from dataclasses import dataclass
 
-import msgspec
-
-from clampbook.ledger.formats import unlike
+from clampbook.ledger.formats import plan_unlike
 from clampbook.ledger.lines import UNREADABLE
 from clampbook.run import events
 from clampbook.run.events import Abandoned, Asked, Closed, Corrected, Event, Opened
@@ -75,10 +73,9 @@ def read(procedure: bytes, plan: bytes, daybook: bytes) -> Frozen:
 
 def _plan(data: bytes) -> Plan:
     """The plan; a newer format is told apart from a damaged file."""
+    if (told := plan_unlike("plan.json", data)) is not None:
+        raise RecordFault(f"{told}.")
     try:
-        found = msgspec.json.decode(data, type=_Format).plan
-        if (told := unlike("plan.json", found)) is not None:
-            raise RecordFault(f"{told}.")
         plan = decode(data)
     except UNREADABLE as error:
         raise RecordFault(f"plan.json cannot be read as a plan ({error}).") from error
@@ -94,9 +91,3 @@ def _same(name: str, found: str, held: str) -> None:
             f"{name} is not the file that this run was opened with: its SHA-256 is {found}, "
             f"line 1 of the daybook has {held}; put the frozen file back."
         )
-
-
-class _Format(msgspec.Struct):
-    """The format number alone."""
-
-    plan: int

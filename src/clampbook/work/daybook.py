@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Protocol, TypeVar
 
 from clampbook.ledger.event import LineBase
-from clampbook.ledger.formats import unlike
+from clampbook.ledger.formats import plan_unlike, unlike
 from clampbook.ledger.lines import UNREADABLE, decode
 from clampbook.ledger.reading import read_events
 from clampbook.ledger.refusals import LedgerFault, shown
@@ -28,15 +28,8 @@ class Opening(Protocol):
     def daybook(self) -> int: ...
 
 
-class Frozen(Protocol):
-    """A plan as it is frozen, with its format."""
-
-    @property
-    def plan(self) -> int: ...
-
-
 First = TypeVar("First", bound=Opening)
-Plan = TypeVar("Plan", bound=Frozen)
+Plan = TypeVar("Plan")
 
 
 def lines_of(
@@ -80,13 +73,12 @@ def frozen_plan(path: Path, data: bytes, held: str | None, read: Callable[[bytes
     if held is not None and sha256(data).hexdigest() != held:
         told = f"is not the plan that this {noun} was opened with. Bring back the file from a copy"
         raise LedgerFault(f"{shown(path)} {told}")
+    if (other := plan_unlike(shown(path), data)) is not None:
+        raise LedgerFault(other)
     try:
-        plan = read(data)
+        return read(data)
     except UNREADABLE as error:
         raise LedgerFault(f"{shown(path)} is no plan that can be read: {error}") from error
-    if (other := unlike(shown(path), plan.plan)) is not None:
-        raise LedgerFault(other)
-    return plan
 
 
 def opened(path: Path, events: Sequence[LineBase], noun: str, opening: type[Opening]) -> None:

@@ -85,12 +85,12 @@ def without_it(name: str, typed: Sequence[Typed], log: Log, ended: int | None) -
     line of the log that says that it was sealed.
 
     What was in use before the log tells of the run was in use in it, whatever its times say; what was given while the
-    run went on, by time.
+    run went on, by time. A name that stands on a paper form vouches for nothing: a pen has no key.
     """
     begun = next((number for number, entry in log.entries if whose(entry) == name), len(log.hashes) + 1)
     for each in typed:
         at = moment(each.at)
-        if each.person is None or at is None:
+        if each.person is None or at is None or each.on_form:
             continue
         for held in _held(log, each.person.id):
             before = held.line < begun

@@ -15,7 +15,7 @@ from clampbook.check.progress import Progress, fold
 from clampbook.check.prompts import judged
 from clampbook.check.readings import Readings, read_readings
 from clampbook.faults import Faulty
-from clampbook.ledger.formats import unlike
+from clampbook.ledger.formats import plan_unlike
 from clampbook.ledger.lines import UNREADABLE
 from clampbook.work.daybook import MISFIT
 from clampbook.work.frozen import RecordFault, whole
@@ -70,13 +70,12 @@ def read(plan: bytes, daybook: bytes, readings: bytes | None) -> FrozenCheck:
 
 
 def _plan(data: bytes) -> CheckPlan:
+    if (told := plan_unlike("plan.json", data)) is not None:
+        raise RecordFault(f"{told}.")
     try:
-        found = plans.decode(data)
+        return plans.decode(data)
     except UNREADABLE as error:
         raise RecordFault(f"plan.json cannot be read as a plan of a check ({error}).") from error
-    if (told := unlike("plan.json", found.plan)) is not None:
-        raise RecordFault(f"{told}.")
-    return found
 
 
 def _progress(plan: CheckPlan, happened: tuple[Event, ...]) -> Progress:
