@@ -206,7 +206,7 @@ def main() -> None:
     with (
         tempfile.TemporaryDirectory(prefix="clampbook-") as folder,
         mock.patch("clampbook.run_folder.drawn", draw),
-        mock.patch("clampbook.book.book.drawn", draw),
+        mock.patch("clampbook.book.new_book.drawn", draw),
     ):
         book, _ = demo.make(Path(folder) / "book", date(2026, 3, 2))
         asyncio.run(earlier(book))

@@ -11,6 +11,7 @@ from clampbook.book.cover import cover, read_cover
 from clampbook.faults import Faulty
 from clampbook.people import Person
 from clampbook.people_file import read_people
+from clampbook.unit_table import UNITS_OF, Kind
 
 LETTERS = st.sampled_from('id name="person format 1[]\n#é\u200b\\t')
 
@@ -22,9 +23,20 @@ class TestCover:
         """What the program writes itself needs no careful reader."""
         assert ("k7q2m4xa", "Whinchat, harbour museum") == peek.cover(cover("k7q2m4xa", "Whinchat, harbour museum"))
 
+    @pytest.mark.parametrize("unit", UNITS_OF[Kind.TORQUE])
+    def test_paper_and_unit_need_no_careful_reader(self, unit: str) -> None:
+        """Every unit that a torque may have, in the careful reader's eyes too."""
+        data = cover("k7q2m4xa", "Shed", "letter", unit)
+
+        assert ("k7q2m4xa", "Shed") == peek.cover(data)
+        assert ("letter", unit) == (read_cover(data, "book.toml").paper, read_cover(data, "book.toml").unit)
+
     @pytest.mark.parametrize(
         "text",
         [
+            'format = 1\nid = "a"\nname = "b"\nunit = "mm"',
+            'format = 1\nid = "a"\nname = "b"\npaper = "A3"',
+            'format = 1\nid = "a"\nname = "b"\nunit = 3',
             'format = 3\nid = "a"\nname = "b"',
             'format = true\nid = "a"\nname = "b"',
             'format = 1\nid = "a"',

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -9,6 +10,7 @@ import pytest
 from clampbook import cli
 from clampbook.book.book import Book
 from clampbook.book.nearest import nearest, no_book_in
+from clampbook.people import Person
 from clampbook.procedure.library import as_a_start
 
 
@@ -113,6 +115,60 @@ class TestFrom:
         assert (2, ()) == (status, book.procedures())
         assert "is a book already, named Boats. Leave --name out." in told
 
+    @pytest.mark.parametrize("words", [("--person", "Ines"), ("--paper", "a4"), ("--unit", "N·m")])
+    def test_a_book_keeps_its_people_and_cover(
+        self, tmp_path: Path, words: tuple[str, ...], capsys: pytest.CaptureFixture[str]
+    ) -> None:
+        """They are for a new one."""
+        book = Book.create(tmp_path / "boats", "Boats")
+
+        status, told = said(capsys, "new", book.root, *words, "--from", "shaft-flange-16")
+
+        assert (2, (), ()) == (status, book.people(), book.procedures())
+        assert f"is a book already, named Boats. Leave {words[0]} out." in told
+
+
+class TestWhatIsSaid:
+    """Name, people, paper and unit can be said at once; nothing is asked."""
+
+    def test_people_paper_and_unit_stand_in_the_book(self, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+        """A unit counts however it is typed."""
+        words = ("--person", "Ines", "--person", "Jonas", "--paper", "letter", "--unit", "ft-lb")
+
+        status, _ = said(capsys, "new", tmp_path / "boats", *words)
+
+        book = Book.open(tmp_path / "boats")
+        assert 0 == status
+        assert (Person("ines", "Ines"), Person("jonas", "Jonas")) == book.people()
+        assert ("letter", "lbf·ft") == (book.paper(), book.unit())
+
+    def test_what_is_not_said_stands_nowhere(self, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+        """Reports are printed on A4 then, and no unit is known."""
+        said(capsys, "new", tmp_path / "boats")
+
+        book = Book.open(tmp_path / "boats")
+        assert {"format", "id", "name"} == tomllib.loads((book.root / "book.toml").read_text(encoding="utf-8")).keys()
+        assert ("a4", None, ()) == (book.paper(), book.unit(), book.people())
+
+    @pytest.mark.parametrize(
+        ("words", "told"),
+        [
+            (("--unit", "lb"), "lbf·ft or lbf·in"),
+            (("--unit", "mm"), "N·m, lbf·ft"),
+            (("--person", "Ines", "--person", "ines"), "Name each person once"),
+            (("--person", " "), "the name is missing"),
+            (("--name", "Bo\u200bats"), "cannot be seen"),
+        ],
+    )
+    def test_what_cannot_be_makes_no_book(
+        self, tmp_path: Path, words: tuple[str, ...], told: str, capsys: pytest.CaptureFixture[str]
+    ) -> None:
+        """It is said before anything is written."""
+        status, talk = said(capsys, "new", tmp_path / "boats", *words)
+
+        assert (2, False) == (status, (tmp_path / "boats").exists())
+        assert told in talk
+
 
 class TestMistyped:
     """A folder that is no book is told with the nearest that is one."""
@@ -132,13 +188,3 @@ class TestMistyped:
         """Then it is said how one is made there."""
         assert boats != nearest(tmp_path / "elsewhere" / "wagons")
         assert f"Make one: clampbook new {tmp_path / 'wagons'}." in no_book_in(tmp_path / "wagons", tmp_path)
-
-    @pytest.mark.parametrize("words", [("walk", "x"), ("runs",), ("tools",), ("check", "W5"), ()])
-    def test_no_command_makes_it(self, boats: Path, words: tuple[str, ...], capsys: pytest.CaptureFixture[str]) -> None:
-        """It is refused, and nothing is there afterwards."""
-        wrong = boats.parent / "baots"
-
-        status, told = said(capsys, *words, "--book", wrong)
-
-        assert (2, False) == (status, wrong.exists())
-        assert "Did you mean --book" in told

@@ -67,7 +67,7 @@ LOOKS = {
 def book(tmp_path: Path) -> Iterator[Book]:
     """A book with one draft and two people, in a place whose clocks show UTC."""
     with in_utc() as patch:
-        patch.setattr("clampbook.book.book.drawn", lambda: "b00k2345")
+        patch.setattr("clampbook.book.new_book.drawn", lambda: "b00k2345")
         yield shop(tmp_path / "book", keys=False).book
 
 

@@ -189,7 +189,7 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The demo book, made once."""
     folder = tmp_path_factory.mktemp("looks") / "book"
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr("clampbook.book.book.drawn", lambda: "b00k2345")
+        patch.setattr("clampbook.book.new_book.drawn", lambda: "b00k2345")
         museum(folder)
     return folder
 

@@ -29,7 +29,7 @@ SIZES = [(40, 15), (80, 24), (120, 36)]
 @pytest.fixture
 def book(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Book:
     """Four runs that are over, two of them with a gasket; the pictures name the book."""
-    monkeypatch.setattr("clampbook.book.book.drawn", lambda: "b00k2345")
+    monkeypatch.setattr("clampbook.book.new_book.drawn", lambda: "b00k2345")
     return made(tmp_path / "book")
 
 

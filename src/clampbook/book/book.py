@@ -19,11 +19,10 @@ from clampbook.ledger.lock import Lock
 from clampbook.ledger.refusals import LedgerFault, refusal, shown
 from clampbook.people import Person
 from clampbook.run_folder import RunFolder
-from clampbook.slug import drawn
-from clampbook.text import clean
 from clampbook.tools.model import Tool
 
 if TYPE_CHECKING:
+    from clampbook.book.cover import Cover
     from clampbook.record.report import Paper
 
 BOOK = "book.toml"
@@ -35,33 +34,7 @@ RUNS = "runs"
 CHECKS = "checks"
 LOGS = "logs"  # of books that were merged into this one
 LOCKS = ".locks"
-_OURS = frozenset({BOOK, LOG, PEOPLE, TOOLS, PROCEDURES, RUNS, LOCKS})
 _PATIENCE = 10.0  # seconds that a short write to the book waits for another one
-
-_PEOPLE_HEAD = "# Who works with this book. An id is never used again for another person.\n"
-_TOOLS_HEAD = """\
-# The tools of this book, each as it is printed on the tool itself, for example:
-#
-# [[tool]]
-# id = "w2"                          # never used again for another tool
-# name = "W2"
-# kind = "setting"                   # setting, indicating, angle gauge, marks, reference, or what measures
-# unit = "N·m"
-# range = ["20 N·m", "100 N·m"]
-# resolution = "0.5 N·m"
-# iso_6789 = "II A"                  # type and class, as its certificate says; gives what it may deviate
-# lever = "400 mm"                   # from the drive to the middle of the grip, where adapters are used
-# wound_down = true
-# calibrated_on = 2026-03-02
-# interval_months = 12
-# interval_pulls = 5000
-#
-# [[adapter]]
-# id = "a1"
-# name = "A1"
-# extension = "60 mm"                # along the lever; "-60 mm" shortens it
-# offset = "0°"
-"""
 
 
 class Book(Struct, frozen=True):
@@ -75,24 +48,9 @@ class Book(Struct, frozen=True):
     @classmethod
     def create(cls, folder: Path, name: str) -> Book:
         """Make a new book in a folder that is not there yet, or is empty. Raises LedgerFault, TextFault."""
-        from clampbook.book.cover import cover
+        from clampbook.book.new_book import NewBook, make
 
-        title = clean(name, what="the name of the book", most=80)
-        try:
-            folder.mkdir(mode=0o700, parents=True, exist_ok=True)
-            present = {path.name for path in folder.iterdir()}
-            if BOOK in present or not present <= _OURS:
-                raise LedgerFault(f"{shown(folder)} is not empty: give an empty folder")
-            for name_of in (PROCEDURES, RUNS, LOCKS):
-                (folder / name_of).mkdir(mode=0o700, exist_ok=True)
-        except OSError as error:
-            raise refusal(folder, error, "become a book") from error
-        atomic.write(folder / PEOPLE, _PEOPLE_HEAD.encode())
-        atomic.write(folder / TOOLS, _TOOLS_HEAD.encode())
-        if LOG not in present:
-            Ledger.open(folder / LOG, create=True)
-        atomic.write(folder / BOOK, cover(drawn(), title))
-        return cls.open(folder)
+        return make(folder, NewBook(name=name))
 
     @classmethod
     def open(cls, folder: Path, *, alone: bool = False) -> Book:
@@ -118,10 +76,12 @@ class Book(Struct, frozen=True):
 
     def paper(self) -> Paper:
         """The size on which this book's reports are printed, as its cover says. Raises LedgerFault, Faulty."""
-        from clampbook.book.cover import read_cover
+        return self._cover().paper
 
-        path = self.path(BOOK)
-        return read_cover(_load(path), str(path)).paper
+    def unit(self) -> str | None:
+        """The torque unit that the workshop works in, as its cover says; None where it does not. Raises LedgerFault,
+        Faulty."""
+        return self._cover().unit
 
     def tools(self) -> tuple[Tool, ...]:
         """The tools in the order of the file. Raises Faulty with all faults of tools.toml."""
@@ -219,6 +179,12 @@ class Book(Struct, frozen=True):
     def holding(self) -> Lock:
         """The lock under which files of the book are changed, for a moment; waits for others who hold it."""
         return lock.take(self.path(LOCKS), "book", wait=_PATIENCE, alone=self.alone)
+
+    def _cover(self) -> Cover:
+        from clampbook.book.cover import read_cover
+
+        path = self.path(BOOK)
+        return read_cover(_load(path), str(path))
 
     def _people(self) -> tuple[bytes, tuple[Person, ...]]:
         from clampbook.book import peek

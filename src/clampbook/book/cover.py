@@ -20,6 +20,9 @@ class Cover(Table):
     id: Text = Field(description="Never changed: runs name it.")
     name: Text = Field(description="As it is shown.")
     paper: Literal["a4", "letter"] = Field("a4", description="The size on which reports of this book are printed.")
+    unit: Literal["N·m", "lbf·ft", "lbf·in", "kgf·m", "kgf·cm", "ozf·in", "cN·m", "kN·m"] | None = Field(
+        None, description="The torque unit that the workshop works in. New procedures begin with it."
+    )
 
 
 def read_cover(data: bytes, path: str) -> Cover:
@@ -27,6 +30,7 @@ def read_cover(data: bytes, path: str) -> Cover:
     return read_table(data, path, Cover, FORMAT)
 
 
-def cover(id: str, name: str) -> bytes:
-    """The bytes of a new book's book.toml."""
-    return tomli_w.dumps({"format": FORMAT, "id": id, "name": name}).encode()
+def cover(id: str, name: str, paper: str | None = None, unit: str | None = None) -> bytes:
+    """The bytes of a new book's book.toml; what nobody said is left out."""
+    said = {key: value for key, value in (("paper", paper), ("unit", unit)) if value is not None}
+    return tomli_w.dumps({"format": FORMAT, "id": id, "name": name, **said}).encode()

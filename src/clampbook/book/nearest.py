@@ -12,14 +12,23 @@ _COVER = "book.toml"
 
 
 def no_book_in(folder: Path, usual: Path) -> str:
-    """Say that a folder is no book, and name the one that was probably meant; else how one is made. `usual` is where
-    the book lies when nobody says otherwise."""
-    said = f"no book in '{printable(str(folder))}'"
+    """Say that a folder is no book, name the one that was probably meant, and how one is made. `usual` is where the
+    book lies when nobody says otherwise."""
+    said = f"no book in {_shown(folder)}"
+    made = "clampbook new" if folder == usual else f"clampbook new {_typed(folder)}"
     meant = nearest(folder)
     if meant is not None:
-        return f"{said}. Did you mean --book {printable(shlex.quote(str(meant)))}?"
-    where = "" if folder == usual else f" {printable(shlex.quote(str(folder)))}"
-    return f"{said}. Make one: clampbook new{where}. Look at the demo: clampbook demo"
+        return f"{said}. Did you mean --book {_typed(meant)}? To make a new one: {made}"
+    if folder != usual and _is_book(usual):
+        return f"{said}. Your own book is in {_shown(usual)}: leave out --book. To make a new one: {made}"
+    return f"{said}. Make one: {made}. Look at the demo: clampbook demo"
+
+
+def no_other_book_in(folder: Path) -> str:
+    """Say the same of a book that is only read, such as one that is merged: nobody wants a new one there."""
+    meant = nearest(folder)
+    told = f"Did you mean {_typed(meant)}?" if meant is not None else "Give the folder with its book.toml"
+    return f"no book in {_shown(folder)}. {told}"
 
 
 def nearest(folder: Path) -> Path | None:
@@ -51,3 +60,12 @@ def _alike(folder: Path) -> Path | None:
 
 def _is_book(folder: Path) -> bool:
     return (folder / _COVER).is_file()
+
+
+def _shown(folder: Path) -> str:
+    return f"'{printable(str(folder))}'"
+
+
+def _typed(folder: Path) -> str:
+    """The folder as it is typed in a command."""
+    return printable(shlex.quote(str(folder)))

@@ -13,8 +13,10 @@ from typing import Any
 from clampbook.people import Person, known_name
 from clampbook.slug import is_slug
 from clampbook.text import TextFault, clean
+from clampbook.unit_table import UNITS_OF, Kind
 
 _OF_A_BOOK, _OF_PEOPLE = 1, 2  # formats of book.toml and of people.toml
+_PLAIN = {"paper": ("a4", "letter"), "unit": UNITS_OF[Kind.TORQUE]}  # what may stand on a cover, too
 _SMALL = 65536  # bytes
 _LONGEST = 2000  # characters of a text, as everywhere in files
 
@@ -31,7 +33,13 @@ def small(path: Path) -> bytes:
 def cover(data: bytes) -> tuple[str, str] | None:
     """Id and name of a book, or None where its book.toml must be read with care."""
     table = _loaded(data)
-    if table is None or table.keys() != {"format", "id", "name"} or not _is_format(table["format"], _OF_A_BOOK):
+    if (
+        table is None
+        or table.keys() - _PLAIN != {"format", "id", "name"}
+        or not _is_format(table["format"], _OF_A_BOOK)
+    ):
+        return None
+    if any(table.get(key, words[0]) not in words for key, words in _PLAIN.items()):
         return None
     id, name = _text(table["id"]), _text(table["name"])
     return (id, name) if id and name else None

@@ -1,4 +1,5 @@
-"""The command that makes a book, with the files that people write into, and samples to start from."""
+"""The command that makes a book: with what was said of it, the files that people write into, and samples to start
+from."""
 
 from __future__ import annotations
 
@@ -12,39 +13,67 @@ from clampbook.text import TextFault
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
+    from clampbook.record.report import Paper
 
 _NAME = "My workshop"
+
+
+def _torque_unit(_: click.Context, __: click.Parameter, typed: str | None) -> str | None:
+    """A unit as it stands on a cover, however it was typed. Raises BadParameter."""
+    if typed is None:
+        return None
+    from clampbook.units import Kind, UnitFault, unit_named
+
+    try:
+        return unit_named(typed, Kind.TORQUE)
+    except UnitFault as fault:
+        raise click.BadParameter(f"{fault.sentence}. Use one of {fault.allowed}.") from fault
 
 
 @click.command(epilog=example("new workshop --name 'Harbour museum'"))
 @click.argument("folder", required=False, metavar="[DIR]", type=click.Path(path_type=Path, file_okay=False))
 @click.option("--name", metavar="NAME", help=f"What the book is called  [default: {_NAME}]")
+@click.option("--person", "people", multiple=True, metavar="NAME", help="Who works with it (repeat)")
+@click.option("--paper", type=click.Choice(("a4", "letter")), help="Paper size of its reports  [default: a4]")
+@click.option("--unit", callback=_torque_unit, metavar="UNIT", help="Torque unit that you work in, such as N·m")
 @click.option("--from", "starts", multiple=True, metavar="SAMPLE", help="A sample to start a procedure from (repeat)")
-def new(folder: Path | None, name: str | None, starts: tuple[str, ...]) -> int:
+def new(
+    folder: Path | None,
+    name: str | None,
+    people: tuple[str, ...],
+    paper: Paper | None,
+    unit: str | None,
+    starts: tuple[str, ...],
+) -> int:
     """Make a book, for your tools, procedures and runs.
 
     DIR is a folder that is not there yet, or is empty. Without it, the book is made in your data folder.
 
     --from puts a sample among its procedures as a draft, also into a book that is there already.
     """
-    from clampbook.book.book import BOOK, Book, default_folder
+    from clampbook.book.book import BOOK, default_folder
+    from clampbook.book.new_book import NewBook, make
     from clampbook.procedure.library import sample
 
     root = folder or named_before() or default_folder()
     for each in starts:
         sample(each)  # a name that is none is refused before anything is made
     if starts and (root / BOOK).exists():
-        return _added(_as_it_is(root, name), starts)
+        said = {"--person": people, "--paper": paper, "--unit": unit}
+        return _added(_as_it_is(root, name, tuple(option for option, each in said.items() if each)), starts)
     try:
-        book = Book.create(root, name or _NAME)
+        book = make(root, NewBook(name=name or _NAME, people=people, paper=paper, unit=unit))
     except TextFault as fault:
         raise click.BadParameter(fault.sentence) from fault
     click.echo(f"New book: {book.root}")
     return _told(book, starts)
 
 
-def _as_it_is(root: Path, name: str | None) -> Book:
+def _as_it_is(root: Path, name: str | None, others: tuple[str, ...]) -> Book:
+    """The book that is there already. Raises UsageError where its cover or its people were said too."""
     book = open_book(root)
+    if others:
+        raise click.UsageError(f"{book.root} is a book already, named {book.name}. Leave {' and '.join(others)} out.")
     if name is not None and name != book.name:
         raise click.UsageError(f"{book.root} is a book already, named {book.name}. Leave --name out.")
     return book

@@ -13,11 +13,12 @@ from clampbook.commands.options import book_option, example, json_option, now, o
 from clampbook.streams import json_text
 
 if TYPE_CHECKING:
+    from clampbook.book.book import Book
     from clampbook.book.merging.came import Merged
 
 
 @click.command(epilog=example("merge other-book"))
-@click.argument("other", type=click.Path(path_type=Path, file_okay=False, exists=True), metavar="OTHER_BOOK")
+@click.argument("other", type=click.Path(path_type=Path, file_okay=False), metavar="OTHER_BOOK")
 @book_option
 @json_option
 def merge(other: Path, folder: Path | None, as_json: bool) -> int:
@@ -25,7 +26,6 @@ def merge(other: Path, folder: Path | None, as_json: bool) -> int:
 
     Runs, checks and log are copied. The other book is not changed.
     """
-    from clampbook.book.book import Book
     from clampbook.book.checks import mend_checks
     from clampbook.book.merging.merging import merge as merge_books
     from clampbook.ledger.stamp import stamp_of
@@ -38,7 +38,7 @@ def merge(other: Path, folder: Path | None, as_json: bool) -> int:
             print(f"\r{done} of {of} folders", end="\n" if done == of else "", file=sys.stderr, flush=True)
 
     book = open_book(folder)
-    merged = merge_books(book, Book.open(other), stamp, progress)
+    merged = merge_books(book, _other(other), stamp, progress)
     say(*mend_checks(book))  # what they found of the tools counts here from now on
     if as_json:
         told = {
@@ -53,6 +53,17 @@ def merge(other: Path, folder: Path | None, as_json: bool) -> int:
         click.echo(_summary(merged))
         say(*merged.told)
     return LOOK_AT_IT if merged.told else FINE
+
+
+def _other(folder: Path) -> Book:
+    """The book that is taken in. Raises LedgerFault, which names the nearest where there is none."""
+    from clampbook.book.book import BOOK, Book
+    from clampbook.book.nearest import no_other_book_in
+    from clampbook.ledger.refusals import LedgerFault
+
+    if not (folder / BOOK).exists():
+        raise LedgerFault(no_other_book_in(folder))
+    return Book.open(folder)
 
 
 def _summary(merged: Merged) -> str:

@@ -137,7 +137,7 @@ def kept(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The demo book, made once."""
     folder = tmp_path_factory.mktemp("looks") / "book"
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr("clampbook.book.book.drawn", lambda: "b00k2345")
+        patch.setattr("clampbook.book.new_book.drawn", lambda: "b00k2345")
         made(folder)
     return folder
 
