@@ -129,6 +129,21 @@ class TestTensioner:
         run.answer(a.Plus())
         assert "Stud 1: loosen fully, without a torque tool." == sentence(asked(run, ask.Loosen))
 
+    def test_the_choice_of_a_stage_says_that_its_pressure_is_let_down(self) -> None:
+        """Before the nuts that a wrench seated are loosened."""
+        group = bolts(2, "Studs")
+        limits = window("300", "320", "bar")
+        pressure = measure(2, group, what="Tensioner", unit="bar", window=limits, asked="each", tensions=True)
+        run = bench_for(group, tighten(group), pressure, measure(3))
+        walk_to(run, "2.1/1", ask.Measure)
+        for typed in ("310", "312", "0.40"):
+            value(run, typed)
+
+        offered = next(way for way in asked(run, ask.Decide).choices if way.choice == "go back")
+
+        told = "let the pressure of 1, 2 down fully, loosen 1, 2 fully"
+        assert f"Stage 1: tighten, Studs ({told})" == dict(offered.back_to)[1]
+
     def test_pumped_up_again_it_is_no_longer_loose(self) -> None:
         """Let down and started over, stud 1 was pumped to 312 bar: the procedure's own loosening is done on it."""
         group = bolts(1, "Studs")

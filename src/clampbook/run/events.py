@@ -610,7 +610,7 @@ class PaperTime(EventBase, frozen=True, kw_only=True, tag="paper_time"):
     step: str | None = None
     done_by_person: Person | None = None
     until: Literal[True] | None = None
-    stands: str | None = None  # the earlier time (UTC) beside the next row, where `at` is that of a row before it
+    stands: str | None = None  # the earlier time (UTC) beside `step`, where `at` is that of a row before it
 
 
 class LeftBlank(EventBase, frozen=True, kw_only=True, tag="left_blank"):

@@ -29,7 +29,7 @@ from clampbook.run.questions import decision, sample, state_after_break
 from clampbook.run.questions.items import next_item
 from clampbook.run.questions.signing import next_sign_off
 from clampbook.run.session import Session
-from clampbook.run.told.places import where
+from clampbook.run.told.places import kind_of_fastener, where
 
 
 def prompt(session: Session) -> ask.Prompt:
@@ -135,7 +135,8 @@ def _inserted(session: Session) -> ask.Prompt:
         case "stub out":
             question = "old one out, thread and hole undamaged?"
         case "new fastener":
-            question = "new fastener of the right length and class fitted by hand?"
+            nut = kind_of_fastener(plan, (work.position,)) == "nut"  # it has no length that could be wrong
+            question = f"new fastener of the right {'thread' if nut else 'length'} and class fitted by hand?"
         case "settle":
             question = "new consumables fitted, faces clean, parts seated?"
         case "look back":

@@ -2,20 +2,29 @@
 
 from __future__ import annotations
 
+import sys
 import tomllib
+from dataclasses import replace
+from pathlib import Path
 
+sys.path.insert(0, str(Path(__file__).parents[1]))
+
+from small_joints import bolts, procedure, tighten
+from test_adapters import A3, LONG, WANTED
 from typed_forms import Form
 
-from bench import TOMAS
+from bench import G1, TOMAS
 from clampbook.demo import samples
 from clampbook.procedure.reader import read_file
 from clampbook.record.record import build
 from clampbook.run import answers as a
+from clampbook.run import asked
 from clampbook.run import prompts as ask
 from clampbook.run.gather.draft import Draft, Part
-from clampbook.run.gather.parts import next_part
+from clampbook.run.gather.parts import begin, next_part
 from clampbook.run.lines import stored
 from clampbook.run.planning import plan
+from clampbook.run.recount import recounted
 from walks import frozen
 
 
@@ -50,21 +59,69 @@ def test_the_last_torque_of_a_turn_that_is_over_is_asked_for() -> None:
     position = form.prompt.position
     form.takes(a.Resolve("nothing written"))
 
-    asked = form.prompt
-    assert isinstance(asked, ask.TakeTool)
-    assert ("reading", position) == (asked.need, asked.where.position)
+    wanted = form.prompt
+    assert isinstance(wanted, ask.TakeTool)
+    assert ("reading", position) == (wanted.need, wanted.where.position)
 
 
 def test_other_initials_beside_a_row_are_asked_as_initials() -> None:
     """Nobody takes over: whoever types stays, and what follows was done by another person."""
     form = form_of("whinchat-coupling-flange")
     form.until(ask.Tighten)
-    asked = next_part(form.prompt, form.session, Draft("hand over"))
-    assert isinstance(asked, Part)
-    assert "Whose initials stand there?" == asked.text
+    initials = next_part(form.prompt, form.session, Draft("hand over"))
+    assert isinstance(initials, Part)
+    assert "Whose initials stand there?" == initials.text
 
     form.takes(a.PaperTime(None, TOMAS))
 
     assert "Initials: Tomas." == stored(form.events[-1], form.plan)
     form.takes(a.Blank(ticked=True))
     assert "tomas" == form.session.progress.hands
+
+
+def test_an_adapter_that_is_demanded_and_stands_nowhere_is_left_blank() -> None:
+    """The form names W7 and not what was on it: that is a deviation, W7 stays for the whole stage and for the next one
+    with such nuts, and it is asked once at each."""
+    nuts, bolt = bolts(2, "Union nuts"), bolts(1, "Bracket bolts", 3)
+    stages = (tighten(nuts, 1, adapter=WANTED), tighten(bolt, 2), tighten(nuts, 3, adapter=WANTED))
+    form = Form(plan(procedure((nuts, bolt), stages), "invented", late=True), (LONG, G1))
+    form.session = replace(form.session, adapters=(A3,))
+    form.until(ask.TakeTool)
+    begun = begin(form.prompt, "1")
+    assert isinstance(begun, Draft)
+    part = next_part(form.prompt, form.session, begun)
+    assert isinstance(part, Part)
+    assert ("-", "nothing stands there") == (part.choices[-1].key, part.choices[-1].text)
+
+    while not isinstance(form.prompt, ask.Ended):
+        form.takes(a.TakeUp("w7", adapter="-") if _adapter_is_asked(form.prompt) else form.steady())
+
+    record = tomllib.loads(build(*frozen(form)).decode())
+    kinds = [
+        each["what"] for row in record["deviation"] for each in row["departed"] if each["kind"] == "not on the form"
+    ]
+    assert ["adapter", "adapter"] == [each for each in kinds if each == "adapter"]
+    assert ["within"] * 5 == [row["outcome"] for row in record["reading"]]
+    assert [] == list(recounted(form.plan, form.events))
+
+
+def _adapter_is_asked(prompt: ask.Prompt) -> bool:
+    return isinstance(prompt, ask.TakeTool) and prompt.adapter is not None
+
+
+def test_a_new_nut_has_no_length() -> None:
+    """Its thread and class are asked for; of a bolt its length is."""
+    told = []
+    for name in ("Hub nuts", "Hub bolts"):
+        hub = bolts(2, name)
+        form = Form(plan(procedure((hub,), (tighten(hub),)), "invented", late=True), (LONG, G1))
+        form.until(ask.Tighten)
+        form.takes(a.Value("34"))
+        form.takes(a.Resolve("new fastener", scope="fastener"))
+        form.until(ask.Inspect)
+        told.append(asked.sentence(form.prompt))
+
+    assert [
+        "Hub nut 1: new fastener of the right thread and class fitted by hand? What stands on the form?",
+        "Hub bolt 1: new fastener of the right length and class fitted by hand? What stands on the form?",
+    ] == told

@@ -23,6 +23,7 @@ from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Answer, Refused, Unsure
 from clampbook.run.fold.apply import fold
 from clampbook.run.fold.taking_back import as_they_stand
+from clampbook.run.lines import stored
 from clampbook.run.planning import plan
 from clampbook.run.recount import recounted
 from walks import frozen
@@ -88,6 +89,8 @@ class TestSlips:
         told = typed(form, a.PaperTime("23:30", out_of_order=True))
 
         assert form.events[-2].at == told.at
+        assert "Out of order: 23:30 stands beside coupling bolt 1." == stored(told, form.plan)
+        assert ["1"] == [row["position"] for row in record(form)["deviation"] if "out of order" in str(row["departed"])]
         assert isinstance(form.answer(a.PaperTime("23:50", out_of_order=True)), Refused)
         departed = [each for row in record(form)["deviation"] for each in row["departed"]]
         assert ["23:30"] == [each["stands"][11:16] for each in departed if each["kind"] == "time out of order"]

@@ -287,7 +287,7 @@ _OF_TOOLS: dict[str, Callable[[Telling, Row], str | None]] = {
     "tool suspected": _suspected,
 }
 _OF_FACTS: dict[str, Callable[[Row], str | None]] = {
-    "time out of order": lambda each: f"out of order: {each['stands'][11:16]} stands beside the next row",
+    "time out of order": lambda each: f"out of order: {each['stands'][11:16]} on the form",
     "unusual value": lambda each: (
         f"unusual value confirmed, {_LOOKED_LIKE.get(each['looked_like'], each['looked_like'])}"
     ),

@@ -230,8 +230,7 @@ def taken_up(offer: ToolOffer, draft: Draft, through: Callable[[Adapter], ToolWa
     if offer.ways and not draft.has("adapter"):
         text = f"What is on {offer.tool.name}{', on the form' if offer.on_form else ''}?"
         ways = {_code(each): _way(offer.tool, each, offer.ways) for each in offer.ways}
-        blank = offer.on_form and offer.way(None) is not None
-        none = (Choice(NONE, "nothing stands there", NONE),) if blank else ()
+        none = (Choice(NONE, "nothing stands there", NONE),) if offer.on_form else ()
         return Part("adapter", text, "choice", (*numbered(ways), *none))
     chosen = next((way for way in offer.ways if _code(way) == draft.text("adapter")), offer.way(None))
     adapter = None if chosen is None else chosen.adapter

@@ -127,9 +127,9 @@ def _with_its_adapter(demand: Demand, held: InHand | None) -> InHand | None:
     again before the next pull."""
     if held is None or demand.need == "angle":
         return held
-    if demand.adapter is None:
-        return held if held.demanded is None else None
-    return held if held.adapter is not None and serves(held.adapter, demand.adapter) else None
+    if demand.adapter is None or held.adapter is None:  # a form may not say what was on it
+        return held if held.demanded == demand.adapter else None
+    return held if serves(held.adapter, demand.adapter) else None
 
 
 def ready_if_in_hand(session: Session, index: int, place: Where) -> Aim | TakeTool | ZeroTool | SetTool | None:

@@ -58,3 +58,10 @@ class ToolOffer(Struct, frozen=True):
             if adapter.casefold() in names if adapter is not None else not names:
                 return each
         return None
+
+    @property
+    def with_any_adapter(self) -> ToolWay:
+        """The tool where an adapter was asked for and a form does not say what was on it: only what speaks against it
+        with each of them does."""
+        first, *others = self.ways
+        return ToolWay(None, tuple(one for one in first.against if all(one in way.against for way in others)))

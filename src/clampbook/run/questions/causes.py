@@ -14,7 +14,7 @@ from clampbook.procedure.model import Align, Group, Loosen, Recheck, Scope, Tigh
 from clampbook.run.fold.adjusting import ADJUST, adjustable, gone_back
 from clampbook.run.fold.again import starting_over, starts_at
 from clampbook.run.fold.counts import item_at, one_use
-from clampbook.run.fold.fastener import NOT_SNUG, known_loose, seated
+from clampbook.run.fold.fastener import NOT_SNUG, known_loose, let_down, seated
 from clampbook.run.fold.passes import FOUND_UNDER, LOOSE, MOVED
 from clampbook.run.fold.pulls import ANOTHER_WASHER, NOT_ALIGNED, OUT_OF_TURN, PREVAILING_CAUSES, THIRD_UNDER, harmless
 from clampbook.run.fold.renewal import needs_renewal, spent
@@ -209,8 +209,11 @@ def _stage_again(plan: Plan, progress: Progress, number: int, gate: int) -> str:
     again = starting_over(plan, progress, number, gate)
     if not again:
         return stage_name(plan, number)
-    tight = [each for each in plan.group_of if each in again and not known_loose(standing(progress, each).fastener)]
-    loose = f"loosen {named(tight)} fully, " if tight else ""
+    held = {each: standing(progress, each).fastener for each in plan.group_of if each in again}
+    tensioned = [each for each, fastener in held.items() if fastener.tensioned]
+    tight = [each for each, one in held.items() if not known_loose(let_down(one) if one.tensioned else one)]
+    loose = f"let the pressure of {named(tensioned)} down fully, " if tensioned else ""
+    loose += f"loosen {named(tight)} fully, " if tight else ""
     new = "fit new fasteners, " if any(spent(plan, progress, each) for each in again) else ""
     begins = starts_at(plan, again)
     at = "" if begins == number else f"start over at stage {plan.numbered[begins]}"

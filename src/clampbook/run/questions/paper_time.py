@@ -27,6 +27,7 @@ from clampbook.run.progress import Progress
 from clampbook.run.prompts import Choice, Prompt
 from clampbook.run.prompts import PaperTime as Asked
 from clampbook.run.session import Session, moment
+from clampbook.run.told.places import position_of, within_a_sentence
 from clampbook.run.told.words import Field, Words
 
 _SAME = "same"
@@ -94,7 +95,8 @@ def timed(session: Session, prompt: Prompt, answer: PaperTime, stamp: Stamp, ste
         stands = earlier_on_form(session, answer.text or "")
         if stands is None:
             return Refused("This time is not before the last one.")
-        return Accepted(e.PaperTime(**fields, stands=in_utc(stands)))
+        beside = None if isinstance(prompt, Asked) else getattr(getattr(prompt, "where", None), "id", None)
+        return Accepted(e.PaperTime(**fields, step=beside, stands=in_utc(stands)))
     at = _checked(session, answer, stamp.typed)
     if isinstance(at, str):
         return Refused(at)
@@ -113,7 +115,7 @@ def fold(plan: Plan, progress: Progress, event: e.PaperTime) -> Progress:
     """A round begins, or ends: with a new stage its tools stand there again."""
     if event.done_by_person is not None:
         progress = replace(progress, hands=event.done_by_person.id)
-    if event.step is None:
+    if event.step is None or event.stands is not None:
         return progress
     step = plan.steps[plan.index_of[event.step]]
     if event.until:
@@ -142,9 +144,10 @@ def acts(line: Line, event: e.PaperTime) -> tuple[Act, ...]:
 
 def tell(event: e.PaperTime, plan: Plan, tools: Tools) -> str:
     """The time at the place, and other initials; those alone where they were told beside a row."""
-    del plan, tools
+    del tools
     if event.stands is not None:
-        return f"Out of order: {clock_there(event.stands, event.offset)} stands beside the next row."
+        beside = "" if event.step is None else f" stands beside {within_a_sentence(position_of(event.step, plan))}"
+        return f"Out of order: {clock_there(event.stands, event.offset)}{beside}."
     if event.step is None and event.done_by_person is not None:
         return f"Initials: {event.done_by_person.name}."
     who = "" if event.done_by_person is None else f", {event.done_by_person.name}"

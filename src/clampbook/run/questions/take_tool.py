@@ -154,7 +154,7 @@ def take(session: Session, prompt: Prompt, answer: TakeUp, stamp: Stamp) -> Outc
         return Refused(_not_told_apart(session, answer))
     asked, session = session, told
     offered = prompt.offers if isinstance(prompt, TakeTool) and answer.same is None else offers(session, demand)
-    chosen = _chosen(offered, answer)
+    chosen = _chosen(offered, answer, blank=blank)
     if isinstance(chosen, Refused):
         return chosen
     offer, way = chosen
@@ -203,7 +203,7 @@ def _new_against(session: Session, demand: Demand, tool: Tool, way: ToolWay) -> 
     return () if in_hand else way.against
 
 
-def _chosen(offered: tuple[ToolOffer, ...], answer: TakeUp) -> tuple[ToolOffer, ToolWay] | Refused:
+def _chosen(offered: tuple[ToolOffer, ...], answer: TakeUp, *, blank: bool) -> tuple[ToolOffer, ToolWay] | Refused:
     """Find the tool that was named, and how it is used; a reason is wanted where something speaks against it."""
     named = answer.tool.casefold()
     offer = next((each for each in offered if named in (each.tool.id.casefold(), each.tool.name.casefold())), None)
@@ -211,6 +211,8 @@ def _chosen(offered: tuple[ToolOffer, ...], answer: TakeUp) -> tuple[ToolOffer, 
         known = _names(offered)
         return Refused(f"{foreign.printable(answer.tool)} is not a tool for this step. Choose {known}.")
     way = offer.way(answer.adapter)
+    if way is None and blank:
+        return offer, offer.with_any_adapter
     if way is None and answer.adapter is None:
         known = ", ".join(each.adapter.name for each in offer.ways if each.adapter is not None)
         return Refused(f"Choose what is on {offer.tool.name}: {known}.")
