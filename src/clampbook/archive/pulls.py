@@ -11,7 +11,7 @@ from msgspec.structs import replace
 
 from clampbook.archive.foreign import Table, moment, number, rows
 from clampbook.procedure.naming import own
-from clampbook.record.standing import as_pumped_up
+from clampbook.record import standing as in_words
 
 _MOST = 120  # characters of a text
 _WITH_TARGET = frozenset({"pull", "turn"})
@@ -158,9 +158,9 @@ def _pull(
     shown = told("at_fastener") or told("sum") or told("result") or ""
     at = told("at", "")
     time = moment(at)
-    low, standing = told("window_from", ""), told("standing", "")
-    if told("outcome") == "under" and row.get("stage") in plan.tensioned:
-        standing = as_pumped_up(standing)
+    low = told("window_from", "")
+    pumped_up = told("outcome") == "under" and row.get("stage") in plan.tensioned
+    standing = in_words.told(told("standing", ""), pumped_up=pumped_up)
     target, written = known.target_of(low) if known is not None and kind in _WITH_TARGET else (None, "")
     return Pull(
         line=line,

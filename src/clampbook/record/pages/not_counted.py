@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
+from clampbook.record import standing as in_words
 from clampbook.record.pages.blocks import Block, Heading, Table
 from clampbook.record.pages.chart import place, value_of
 from clampbook.record.pages.marks import outcome
 from clampbook.record.pages.telling import Row, Telling, as_typed, listed, number, quantity
-from clampbook.record.standing import as_pumped_up
 
 _COUNTS = "counts"
 
@@ -17,7 +17,7 @@ _COUNTS = "counts"
 def not_counted(telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:
     """Pulls that were made and do not count any more, and lines that made them so.
 
-    Those without a number that differ in nothing but place and time share a row, as the clicks of an earlier pass do.
+    Those without a number that differ in nothing but place and time share a row, as the clicks of an earlier round do.
     """
     if not rows:
         return
@@ -61,9 +61,7 @@ def _showed(row: Row) -> str:
 
 def _why(telling: Telling, row: Row) -> str:
     words = [str(row["cause"])] if "cause" in row else []
-    standing = (
-        as_pumped_up(row["standing"]) if row["outcome"] == "under" and telling.pumped_up(row) else row["standing"]
-    )
+    standing = in_words.told(row["standing"], pumped_up=row["outcome"] == "under" and telling.pumped_up(row))
     words += [standing] if standing not in (_COUNTS, *words) else []
     words += [f"voids line {row['voids']}"] if row.get("voids") else []
     words += [f"corrects line {row['corrects']}, {_known(row['known'])}"] if row.get("known") else []
