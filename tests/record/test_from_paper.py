@@ -11,6 +11,7 @@ import msgspec
 import pypdf
 import pytest
 
+from clampbook.archive.pulls import NOTHING_SAID, pulls
 from clampbook.ledger.lines import split
 from clampbook.record.frozen import read
 from clampbook.record.pages.blocks import Sentences, Table
@@ -100,3 +101,34 @@ def test_its_pages_have_no_seconds_and_say_whose_times_they_are(at: Shop) -> Non
     assert not [cell for cell in cells if re.search(r"\d\d:\d\d:\d\d", cell)]
     (signed_at,) = [row[4] for each in told if isinstance(each, Table) for row in each.rows if row[0] == "typed in by"]
     assert str(signed_at).startswith(typed[1])
+
+
+def test_its_pages_say_what_stands_on_the_form_and_not_what_was_seen() -> None:
+    """Whoever types a form in saw nobody pick up a tool, read a caution, or pull."""
+    folder = Path(__file__).parents[1] / "golden" / "late"
+    procedure, plan, daybook = (folder / name for name in ("procedure.toml", "plan.json", "daybook.jsonl"))
+    record = tomllib.loads((folder / "record.toml").read_text(encoding="utf-8"))
+    of = read(procedure.read_bytes(), plan.read_bytes(), daybook.read_bytes()).plan
+    text = str(list(flat(blocks(of, record, {"daybook.jsonl": daybook.read_bytes()}))))
+
+    assert "stands on the form, Tomas, entered by Ines" in text
+    assert "Cautions ticked" in text
+    assert "Ticked: Coupling bolts" in text
+    assert "Ines, Maud: initials on the form, no signature." in text
+    assert "('Form begins', '2026-03-02 08:10 +00:00')" in text
+    assert not re.findall(r"picked up|put away|handed over|Cautions read|Prepared|Opened|pulled and did", text)
+
+
+def test_what_was_rechecked_again_counts_in_an_earlier_round_no_more() -> None:
+    """Once over a group is a round, on every page."""
+    folder = Path(__file__).parents[1] / "golden" / "flange"
+    files = [(folder / name).read_bytes() for name in ("procedure.toml", "plan.json", "daybook.jsonl")]
+    record = tomllib.loads((folder / "record.toml").read_text(encoding="utf-8"))
+    text = str(list(flat(blocks(read(*files).plan, record, {"daybook.jsonl": files[2]}))))
+
+    assert "earlier round" in text
+    assert "earlier pass" not in text
+    assert {"earlier round"} == {each.standing for each in pulls(record, NOTHING_SAID)} & {
+        "earlier round",
+        "earlier pass",
+    }

@@ -94,7 +94,8 @@ def _what(telling: Telling, kind: str, row: Row) -> str:
             unsuitable = f", though {'; '.join(told)}" if (told := against(row)) else ""
             adapter = f" with {adapter_told(row['adapter'])}" if row.get("adapter") else ""
             check = f", last check {last_check(row['last_check'])}" if row.get("last_check") else ""
-            return f"picked up{adapter}{unsuitable}{reason}{check}"
+            taken = "stands on the form" if telling.from_paper else "picked up"
+            return f"{taken}{adapter}{unsuitable}{reason}{check}"
         case "set":
             set_to, there = quantity(number(row["to"]), row["unit"]), row.get("set_to_at_fastener")
             unit = telling.record["sheet_unit"]
@@ -121,8 +122,9 @@ def _people_and_parts(telling: Telling) -> Iterator[Block]:
         if not row.get("corrected_at_line"):
             facts.append((f"{row['part']}, {row.get('recorded', 'recorded')}", f"{row['what']}{_counted(row)}"))
     yield Facts(tuple(facts), columns=2)
-    said = [*(("Cautions read", row.get("read", ()), row) for row in telling.rows("caution"))]
-    said += [(f"Prepared: {row['group']}", row.get("done", ()), row) for row in telling.rows("prepared")]
+    read, prepared = ("Cautions ticked", "Ticked") if telling.from_paper else ("Cautions read", "Prepared")
+    said = [*((read, row.get("read", ()), row) for row in telling.rows("caution"))]
+    said += [(f"{prepared}: {row['group']}", row.get("done", ()), row) for row in telling.rows("prepared")]
     said.sort(key=lambda each: int(each[2]["line"]))
     if said:
         yield Table(
@@ -146,7 +148,7 @@ def _counted(row: Row) -> str:
 def _between(telling: Telling) -> Iterator[Block]:
     """Interruptions, notes, and work before starting over, line by line."""
     rows = telling.rows("interruption")
-    if telling.record.get("from_paper"):  # whoever types a form in may pause, and the work knows nothing of it
+    if telling.from_paper:  # whoever types a form in may pause, and the work knows nothing of it
         rows = [row for row in rows if row["what"] not in _OF_TYPING]
     found = [(row["line"], row, _interruption(telling, row)) for row in rows]
     found += [(row["line"], row, _note(row)) for row in telling.rows("note")]
@@ -186,7 +188,7 @@ def _interruption(telling: Telling, row: Row) -> str:
             return f"resumed{after}{clock}{person}{torn}"
         case "handed over":
             hands = f", done by {row['done_by_person_name']}" if "done_by_person_name" in row else ""
-            return f"handed over to {row['to_name']}{hands}"
+            return f"{'typed in from here on by' if telling.from_paper else 'handed over to'} {row['to_name']}{hands}"
         case "looked back":
             return f"{telling.bolt(row['position'])}: {row['found']}"
         case _:

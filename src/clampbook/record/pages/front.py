@@ -158,7 +158,8 @@ def _notices(plan: Plan, record: Row) -> Iterator[str]:
         yield f"Run {other} of this procedure was open when this one started."
     if record.get("pulled_not_signed"):
         names = record["pulled_not_signed"]
-        yield f"{listed(names)} pulled and did not sign off."
+        seen = ": initials on the form, no signature." if record.get("from_paper") else " pulled and did not sign off."
+        yield f"{listed(names)}{seen}"
     if record.get("joints_left_out"):
         yield f"Left out, not done in this run: {', '.join(record['joints_left_out'])}."
     if record["trial"]:
@@ -186,7 +187,7 @@ def _facts(plan: Plan, telling: Telling) -> Iterator[tuple[str, str]]:
         yield "Paper form", f"{grouped(record['form'])} at its foot"
     if record.get("scan"):
         yield "Scan of the form", ", ".join(row["file"] for row in record["scan"])
-    yield "Opened", day_and_time(record["opened_at"])
+    yield "Form begins" if telling.from_paper else "Opened", day_and_time(record["opened_at"])
     yield "People", telling.people
 
 

@@ -67,6 +67,11 @@ class Telling:
         return self._names.get(id or "", id or "")
 
     @property
+    def from_paper(self) -> bool:
+        """True where a paper form was typed in: what the form says is told, and nobody was seen at the work."""
+        return bool(self.record.get("from_paper"))
+
+    @property
     def people(self) -> str:
         """All who took part, in the order of the lines; nobody stands for a form without initials."""
         return ", ".join(self.name(row["id"]) for row in self.rows("person") if row["id"] != NOT_NAMED.id)
