@@ -14,6 +14,8 @@ import pytest
 from clampbook import cli
 from clampbook.archive.readings import HEAD
 from clampbook.commands.by_name import PLACES
+from clampbook.help.keys import TABLES
+from clampbook.help.reference import SHARED, filled_in
 from clampbook.procedure.schema import schema as of_a_procedure
 from clampbook.tools.schema import schema as of_the_tools
 from museum import museum
@@ -115,9 +117,22 @@ def test_every_link_leads_somewhere(paper: str) -> None:
 def test_every_key_of_a_file_is_named(paper: str, schema: dict[str, Any]) -> None:
     """Nothing that can be written into a file is left out of its page."""
     keys = {key for each in schema["$defs"].values() for key in each.get("properties", ())}
-    code = " ".join(re.findall(r"```toml\n.*?```|`[^`]+`", DOCS[paper], re.DOTALL))
+    code = " ".join(re.findall(r"```.*?```|`[^`]+`", DOCS[paper], re.DOTALL))
 
     assert [] == sorted(keys - set(re.findall(r"[a-z_0-9]+", code)))
+
+
+@pytest.mark.parametrize("paper", DOCS)
+def test_the_tables_of_keys_are_those_of_the_reader(paper: str) -> None:
+    """They are written by `python tests/docs_anew.py`, from the sentences that stand at the keys."""
+    assert filled_in(DOCS[paper]) == DOCS[paper]
+
+
+def test_every_table_has_its_keys_on_a_page() -> None:
+    """None is left out, and none is there twice."""
+    marked = re.findall("<!-- keys: (.+) -->", "".join(DOCS.values()))
+
+    assert sorted([*SHARED, *TABLES]) == sorted(marked)
 
 
 def test_every_column_of_the_csv_is_named_in_its_order() -> None:

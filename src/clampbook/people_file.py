@@ -17,19 +17,23 @@ from clampbook.text import TextFault, quoted
 class KeyTable(Table):
     """A key of a person as the program writes it."""
 
-    public: Text = Field(description="The public part: ssh-ed25519 and its letters.")
-    added: Text = Field(description="Since when it is valid, with its zone: 2026-03-02T09:14:07Z.")
-    withdrawn: Text | None = Field(default=None, description="From when it is not valid any more.")
-    why: Text | None = Field(default=None, description="Why it was revoked.")
-    known_since: Text | None = Field(default=None, description="Since when others may have had it.")
+    public: Text = Field(description="The public part: ssh-ed25519 and its letters.", examples=["ssh-ed25519 AAAA…"])
+    added: Text = Field(description="Since when it is valid, with its zone.", examples=["2026-03-02T09:14:07Z"])
+    withdrawn: Text | None = Field(
+        default=None, description="From when it is not valid any more.", examples=["2026-09-01T08:00:00Z"]
+    )
+    why: Text | None = Field(default=None, description="Why it was revoked.", examples=["lost or forgotten"])
+    known_since: Text | None = Field(
+        default=None, description="Since when others may have had it.", examples=["2026-08-30T12:00:00Z"]
+    )
 
 
 class PersonTable(Table):
     """A person as written in the file."""
 
-    id: Text = Field(description="Never used for another person: lower-case letters, digits, hyphens.")
-    name: Text = Field(description="As it is shown.")
-    key: list[KeyTable] = Field(default=[], description="Keys to sign with, written by clampbook keys.")
+    id: Text = Field(description="Never used for another person: small letters, digits and hyphens.", examples=["ines"])
+    name: Text = Field(description="As it is shown.", examples=["Ines"])
+    key: list[KeyTable] = Field(default=[], description="Keys to sign with. clampbook keys writes them.")
 
 
 def read_people(data: bytes, path: str) -> tuple[Person, ...]:

@@ -16,12 +16,16 @@ FORMAT = 1
 class Cover(Table):
     """The one table of book.toml."""
 
-    format: Count
-    id: Text = Field(description="Never changed: runs name it.")
-    name: Text = Field(description="As it is shown.")
-    paper: Literal["a4", "letter"] = Field("a4", description="The size on which reports of this book are printed.")
+    format: Count = Field(description="Number of the format.", examples=[1])
+    id: Text = Field(description="Never changed: runs name it.", examples=["k7q2m4xa"])
+    name: Text = Field(description="As it is shown.", examples=["Whinchat, harbour museum"])
+    paper: Literal["a4", "letter"] = Field(
+        "a4", description="The paper on which reports of this book are printed.", examples=["letter"]
+    )
     unit: Literal["N·m", "lbf·ft", "lbf·in", "kgf·m", "kgf·cm", "ozf·in", "cN·m", "kN·m"] | None = Field(
-        None, description="The torque unit that the workshop works in. New procedures begin with it."
+        None,
+        description="The torque unit that the workshop works in. New procedures begin with it.",
+        examples=["lbf·ft"],
     )
 
 

@@ -7,7 +7,7 @@ import re
 from clampbook.procedure.amounts import Reading, above_zero
 from clampbook.procedure.codes import Code
 from clampbook.procedure.model import Clamped, OwnStrength
-from clampbook.procedure.sheet import GroupTable
+from clampbook.procedure.sheet_groups import GroupTable
 from clampbook.procedure.slips import KeyPath
 from clampbook.procedure.washing import UNREAD
 from clampbook.text import quoted

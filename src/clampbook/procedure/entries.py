@@ -11,7 +11,8 @@ from clampbook.procedure.codes import Code
 from clampbook.procedure.labels import listed
 from clampbook.procedure.model import Group, Layout
 from clampbook.procedure.ordering import Wanted, order_of, subset
-from clampbook.procedure.sheet_stages import BlockTable, InspectTable, MeasureTable, StageKinds, StageTable, WaitTable
+from clampbook.procedure.sheet_shared import StageTable
+from clampbook.procedure.sheet_stages import BlockTable, InspectTable, MeasureTable, StageKinds, WaitTable
 from clampbook.procedure.slips import KeyPath, did_you_mean, either, spoken
 from clampbook.procedure.washing import UNREAD
 from clampbook.text import quoted

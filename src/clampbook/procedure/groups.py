@@ -13,7 +13,7 @@ from clampbook.procedure.labels import expanded, listed, named, once
 from clampbook.procedure.model import FastenerSet, Group, Layout, Place, Prevailing, Window
 from clampbook.procedure.ordering import Wanted, not_in_group, order_of, subset
 from clampbook.procedure.sequences import nearest_neighbours
-from clampbook.procedure.sheet import GroupTable
+from clampbook.procedure.sheet_groups import GroupTable
 from clampbook.procedure.slips import KeyPath, Slips
 from clampbook.procedure.washing import UNREAD
 from clampbook.procedure.windows import not_empty

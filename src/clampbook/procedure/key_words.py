@@ -3,25 +3,23 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import Any
 
 from clampbook.faults import nearest
 from clampbook.procedure.codes import Code
+from clampbook.procedure.lines import line
 from clampbook.procedure.sheet import (
     AcceptedTable,
     AskTable,
     EdgesTable,
     FollowUpTable,
-    FrictionTable,
-    GroupTable,
     JointsTable,
     LayoutTable,
     PartTable,
     ReleaseTable,
     Sheet,
-    StrengthTable,
     WithdrawalTable,
 )
+from clampbook.procedure.sheet_groups import FrictionTable, GroupTable, StrengthTable
 from clampbook.procedure.sheet_stages import BLOCK, KINDS, BlockTable
 from clampbook.procedure.sheet_values import Table
 from clampbook.procedure.slips import KeyPath, Slip, either, offered, short, spoken
@@ -72,16 +70,7 @@ def meant(key: str, table: type[Table]) -> str | None:
 def example(table: type[Table], key: str) -> str:
     """A line that would be right, such as `by = "90°"`; "" where there is no example."""
     field = next((field for name, field in table.model_fields.items() if key in (name, field.alias)), None)
-    first = field.examples[0] if field and field.examples else None
-    match first:
-        case str():
-            return f'{key} = "{first}"'
-        case int():
-            return f"{key} = {first}"
-        case list():
-            return f"{key} = {_listed(first)}"
-        case _:
-            return ""
+    return line(key, field.examples[0]) if field and field.examples else ""
 
 
 def missing(at: KeyPath, table: type[Table]) -> Slip:
@@ -178,10 +167,6 @@ def _kinds_with(key: str, table: type[Table]) -> list[str]:
 
 def _keys(table: type[Table]) -> list[str]:
     return [field.alias or name for name, field in table.model_fields.items()]
-
-
-def _listed(values: list[Any]) -> str:
-    return "[" + ", ".join(f'"{value}"' if isinstance(value, str) else f"{value:g}" for value in values) + "]"
 
 
 def _header(at: KeyPath) -> str:

@@ -8,7 +8,8 @@ from collections.abc import Sequence
 from clampbook.procedure.codes import Code
 from clampbook.procedure.labels import MOST_POSITIONS, expanded, fit, once, too_many
 from clampbook.procedure.model import Layout, Place
-from clampbook.procedure.sheet import EdgesTable, GroupTable, LayoutTable
+from clampbook.procedure.sheet import EdgesTable, LayoutTable
+from clampbook.procedure.sheet_groups import GroupTable
 from clampbook.procedure.slips import KeyPath, Slips
 from clampbook.procedure.washing import UNREAD
 

@@ -11,7 +11,8 @@ from clampbook.procedure.codes import Code
 from clampbook.procedure.entries import Entry, Joint, common
 from clampbook.procedure.model import Align, Recheck, Stretch, Tighten, Turn, Window
 from clampbook.procedure.sampling import sample_of
-from clampbook.procedure.sheet_stages import AlignTable, PulledTable, RecheckTable, TightenTable, TurnTable
+from clampbook.procedure.sheet_shared import PulledTable
+from clampbook.procedure.sheet_stages import AlignTable, RecheckTable, TightenTable, TurnTable
 from clampbook.procedure.slips import KeyPath, Slips, spoken
 from clampbook.procedure.windows import ends, pull_window, torque_limits
 from clampbook.units import Kind, Quantity, UnitFault, convert, parse, show

@@ -8,8 +8,9 @@ from typing import ClassVar, Literal
 
 from pydantic import Field
 
-from clampbook.procedure.sheet_stages import SequenceName, StageEntry
-from clampbook.procedure.sheet_values import Amount, Band, Count, Day, Ends, Labels, Name, Spot, Table, Text
+from clampbook.procedure.sheet_groups import GroupTable
+from clampbook.procedure.sheet_stages import StageEntry
+from clampbook.procedure.sheet_values import Amount, Count, Day, Ends, Name, Spot, Table, Text
 
 NEWEST_FORMAT = 2
 
@@ -21,18 +22,35 @@ class AskTable(Table):
 
     name: Name = Field(description="What is asked for.", examples=["Engine serial number"])
     answer: Literal["text", "number", "choice", "yes"] = Field(
-        "text", description="What kind of answer. Of a meter (usage) it is a number where nothing else is said."
+        "text",
+        description="What kind of answer. Of a meter (usage) it is a number where nothing else is said.",
+        examples=["choice"],
     )
-    when: Literal["start", "end"] = Field("start", description="Before the work, or after it.")
-    required: bool = Field(False, description="The work does not go on without it.")
+    when: Literal["start", "end"] = Field(
+        "start", description="Asked before the work, or at its end.", examples=["end"]
+    )
+    required: bool = Field(False, description="True where the work does not go on without an answer.", examples=[True])
     searched_as: Literal["equipment", "order", "usage"] | None = Field(
-        None, alias="is", description="What records are searched by."
+        None,
+        alias="is",
+        description="What records are found by: the equipment, the order, or a meter that counts its use.",
+        examples=["equipment"],
     )
-    unit: Text | None = Field(None, description="Unit of a number.")
-    between: Ends | None = Field(None, description="Limits of a number, with unit.")
-    at_least: Amount | None = Field(None, description="Lower limit of a number, with unit.", examples=["0 h"])
-    at_most: Amount | None = Field(None, description="Upper limit of a number, with unit.", examples=["100 h"])
-    choices: list[Text] = Field([], description="What can be chosen.")
+    unit: Text | None = Field(None, description="Unit of a number.", examples=["h"])
+    between: Ends | None = Field(
+        None,
+        description="Limits of a number, both with unit.",
+        examples=[["0 h", "100 h"], ["0 km", "50 km"], ["10 °C", "30 °C"], ["6 bar", "8 bar"]],
+    )
+    at_least: Amount | None = Field(
+        None, description="Lower limit of a number, with unit.", examples=["0 h", "0 km", "10 °C", "6 bar"]
+    )
+    at_most: Amount | None = Field(
+        None, description="Upper limit of a number, with unit.", examples=["100 h", "50 km", "30 °C", "8 bar"]
+    )
+    choices: list[Text] = Field(
+        [], description="What can be chosen, with answer choice.", examples=[["new", "used before"]]
+    )
 
     @property
     def kind(self) -> Literal["text", "number", "choice", "yes"]:
@@ -43,114 +61,44 @@ class AskTable(Table):
 class PartTable(Table):
     """A consumable or counted part."""
 
-    name: Name = Field(description="What it is.", examples=["Head gasket"])
-    record: Literal["lot", "serial number", "count", "yes"] = Field("yes", description="What is written down.")
-    needed: Count | None = Field(None, description="How many are needed.")
-    left_over: bool = Field(False, description="What is left over is counted at the end.")
+    name: Name = Field(
+        description="What it is. With the name of a group it counts that group's fasteners.", examples=["Head gasket"]
+    )
+    record: Literal["lot", "serial number", "count", "yes"] = Field(
+        "yes", description="What is written down of it.", examples=["lot"]
+    )
+    needed: Count | None = Field(None, description="How many are needed.", examples=[10])
+    left_over: bool = Field(False, description="True where what is left over is counted at the end.", examples=[True])
 
 
 class EdgesTable(Table):
     """The surroundings at the edges of the picture."""
 
-    above: Text | None = Field(None, description="At the upper edge.")
-    below: Text | None = Field(None, description="At the lower edge.")
-    left: Text | None = Field(None, description="At the left edge.")
-    right: Text | None = Field(None, description="At the right edge.")
+    above: Text | None = Field(None, description="What lies at the upper edge.", examples=["inlet side"])
+    below: Text | None = Field(None, description="What lies at the lower edge.", examples=["exhaust side"])
+    left: Text | None = Field(None, description="What lies at the left edge.", examples=["front"])
+    right: Text | None = Field(None, description="What lies at the right edge.", examples=["rear"])
 
 
 class LayoutTable(Table):
     """One picture for the joint: rows, a circle, or coordinates."""
 
-    rows: list[Text] | None = Field(None, description="A line a row; a dot is an empty place.")
-    circle: Count | None = Field(None, description="So many positions on a circle, numbered from 1.")
-    first: Literal["top", "right", "bottom", "left"] = Field("top", description="Where position 1 of a circle stands.")
-    clockwise: bool = Field(True, description="Which way round a circle is numbered.")
-    at: dict[Text, Spot] | None = Field(None, description="x to the right and y downwards of each position.")
-    seen_from: Text | None = Field(None, description="From where one looks.")
-    edges: EdgesTable | None = Field(None, description="What lies at each edge.")
-
-
-class FrictionTable(Table):
-    """Friction as lowest and highest."""
-
-    thread: Band = Field(description="In the thread.", examples=[[0.1, 0.14]])
-    head: Band = Field(description="Under the head.", examples=[[0.1, 0.14]])
-
-
-class StrengthTable(Table):
-    """The strength of a bolt that no property class stands for."""
-
-    proof: Amount = Field(description="Proof stress.", examples=["600 MPa"])
-    yield_: Amount = Field(alias="yield", description="Yield strength, or 0.2 % limit.", examples=["700 MPa"])
-    tensile: Amount = Field(description="Tensile strength.", examples=["900 MPa"])
-    source: Text = Field(description="Where these figures are printed.", examples=["manual, page 12"])
-
-
-class GroupTable(Table):
-    """Fasteners that are alike."""
-
-    renamed: ClassVar[Mapping[str, str]] = {"cycles": "tightenings_at_most"}
-
-    name: Name = Field(description="Its name, as stages and people use it.", examples=["Head bolts"])
-    one: Name | None = Field(
-        None, description="One of them; the name without its s where left out.", examples=["Head bolt"]
+    rows: list[Text] | None = Field(
+        None, description="A line for each row of the picture. A dot is an empty place.", examples=[["1 2 3", "4 . 5"]]
     )
-    positions: Labels | None = Field(None, description="Left out: all of the layout, where there is one group.")
-    sequence: SequenceName | None = Field(None, description="The order is worked out; listed where nothing is said.")
-    order: Labels | None = Field(None, description="The order is written out, each position once.")
-    reversed: bool = Field(False, description="The order backwards.")
-    fits: dict[Text, Text] = Field({}, description='What fits where: { "1-4" = "M10x1.25 x 91 mm" }.')
-    thread: Text | None = Field(None, description="The thread of all, such as M10x1.25.")
-    property_class: Text | None = Field(None, description="Such as 10.9. With strength, the name of any other bolt.")
-    strength: StrengthTable | None = Field(
-        None, description="For a bolt of no class of ISO 898-1, SAE J429 or ISO 3506."
+    circle: Count | None = Field(None, description="So many positions on a circle, numbered from 1.", examples=[12])
+    first: Literal["top", "right", "bottom", "left"] = Field(
+        "top", description="Where position 1 of a circle stands.", examples=["right"]
     )
-    waist: Amount | None = Field(None, description="Diameter of a reduced or waisted shank.", examples=["8.5 mm"])
-    head: Literal["hexagon", "socket"] = Field("hexagon", description="Which face rubs when it is turned.")
-    seat: Literal["part", "washer"] = Field("part", description="What that face rubs on.")
-    lubrication: Text | None = Field(None, description="What is on thread and under head.")
-    friction: FrictionTable | None = Field(None, description="Friction in thread and under head.")
-    nut_factor: Band | None = Field(None, description="Lowest and highest, instead of friction.")
-    grip: Amount | None = Field(None, description="Clamped length.", examples=["72 mm"])
-    clamped: list[Text] = Field(
-        [], description="What is clamped, from the head on: thickness and material.", examples=[["72 mm aluminium"]]
-    )
-    into: Text | None = Field(None, description="The material of a tapped hole; left out: a nut.")
-    shank: Amount | None = Field(None, description="How much of the grip is shank without thread.", examples=["50 mm"])
-    target: Amount | None = Field(
-        None, description="The torque that shares such as 30 % refer to.", examples=["250 N·m"]
-    )
-    left_hand: bool = Field(False, description="Left-hand thread.")
-    fastener: Literal["new every time", "use again if measured", "use again"] = Field(
-        "use again", description="Whether it may be used again."
-    )
-    tightenings_at_most: Count | None = Field(None, description="How many tightenings one fastener may see.")
-    prepare: list[Text] = Field([], description="What is answered for before the first pull.")
-    start_over: Literal["fastener", "neighbours", "group", "joint"] = Field("fastener", description="Least scope.")
-    after_bad_pull: Literal["ask", "pull again", "from the beginning"] = Field(
-        "ask", description="What becomes of a position after a pull that does not count."
-    )
-    sets: dict[Text, Labels] = Field({}, description='Positions worked through together: { "cap 1" = "1-2" }.')
-    set_order: list[Text] | None = Field(None, description="The order of the sets; as written where left out.")
-    neighbours: dict[Text, Labels] = Field({}, description='Where the picture says it wrongly: { "5" = "4,6" }.')
-    prevailing: Literal["measure"] | None = Field(None, description="Ask for the prevailing torque of each position.")
-    prevailing_rule: Literal["always", "from a third", "included"] | None = Field(
+    clockwise: bool = Field(True, description="False where a circle is numbered the other way.", examples=[False])
+    at: dict[Text, Spot] | None = Field(
         None,
-        description="Whether it is added to the target: always, from a third of the target on, or never as it is"
-        " included. Rules differ, so the procedure says which.",
+        description="Each position with its x to the right and y downwards, all in one measure.",
+        examples=[{"1": [0, 0], "2": [30, 0], "3": [0, 20], "4": [30, 20]}],
     )
-    prevailing_least: Amount | None = Field(
-        None, description="Below this a locking nut is worn, and refused.", examples=["2 N·m"]
-    )
-    prevailing_most: Amount | None = Field(
-        None, description="Above this a thread may be damaged. Left out: the greatest target.", examples=["8 N·m"]
-    )
-    finish_within: Amount | None = Field(
-        None, description="Time from applying to the last pull of a position.", examples=["20 min"]
-    )
-    recheck: Literal["allowed", "forbidden"] = Field("allowed", description="Forbidden for locker, stretch bolts.")
-    adapter: Text | None = Field(
-        None, description="What must stand on a torque tool for these.", examples=["open end, 19 mm"]
+    seen_from: Text | None = Field(None, description="From where one looks at the joint.", examples=["above"])
+    edges: EdgesTable | None = Field(
+        None, description="What lies at each edge of the picture.", examples=[{"above": "inlet side", "left": "front"}]
     )
 
 
@@ -158,13 +106,18 @@ class JointsTable(Table):
     """Several joints of one kind, done in one run."""
 
     one: Name | None = Field(
-        None, description="One of them; left out: the names stand alone, numbers as Joint 1.", examples=["Injector"]
+        None,
+        description="What one of them is called. Left out: the names stand alone, and numbers are called Joint 1.",
+        examples=["Injector"],
     )
-    names: list[Name] | None = Field(None, description="A name for each; or count.", examples=[["port", "starboard"]])
-    count: Count | None = Field(None, description="How many, numbered from 1; or names.", examples=[6])
+    names: list[Name] | None = Field(
+        None, description="A name for each. Instead of count.", examples=[["port", "starboard"]]
+    )
+    count: Count | None = Field(None, description="How many, numbered from 1. Instead of names.", examples=[6])
     walk: Literal["one after the other", "interleaved"] = Field(
         "one after the other",
         description="All stages of a joint before the next joint, or each stage at all joints before the next stage.",
+        examples=["interleaved"],
     )
 
 
@@ -172,29 +125,47 @@ class FollowUpTable(Table):
     """Work that is due after this run."""
 
     title: Name = Field(description="What it is.", examples=["Check again after first run"])
-    after: Amount | None = Field(None, description="A time. A distance goes into or_use.", examples=["30 min"])
-    or_use: Amount | None = Field(None, description="A distance or hours of use.", examples=["50 km"])
-    stage: list[StageEntry] = Field([], description="What is then done; left out: a reminder only.")
+    after: Amount | None = Field(
+        None, description="The time after which it is due. A distance goes into or_use.", examples=["30 min"]
+    )
+    or_use: Amount | None = Field(
+        None, description="The distance or the hours of use after which it is due.", examples=["50 km", "10 h"]
+    )
+    stage: list[StageEntry] = Field([], description="What is then done. Left out: it is a reminder only.")
 
 
 class ReleaseTable(Table):
     """The release of this revision, and by whom."""
 
-    by: Text = Field(description="A person.", examples=["Maud"])
+    by: Text = Field(description="Who released it.", examples=["Maud"])
     compared_with: Text = Field(description="The manual it was compared with.", examples=["Workshop manual, page 12"])
-    on: Day = Field(description="The day.", examples=["2026-03-02"])
-    look_again_by: Day | None = Field(None, description="The day by which to look again.")
-    says: Text | None = Field(None, description="What was released, as a SHA-256: clampbook release writes it.")
-    key: Text | None = Field(None, description="Fingerprint of the key that signed it: clampbook release writes it.")
+    on: Day = Field(description="The day of the release.", examples=["2026-03-02"])
+    look_again_by: Day | None = Field(
+        None, description="The day by which to compare it again.", examples=["2027-03-02"]
+    )
+    says: Text | None = Field(
+        None,
+        description="What was released, as a SHA-256: clampbook release writes it.",
+        examples=["9f2c4e0b7a1d58c36e9f2c4e0b7a1d58c36e9f2c4e0b7a1d58c36e9f2c4e0b7a"],
+    )
+    key: Text | None = Field(
+        None,
+        description="Fingerprint of the key that signed it: clampbook release writes it.",
+        examples=["SHA256:k7q2m4xa"],
+    )
 
 
 class WithdrawalTable(Table):
     """The withdrawal of this revision: by whom, and why."""
 
-    by: Text = Field(description="A person.", examples=["Maud"])
-    on: Day = Field(description="The day.", examples=["2026-03-02"])
+    by: Text = Field(description="Who withdrew it.", examples=["Maud"])
+    on: Day = Field(description="The day of the withdrawal.", examples=["2026-03-02"])
     because: Text = Field(description="Why nobody should work by it.", examples=["the manual has a new issue"])
-    key: Text | None = Field(None, description="Fingerprint of the key that signed it: clampbook release writes it.")
+    key: Text | None = Field(
+        None,
+        description="Fingerprint of the key that signed it: clampbook release writes it.",
+        examples=["SHA256:k7q2m4xa"],
+    )
 
 
 class AcceptedTable(Table):
@@ -202,8 +173,11 @@ class AcceptedTable(Table):
 
     renamed: ClassVar[Mapping[str, str]] = {"doubt": "query"}
 
-    query: Text = Field(description="Code of the query, or code and key.", examples=["W401", "W401 stage[3]"])
-    because: Text = Field(description="Why it is all right.", examples=["compared with the manual"])
+    query: Text = Field(
+        description="The code of the query, or its code and the place it is meant for.",
+        examples=["W401", "W401 stage[3]"],
+    )
+    because: Text = Field(description="Why the procedure is right as it is.", examples=["compared with the manual"])
 
 
 class Sheet(Table):
@@ -215,28 +189,48 @@ class Sheet(Table):
         json_schema_extra={"const": NEWEST_FORMAT},
     )
     title: Name = Field(description="What the procedure is for.", examples=["Cylinder head"])
-    revision: Name = Field(description="Such as B.", examples=["A"])
-    unit: Text = Field(description="The torque unit of the procedure.", examples=["N·m", "lbf·ft"])
-    source: Text | None = Field(None, description="Where the values come from, and when they were looked up.")
-    cautions: list[Text] = Field([], description="Read and answered for at the start.")
+    revision: Name = Field(
+        description="The revision of this file. A released file that changes gets a new one.", examples=["A"]
+    )
+    unit: Text = Field(description="The torque unit of the manual.", examples=["N·m", "lbf·ft"])
+    source: Text | None = Field(
+        None,
+        description="Where the values come from, and when they were looked up.",
+        examples=["Workshop manual, page 12, looked up on 2026-03-02"],
+    )
+    cautions: list[Text] = Field(
+        [], description="Read at the start, line by line.", examples=[["Engine cold, below 30 °C."]]
+    )
     pause_limit: Amount = Field(
-        "10 min", description="A longer silence asks for zero and a look back.", examples=["10 min"]
+        "10 min", description="After a longer silence the walk asks for zero and a look back.", examples=["10 min"]
     )
     accept: Literal["simple", "guarded"] = Field(
-        "simple", description="guarded: a reading must lie inside its window by the uncertainty of its tool."
+        "simple",
+        description="With guarded each window of a torque is narrowed by the uncertainty of the tool that reads it.",
+        examples=["guarded"],
     )
-    status: Literal["draft", "released", "withdrawn"] = Field("draft", description="A released file names its release.")
-    repeat: list[Text] = Field([], description="Names, where the same joint is made several times.")
-    release: ReleaseTable | None = Field(None, description="Belongs to a released revision.")
-    withdrawal: WithdrawalTable | None = Field(None, description="Belongs to a withdrawn revision.")
+    status: Literal["draft", "released", "withdrawn"] = Field(
+        "draft", description="Whether it is released. clampbook release writes it.", examples=["draft"]
+    )
+    repeat: list[Text] = Field(
+        [],
+        description="Names, where the same joint is made several times, each in a run of its own.",
+        examples=[["port engine", "starboard engine"]],
+    )
+    release: ReleaseTable | None = Field(None, description="The release of this revision. clampbook release writes it.")
+    withdrawal: WithdrawalTable | None = Field(
+        None, description="The withdrawal of this revision. clampbook release writes it."
+    )
     sign_off: dict[Text, Literal["required", "required, another person", "optional"]] = Field(
-        {}, description="Who signs at the end."
+        {},
+        description="Who signs at the end: a role, and whether it is required, or may be left open.",
+        examples=[{"assembler": "required", "inspector": "required, another person"}],
     )
     layout: LayoutTable | None = Field(None, description="The picture of the joint.")
     joints: JointsTable | None = Field(None, description="Several such joints in one run.")
-    ask: list[AskTable] = Field([], description="Questions of the start checklist or the end.")
-    part: list[PartTable] = Field([], description="Consumables, lots, counts.")
-    group: list[GroupTable] = Field(min_length=1, description="The fasteners.")
-    stage: list[StageEntry] = Field(min_length=1, description="What is done, in order.")
-    follow_up: list[FollowUpTable] = Field([], description="Work that is due later.")
-    accepted: list[AcceptedTable] = Field([], description="Queries that were looked at.")
+    ask: list[AskTable] = Field([], description="Questions of the start checklist, or of the end.")
+    part: list[PartTable] = Field([], description="Consumables, lots and counted parts.")
+    group: list[GroupTable] = Field(min_length=1, description="The fasteners, alike in each group.")
+    stage: list[StageEntry] = Field(min_length=1, description="What is done, in the order of the work.")
+    follow_up: list[FollowUpTable] = Field([], description="Work that is due after this run.")
+    accepted: list[AcceptedTable] = Field([], description="Queries of the review, answered.")

@@ -1,7 +1,5 @@
 """The JSON Schema of tools.toml, made from the very tables that read it: editors complete and check by it."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from pydantic import Field
@@ -12,10 +10,14 @@ from clampbook.procedure.sheet_values import Table
 from clampbook.tools.tables import AdapterTable, ToolTable
 
 
-class _File(Table):
-    format: int = Field(NEWEST_FORMAT, ge=1, le=NEWEST_FORMAT)
-    tool: list[ToolTable] = Field([], description="Each begins with [[tool]].")
-    adapter: list[AdapterTable] = Field([], description="Each begins with [[adapter]].")
+class ToolsFile(Table):
+    """A whole tools.toml."""
+
+    format: int = Field(
+        NEWEST_FORMAT, ge=1, le=NEWEST_FORMAT, description="Number of the format.", examples=[NEWEST_FORMAT]
+    )
+    tool: list[ToolTable] = Field([], description="The tools.")
+    adapter: list[AdapterTable] = Field([], description="Adapters and torque multipliers.")
 
 
 def schema() -> dict[str, Any]:
@@ -23,5 +25,5 @@ def schema() -> dict[str, Any]:
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": f"Clampbook tools, format {NEWEST_FORMAT}",
-        **tidied(_File.model_json_schema(by_alias=True)),
+        **tidied(ToolsFile.model_json_schema(by_alias=True)),
     }
