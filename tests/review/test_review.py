@@ -11,7 +11,7 @@ from msgspec import structs
 
 from clampbook.book import toolbox
 from clampbook.book.book import Book
-from clampbook.demo import make
+from clampbook.demo import make, samples
 from clampbook.procedure.places import Places
 from clampbook.procedure.reader import read, read_file
 from clampbook.review.review import review
@@ -21,7 +21,7 @@ from clampbook.units import parse as quantity
 from .sheets import COVER, STRETCHED, changed, codes, queries, reviewed
 from .stock import TOOLS, tool
 
-SAMPLES = sorted((Path(__file__).parents[2] / "procedures").glob("*.toml"))
+SAMPLES = samples()
 SOUND = sorted((Path(__file__).parent / "sound").glob("*.toml"))
 FIVE = Path(__file__).parent / "five"
 WEAK = changed(COVER, 'property_class = "8.8"', 'property_class = "4.6"')
