@@ -143,6 +143,7 @@ class TestTable:
         assert ("within", "counts", "w5", "ines", "2026-03-02T09:17:30.000+01:00") == tuple(
             row[key] for key in ("outcome", "standing", "tool", "person", "time")
         )
+        assert ("3.1", "3", "1") == (row["stage"], row["stage_number"], row["round"])
 
     def test_a_release_is_no_reading(self, tmp_path: Path) -> None:
         """It is there only where it is asked for, with its setting and without a value."""

@@ -164,6 +164,17 @@ class TestExport:
         assert (0, "", f"{len(rows)} readings saved to {path}\n") == (status, out, talk)
         assert HEAD not in {row["run"] for row in rows}
 
+    def test_as_one_object(self, book: Book, capsys: Captured) -> None:
+        """For scripts: the same rows by the same names, numbers as numbers, and null where a cell is empty."""
+        _, out, _ = said(capsys, book, "export", CRANK, "--json")
+        rows = list(csv.DictReader(StringIO(said(capsys, book, "export", CRANK)[1])))
+
+        told = json.loads(out)["readings"]
+        assert [list(row) for row in rows] == [list(row) for row in told]
+        assert [float(row["value"]) for row in rows] == [row["value"] for row in told]
+        assert "" not in {value for row in told for value in row.values()}
+        assert {int} == {type(row["line"]) for row in told}
+
     def test_clicks_where_they_are_asked_for(self, book: Book, capsys: Captured) -> None:
         """With their setting and without a value."""
         _, without, _ = said(capsys, book, "export", "--csv", HEAD)
@@ -176,6 +187,7 @@ class TestExport:
         [
             (["export", "head", "--equipment", "4107"], "not both"),
             (["export", "nowhere"], "no run 'nowhere'"),
+            (["export", "--csv", "--json"], "one of --csv and --json"),
         ],
     )
     def test_what_makes_no_sense_is_refused(

@@ -14,11 +14,13 @@ HEAD = (
     "run", "title", "revision", "worked_on", "line", "step", "stage", "group", "position", "fastener", "kind",
     "value", "unit", "at_fastener", "at_fastener_unit", "target", "window_from", "window_to", "deviation_percent",
     "outcome", "standing", "set_to", "set_to_unit", "tool", "adapter", "person", "time", "tool_serial", "book",
-    "measured", "typed_at",
+    "measured", "typed_at", "stage_number", "round",
 )  # fmt: skip
 NUMBERS = frozenset(
     {"line", "value", "at_fastener", "target", "window_from", "window_to", "deviation_percent", "set_to"}
+    | {"stage_number", "round"}
 )
+_STAGE = HEAD.index("stage")
 _COLUMNS = """
     run.run, run.title, run.revision, run.equipment, line, step, stage, groupname, position, fastener, kind, value,
     pull.unit, shown, shown_unit, target, low, high, deviation, pull.outcome, standing, set_to, set_to_unit, tool,
@@ -38,7 +40,14 @@ def readings(
     with_number = "" if clicks else " AND shown <> ''"
     for where, values in _wheres(query, runs):
         table = f"SELECT {_COLUMNS} FROM pull JOIN run USING (number) WHERE {where}{with_number}"
-        yield from connection.execute(f"{table} ORDER BY run.run, pull.rowid", values)
+        for row in connection.execute(f"{table} ORDER BY run.run, pull.rowid", values):
+            yield *row, *_apart(row[_STAGE])
+
+
+def _apart(stage: str) -> tuple[str, str]:
+    """Give stage and round of `4.2`, as the record has them, each for itself."""
+    number, _, round = stage.rpartition(".")
+    return number, round
 
 
 def _wheres(query: Query, runs: Sequence[str] | None) -> Iterator[tuple[str, tuple[str, ...]]]:
@@ -62,6 +71,25 @@ def as_csv(
     yield _line(head)
     for row in rows:
         yield _line(tuple(_cell(name in numbers, value) for name, value in zip(head, row, strict=True)))
+
+
+def as_objects(
+    rows: Iterator[tuple[object, ...]], head: Sequence[str] = HEAD, numbers: frozenset[str] = NUMBERS
+) -> Iterator[dict[str, str | float | None]]:
+    """The same rows for JSON, each by the names of its columns; nothing where a cell is empty."""
+    for row in rows:
+        yield {name: _value(name in numbers, value) for name, value in zip(head, row, strict=True)}
+
+
+def _value(is_number: bool, value: object) -> str | float | None:
+    if value is None or value == "":
+        return None
+    if isinstance(value, float):
+        return round(value, 4)
+    told = str(value)
+    if not is_number or not _is_number(told):
+        return told
+    return int(told) if told.removeprefix("-").isdecimal() else float(told)
 
 
 def _line(cells: Sequence[str]) -> str:

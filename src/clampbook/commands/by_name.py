@@ -38,7 +38,7 @@ GROUPED = {  # under what one wants to do, of each command its module here, and 
         "find": "finding.find",
         "record": "bench.record",
         "report": "printing.report",
-        "export": "finding.export",
+        "export": "exporting.export",
         "trend": "trending.trend",
         "merge": "merging.merge",
     },

@@ -1,4 +1,4 @@
-"""Commands that search the archive: find runs again, and their readings as a flat table."""
+"""The command that searches closed runs, and the filters that others share with it."""
 
 from __future__ import annotations
 
@@ -121,58 +121,3 @@ def lines(hit: Hit) -> Iterator[str]:
     yield printable(f"    {about(hit)}")
     if told := added(hit):
         yield printable(f"    {told}")
-
-
-@click.command(epilog=example("export --procedure head --into readings.csv"))
-@click.argument("runs", nargs=-1, metavar="[RUN or CHECK]...")
-@click.option("--csv", "csv", is_flag=True, help="Comma-separated values (the only format)")
-@click.option("--into", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE", help="Save to this file")
-@click.option("--clicks", is_flag=True, help="Add pulls without a reading, with the tool's setting")
-@filter_options
-@book_option
-def export(
-    runs: tuple[str, ...], csv: bool, into: Path | None, clicks: bool, folder: Path | None, **filters: str | None
-) -> int:
-    """Save readings as CSV.
-
-    One row a reading, of the runs or checks named, or of all runs that the filters find. Without any, of all runs.
-    """
-    del csv  # the only format, whether it is said or not
-    book = as_it_lies(folder)
-    query = query_of((), filters)
-    if runs and query != query_of((), {}):
-        raise click.UsageError("Name runs or give filters, not both.")
-    text = _of_checks(book, runs, clicks) or _of_runs(book, runs, query, clicks)
-    if into is None:
-        sys.stdout.write(text.replace("\r\n", "\n"))
-    else:
-        from clampbook.ledger import atomic
-
-        atomic.write(into, text.encode(), mode=0o644)
-        count = text.count("\n") - 1
-        say(f"{count} {'pulls' if clicks else 'readings'} saved to {into}")
-    return FINE
-
-
-def _of_runs(book: Book, runs: tuple[str, ...], query: Query, clicks: bool) -> str:
-    from clampbook.archive.readings import as_csv, readings
-
-    named = [book.run(name).id for name in runs] or None
-    with archive_of(book) as archive:
-        return archive.asked(lambda connection: "".join(as_csv(readings(connection, query, named, clicks=clicks))))
-
-
-def _of_checks(book: Book, names: tuple[str, ...], clicks: bool) -> str:
-    """The table of the checks that are named; empty where none is. Raises UsageError where a run is among them."""
-    from clampbook.archive.check_readings import HEAD, NUMBERS, of_checks
-    from clampbook.archive.readings import as_csv
-    from clampbook.book.checks import check_or_none
-
-    checks = [check for name in names if (check := check_or_none(book, name)) is not None]
-    if not checks:
-        return ""
-    if len(checks) < len(names):
-        raise click.UsageError("Name runs or checks, not both. Their columns differ.")
-    if clicks:
-        raise click.UsageError("--clicks goes with runs. In a check every pull has a reading.")
-    return "".join(as_csv(of_checks(checks), HEAD, NUMBERS))
