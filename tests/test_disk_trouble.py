@@ -214,11 +214,11 @@ def test_without_locks_nothing_is_written_unless_somebody_says_to_be_alone(
     """Any command that writes: refused with what to say, and done once that is said."""
     before = (book / "people.toml").read_bytes()
 
-    refused = cli.status(["walk", demo.HEAD, "--as", "Zed", "--new", "--plain", "--book", str(book)])
+    refused = cli.status(["walk", demo.HEAD, "--as", "Zed", "--new-person", "--plain", "--book", str(book)])
 
     assert 2 == refused
     assert "If nobody else has the book open, use --alone" in capsys.readouterr().err
     assert before == (book / "people.toml").read_bytes()
-    cli.status(["--alone", "close-damaged", "head", "--as", "Zed", "--new", "--book", str(book)])
+    cli.status(["--alone", "close-damaged", "head", "--as", "Zed", "--new-person", "--book", str(book)])
     assert "--alone" not in capsys.readouterr().err
     assert b"Zed" in (book / "people.toml").read_bytes()

@@ -116,7 +116,9 @@ def test_a_link_out_of_the_book_is_not_followed(book: Path, tmp_path: Path, plac
         "tools.toml": ("tools",),
     }
     status, out, talk = program(
-        book, *commands.get(place, ("walk", demo.HEAD, "--as", "Zed", "--new")), lines="a long phrase\na long phrase\n"
+        book,
+        *commands.get(place, ("walk", demo.HEAD, "--as", "Zed", "--new-person")),
+        lines="a long phrase\na long phrase\n",
     )
 
     assert 2 == status or (place, 0) == ("notices", status)

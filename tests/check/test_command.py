@@ -107,7 +107,7 @@ def test_on_the_full_screen_no_clock_is_handed_in(book: Book, monkeypatch: pytes
 
 
 def test_an_open_check_goes_on_as_it_was_begun(book: Book) -> None:
-    """Other wishes are refused in a sentence that says what to do; without them it is taken up, with --new another."""
+    """Other wishes are refused with what to do; without them it is taken up, with --new-check there is another."""
     said("check", "W2", "--at", "60", "--as", "Ines", book=book.root, typed=lines("21"))
     (begun_first,) = checks(book)
     status, _, talk = said("check", "W2", "--at", "80", "--direction", "both", "--as", "Ines", book=book.root)
@@ -118,7 +118,7 @@ def test_an_open_check_goes_on_as_it_was_begun(book: Book) -> None:
     assert 2 == said("check", "W2", "--direction", "clockwise", "--as", "Ines", book=book.root)[0]
     assert 1 == len(checks(book))
     assert "resumed" in said("check", "W2", "--as", "Ines", book=book.root)[2]
-    said("check", "W2", "--new", "--at", "80", "--as", "Ines", book=book.root)
+    said("check", "W2", "--new-check", "--at", "80", "--as", "Ines", book=book.root)
     assert 2 == len(checks(book))
 
 

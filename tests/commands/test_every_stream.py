@@ -67,7 +67,7 @@ def test_where_nothing_can_be_typed_it_is_a_sentence(book: Path, tmp_path: Path)
 
     asking = {name for name, (status, _, talk) in found.items() if status == 2 and "Standard input is closed" in talk}
     assert {"walk cover --plain --as Ines", "walk cover --json --as Ines", "keys make Okke"} <= asking
-    assert {"check w2 --plain --as Ines", "check w2 --new --plain --as Ines"} <= asking
+    assert {"check w2 --plain --as Ines", "check w2 --new-check --plain --as Ines"} <= asking
     assert (0, 0) == (found["runs"][0], found["find --json"][0])
 
 

@@ -70,7 +70,7 @@ class TestKeys:
 
     def test_the_passphrase_stands_nowhere(self, run: Typing, whinchat: Shop) -> None:
         """Neither on the screen nor in a file of the book."""
-        run("keys", "make", "Okke", "--new", typed=(PHRASE, PHRASE))
+        run("keys", "make", "Okke", "--new-person", typed=(PHRASE, PHRASE))
 
         assert PHRASE not in run.out + run.err
         assert not [
@@ -115,7 +115,7 @@ class TestKeys:
         assert "inez is new here. Did you mean Ines?" in run.err
         assert "Ines has a key already" in run.err
         assert 2 == run("keys", "make", "inez")
-        assert "and nothing was done. For somebody new say --new" in run.err
+        assert "and nothing was done. For somebody new say --new-person" in run.err
         assert ["Ines", "Maud"] == [person.name for person in whinchat.book.people()]
 
     def test_a_key_is_withdrawn_only_once_somebody_confirms_it(self, run: Typing, whinchat: Shop) -> None:
@@ -126,7 +126,7 @@ class TestKeys:
 
     def test_an_end_of_input_makes_no_key(self, run: Typing, whinchat: Shop) -> None:
         """And leaves no file."""
-        assert 2 == run("keys", "make", "Okke", "--new")
+        assert 2 == run("keys", "make", "Okke", "--new-person")
         assert "No key was made" in run.err
         assert not (whinchat.book.root / "keys" / "okke.key").exists()
 
@@ -134,7 +134,7 @@ class TestKeys:
         """Two passphrases that differ and then the end of input leave people.toml as it was."""
         before = (whinchat.book.root / "people.toml").read_bytes()
 
-        assert 2 == run("keys", "make", "Okke", "--new", typed=(PHRASE, "another one"))
+        assert 2 == run("keys", "make", "Okke", "--new-person", typed=(PHRASE, "another one"))
         assert before == (whinchat.book.root / "people.toml").read_bytes()
 
 
@@ -371,7 +371,7 @@ class TestOnATerminal:
         """What was typed before shows again afterwards, and the passphrase never stood there."""
         run = walked(whinchat)
         seen = StringIO()
-        for arguments, times in ((["keys", "make", "Okke", "--new"], 2), (["seal", run.id], 3)):
+        for arguments, times in ((["keys", "make", "Okke", "--new-person"], 2), (["seal", run.id], 3)):
             program = at_a_terminal(whinchat, *arguments)
             program.logfile_read = seen
             for _ in range(times):

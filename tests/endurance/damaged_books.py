@@ -94,7 +94,7 @@ COMMANDS: tuple[tuple[str, ...], ...] = (
     ("walk", "--resume", RUN, "--plain", "--as", "Ines"),
     ("walk", "--resume", RUN, "--json", "--as", "Ines"),
     ("check", "w2", "--plain", "--as", "Ines"),
-    ("check", "w2", "--new", "--plain", "--as", "Ines"),
+    ("check", "w2", "--new-check", "--plain", "--as", "Ines"),
     ("plan", "cover"),
     ("release", "cover", "--as", "Ines", "--compared-with", "the manual"),
     ("match", "cover"),

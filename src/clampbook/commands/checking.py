@@ -17,7 +17,16 @@ from clampbook.commands.keys import lines
 from clampbook.commands.naming import person_meant
 from clampbook.commands.on_screen import checking as on_screen
 from clampbook.commands.on_screen import is_a_screen
-from clampbook.commands.options import book_option, clock_said, example, in_this_book, json_option, open_book, say
+from clampbook.commands.options import (
+    book_option,
+    clock_said,
+    example,
+    in_this_book,
+    json_option,
+    new_option,
+    open_book,
+    say,
+)
 from clampbook.commands.telling_apart import told_apart
 from clampbook.streams import json_text
 
@@ -52,8 +61,8 @@ _OF_A_NEW_ONE = {**_NOT_OF_A_FILE, "direction": "--direction", "reference": "--r
 @click.option("--times", type=int, metavar="N", help="Readings at each point, instead of the standard's")
 @click.option("--bring", type=click.Choice(["tool", "reference"]), help="Bring this one to the check point")
 @click.option("--as", "by", metavar="PERSON", help="Your name")
-@click.option("--new-person", is_flag=True, help="The name is that of a new person. Do not ask")
-@click.option("--new", is_flag=True, help="Start a new check, even if one is open")
+@new_option
+@click.option("--new-check", is_flag=True, help="Start a new check, even if one is open")
 @book_option
 @json_option
 def check(folder: Path | None, tool: str, as_json: bool, **said: Any) -> int:
@@ -107,7 +116,7 @@ def _at_the_bench(book: Book, name: str, said: dict[str, Any], as_json: bool) ->
 
     who = cache(partial(_person_if_said, book, said))
     tool = told_apart(book, tool_named(book, name), lines(), who)
-    found = None if said["new"] else open_check_of(book, tool)
+    found = None if said["new_check"] else open_check_of(book, tool)
     if found is not None:
         _only_of_a_new_one(found.id, said)
     screen = is_a_screen() and not said["plain"] and not as_json
@@ -157,7 +166,8 @@ def _only_of_a_new_one(check: str, said: dict[str, Any]) -> None:
     wished = [option for key, option in _OF_A_NEW_ONE.items() if said[key]]
     if wished:
         raise click.UsageError(
-            f"Check {check} is open and keeps its terms. Leave out {', '.join(wished)}, or start a new one with --new."
+            f"Check {check} is open and keeps its terms. "
+            f"Leave out {', '.join(wished)}, or start a new one with --new-check."
         )
 
 
@@ -276,7 +286,7 @@ def _sealed(book: Book, check: CheckFolder, clock: Clock, typed: Lines | None) -
 def _person_if_said(book: Book, said: dict[str, Any]) -> Person | None:
     """Give the person who was named, or the only one of the book; None where it is to be asked."""
     if said["by"] is not None:
-        return person_meant(book, said["by"], lines(), new=said["new_person"], said_by="--new-person")
+        return person_meant(book, said["by"], lines(), new=said["new"])
     people = book.people()
     return people[0] if len(people) == 1 else None
 

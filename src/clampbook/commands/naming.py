@@ -13,12 +13,12 @@ if TYPE_CHECKING:
     from clampbook.people import Person
     from clampbook.plain.lines import Lines
 
-NEW = "--new"
+NEW = "--new-person"
 
 
-def who_is_meant(book: Book, typed: str, lines: Lines, *, new: bool, said_by: str = NEW) -> Person | None:
-    """Give whom a typed name means; None for somebody new whom a person confirmed, in the command itself (`new`, the
-    option `said_by`) or by an answer.
+def who_is_meant(book: Book, typed: str, lines: Lines, *, new: bool) -> Person | None:
+    """Give whom a typed name means; None for somebody new whom a person confirmed, in the command itself (`new`,
+    the option NEW) or by an answer.
 
     Raises KeyFault where nobody did, TextFault for what is no name, or that of several people.
     """
@@ -37,13 +37,13 @@ def who_is_meant(book: Book, typed: str, lines: Lines, *, new: bool, said_by: st
     chosen = next((choice.value for choice in question.choices if choice.key == answer), None)
     known = next((person for person in people if person.id == chosen), None)
     if known is None and chosen != SOMEBODY_NEW:
-        raise KeyFault(f"{question.typed} is new here, and nothing was done. For somebody new say {said_by}")
+        raise KeyFault(f"{question.typed} is new here, and nothing was done. For somebody new say {NEW}")
     return known
 
 
-def person_meant(book: Book, typed: str, lines: Lines, *, new: bool, said_by: str = NEW) -> Person:
+def person_meant(book: Book, typed: str, lines: Lines, *, new: bool) -> Person:
     """Give the same; somebody new gets an entry in the book. Raises as `who_is_meant` does, and LedgerFault."""
-    return who_is_meant(book, typed, lines, new=new, said_by=said_by) or book.person_named(typed)
+    return who_is_meant(book, typed, lines, new=new) or book.person_named(typed)
 
 
 def known_person(book: Book, named: str) -> Person:

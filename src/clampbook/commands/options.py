@@ -60,9 +60,9 @@ def said_to_be_alone() -> bool:
 
 
 def new_option(command: Command) -> Command:
-    """--new."""
+    """--new-person."""
     told = "The name is that of a new person. Do not ask"
-    return click.option("--new", is_flag=True, help=told)(command)
+    return click.option("--new-person", "new", is_flag=True, help=told)(command)
 
 
 def json_option(command: Command) -> Command:

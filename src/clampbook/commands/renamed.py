@@ -21,6 +21,15 @@ _OPTIONS = {
     "release --look-again": "--compare-by",
     "release --because": "--reason",
     "keys revoke --why": "--reason",
+    "check --new": "--new-check",
+    "walk --new": "--new-person",
+    "demo --new": "--new-person",
+    "due --new": "--new-person",
+    "tools --new": "--new-person",
+    "release --new": "--new-person",
+    "keys make --new": "--new-person",
+    "addendum --new": "--new-person",
+    "close-damaged --new": "--new-person",
 }
 
 

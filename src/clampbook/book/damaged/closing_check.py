@@ -83,4 +83,4 @@ def _sound(check: CheckFolder, plan: CheckPlan, whole: Sequence[bytes]) -> tuple
 def _of_the_tool(book: Book, plan: CheckPlan, check: CheckFolder) -> str:
     off = any(failure.check == check.id for failure in tool_standing(book).failures)
     found = "failed by the intact lines, now out of service" if off else "not passed by this check"
-    return f"{plan.tool.name}: {found}. Check it again with: clampbook check {plan.tool.id} --new"
+    return f"{plan.tool.name}: {found}. Check it again with: clampbook check {plan.tool.id} --new-check"
