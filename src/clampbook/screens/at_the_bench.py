@@ -5,6 +5,8 @@ from __future__ import annotations
 import os
 from collections.abc import Callable
 from datetime import datetime
+from functools import partial
+from pathlib import Path
 from typing import TYPE_CHECKING, assert_never
 
 from clampbook.ledger.refusals import LedgerFault
@@ -94,6 +96,10 @@ def _open(app: Clampbook, book: Book, clock: Clock, chosen: OpenRun | Sheet | Du
             from clampbook.screens.releasing import Releases
 
             listed(Releases(book, clock))
+        case "a new procedure":
+            from clampbook.screens.guided import GuidedStart
+
+            app.push_screen(GuidedStart(book, partial(_drafted, app, book)), lambda _: app.back_at_the_bench())
         case None:
             from clampbook.screens.records import Records
 
@@ -104,6 +110,23 @@ def _open(app: Clampbook, book: Book, clock: Clock, chosen: OpenRun | Sheet | Du
             from clampbook.screens.opening import begin
 
             app.push_screen(begin(app, book, clock, _wanted(book, chosen)))
+
+
+def _drafted(app: Clampbook, book: Book, path: Path) -> None:
+    """A procedure that was just written, as it will be walked; or what it still lacks."""
+    from clampbook.faults import Faulty, show
+    from clampbook.procedure.reader import read_file
+    from clampbook.run.planning import plan
+    from clampbook.screens import procedure_view
+    from clampbook.screens.page import Page
+
+    del book
+    try:
+        planned = plan(read_file(path)[0], path.stem)
+    except Faulty as faulty:
+        app.push_screen(Page(f"{path.name}: correct this first", tuple(show(fault) for fault in faulty.faults)))
+    else:
+        app.push_screen(Page(procedure_view.heading(planned), procedure_view.lines(planned)))
 
 
 def _list_due(app: Clampbook, book: Book, clock: Clock, entries: tuple[Due, ...]) -> None:

@@ -28,12 +28,13 @@ if TYPE_CHECKING:
     from clampbook.tools.model import Stock
 
 QUIT = "0"
-Deed = Literal["people and keys", "releases of procedures", "all that is due"]
+Deed = Literal["people and keys", "releases of procedures", "a new procedure", "all that is due"]
 Chosen = OpenRun | OpenCheck | Sheet | DueLine | ToSeal | Tools | Deed | None  # None: the records
-_DEEDS: tuple[Deed, ...] = ("people and keys", "releases of procedures")
+_DEEDS: tuple[Deed, ...] = ("people and keys", "releases of procedures", "a new procedure")
 _TEXTS: dict[Deed, str] = {
     "people and keys": "People and keys",
     "releases of procedures": "Procedures: release or withdraw",
+    "a new procedure": "Start a new procedure, by questions",
     "all that is due": "Sort this list, or cross off what was done elsewhere",
 }
 _BEGINNING = (  # what beginning a run needs

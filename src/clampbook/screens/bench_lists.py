@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from clampbook.tools.model import Stock
 
 Released = Mapping[Path, "Procedure | None"]  # of each file that holds a release the procedure; None: it has errors
-NO_PROCEDURES = "No procedures yet. Put one in the folder procedures."
+NO_PROCEDURES = "No procedures yet. Start a new one, or put one in the folder procedures."
 _HEAD_OF_A_SHEET = 4096  # bytes in which title and revision stand as a rule
 _LINE = re.compile(rb'^(title|revision|status)\s*=\s*("[^"\n]*")', re.MULTILINE)
 

@@ -83,6 +83,12 @@ class JointMap(Widget):
                 self._strips.pop(line, None)
             self.refresh(Region(0, y, self.size.width, rows))
 
+    def draw(self, layout: Layout) -> None:
+        """Draw another joint, or the same with more of it known."""
+        if layout != self._layout_shown:
+            self._layout_shown = layout
+            self._again()
+
     def turn(self, quarters: int, from_below: bool) -> None:
         """Show it turned clockwise by so many quarters, and from below or above."""
         if (quarters % 4, from_below) != (self.quarters, self.from_below):

@@ -1,0 +1,292 @@
+"""A new procedure by questions: the answers as they gather, the joint drawn beside them, and the file at the end."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from textual.app import ComposeResult
+from textual.containers import Horizontal
+from textual.content import Content
+from textual.widgets import Static
+
+from clampbook.book.drafts import file_for, write_draft
+from clampbook.faults import Faulty
+from clampbook.ledger.refusals import LedgerFault
+from clampbook.procedure.guided import talk as guided
+from clampbook.procedure.guided.page import page
+from clampbook.procedure.guided.questions import Chosen, Several, Typed
+from clampbook.procedure.guided.questions import Question as OfTheJoint
+from clampbook.procedure.guided.talk import Refused, Talk
+from clampbook.procedure.model import Procedure
+from clampbook.procedure.naming import own
+from clampbook.procedure.reader import read
+from clampbook.review.review import review
+from clampbook.screens.choosing import wrapped
+from clampbook.screens.hinting import BACK_HINT, HELP, KEEP
+from clampbook.screens.page import Page
+from clampbook.screens.questions import Line, Question, Questions
+from clampbook.screens.widgets.bottom_line import BottomLine, KeyHint
+from clampbook.screens.widgets.entry_line import EntryLine
+from clampbook.screens.widgets.joint_map import JointMap
+from clampbook.screens.widgets.long_text import LongText
+from clampbook.screens.widgets.sentence import Sentence
+from clampbook.text import as_sentence, printable
+
+if TYPE_CHECKING:
+    from clampbook.book.book import Book
+
+_WRITE, _DISCARD = "1", "2"
+_LONGEST = 14  # columns of the names of answers
+_WITH_MAP = 70  # columns from which on the joint is drawn beside the answers
+_UNSAVED = "Nothing is saved yet. Press Esc again to discard."
+
+
+class GuidedStart(Questions):
+    """Asks one question after the other; `done` gets the file once it is written."""
+
+    def __init__(self, book: Book, done: Callable[[Path], None]) -> None:
+        self.book = book
+        self.talk = Talk()
+        self.known: Procedure | None = None  # the joint as far as it was answered
+        self.warned = False
+        self._done = done
+        self._drawn: JointMap | None = None
+        super().__init__(self._question())
+
+    def compose(self) -> ComposeResult:
+        """Top line, sentence, answers and joint side by side, field, notice, keys."""
+        yield Static(id="top", markup=False)
+        yield Sentence(id="sentence")
+        with Horizontal(id="joint"), LongText(id="listed"):
+            yield Static(id="choices", markup=False)
+        yield EntryLine(id="field")
+        yield Static(id="notice", markup=False)
+        yield BottomLine(id="keys")
+
+    # The question at hand.
+
+    def _question(self) -> Question:
+        asked = self.talk.question
+        if asked is None:
+            return Question(
+                "write", self._ending(), "choice", (Line(_WRITE, "save and open"), Line(_DISCARD, "discard"))
+            )
+        choices = tuple(Line(str(n), words) for n, words in enumerate(_choices(asked), 1))
+        return Question(asked.name, asked.text, "choice" if isinstance(asked, Chosen) else "line", choices)
+
+    def _ending(self) -> str:
+        return f"Save to procedures/{file_for(self.book, self.talk.answers.title or '').name}?"
+
+    def ask(self, part: Question | None = None) -> None:  # type: ignore[override]
+        """The field begins with what was answered before."""
+        super().ask(part or self._question())
+        asked = self.talk.question
+        self.field = "" if asked is None else guided.as_typed(asked, self.talk.answers)
+        self.fresh = bool(self.field)
+        self.paint()
+
+    def take(self, line: str) -> None:
+        """One answer, or the end."""
+        if self.talk.question is None:
+            self._end(line.strip() or _WRITE)
+            return
+        taken = guided.take(self.talk, line)
+        if isinstance(taken, Refused):
+            self.field, self.fresh = line, True
+            self.tell(taken.sentence)
+            return
+        self._go(taken)
+
+    def back(self) -> None:
+        """One question back; at the first one out of here, where something was answered only when it is said twice."""
+        before = guided.back(self.talk)
+        if before is not None:
+            self._go(before)
+        elif self.is_current and (self.warned or not self.talk.furthest):
+            self.dismiss()
+        else:
+            self.warned = True
+            self.tell(_UNSAVED)
+
+    def other_key(self, key: str) -> None:
+        """Up and Backspace go back, Down is as Enter, End leaves out the rest; the sides keep what stands in the
+        field."""
+        if key in ("left", "right") and self.fresh:
+            self.fresh = False
+            self.paint()
+        elif key in ("up", "backspace") and self.talk.asked:
+            self.back()
+        elif key == "down" and self.talk.question is not None:
+            self.take(self.field)
+        elif key == "end":
+            self._go(guided.to_the_end(self.talk))
+
+    def _go(self, talk: Talk) -> None:
+        self.talk, self.warned, self.notice = talk, False, ""
+        self.known = guided.sketch(talk.answers)
+        self.ask(self._question())
+
+    def _end(self, key: str) -> None:
+        if key == _DISCARD:
+            self.dismiss()
+        elif key == _WRITE:
+            self._write()
+        else:
+            self.tell("Choose 1 to 2.")
+
+    def _write(self) -> None:
+        answers = self.talk.answers
+        try:
+            path = write_draft(self.book, answers.title or "", page(answers))
+        except LedgerFault as fault:
+            self.tell(as_sentence(fault.sentence))
+            return
+        self.dismiss()
+        self.app.call_later(self._done, path)
+
+    # What is shown.
+
+    def heading(self) -> str:
+        """Tell how far it is."""
+        count = len(self.talk.questions)
+        place = "all answered" if self.talk.question is None else f"question {self.talk.asked + 1} of {count}"
+        return f"New procedure · {place}"
+
+    def keys(self) -> tuple[KeyHint, ...]:
+        """The keys in use."""
+        asked = self.talk.question
+        if asked is None:
+            return (KeyHint("1–2", "choose"), KeyHint("Enter alone", "save and open"), BACK_HINT, HELP)
+        count = len(self.part.choices)
+        first = KeyHint(f"1–{count}" if count > 1 else "1", "choose") if self.part.kind == "choice" else KEEP
+        otherwise = asked.otherwise if isinstance(asked, Typed) else ""
+        left_out = () if self.field else (KeyHint("Enter alone", otherwise or "leave out"),)
+        return (first, *left_out, KeyHint("End", "leave out the rest"), BACK_HINT, HELP)
+
+    def paint(self) -> None:
+        """Everything as it is now, the joint too."""
+        super().paint()
+        self._draw()
+
+    def show_field(self) -> None:
+        """The field, and the answers with the one at hand in sight."""
+        asked = self.talk.question
+        before = "number" if asked is None or isinstance(asked, Chosen) else asked.short
+        self.query_one(EntryLine).show(before, self.field, fresh=self.fresh)
+        self.query_one("#keys", BottomLine).show(self.keys())
+        content, row = self.form()
+        self.query_one("#choices", Static).update(content)
+        scroll = self.query_one("#listed", LongText)
+        scroll.scroll_to(y=max(0, row - scroll.size.height // 2), animate=False)
+
+    @property
+    def columns(self) -> int:
+        """The columns that the answers may have."""
+        return self.size.width * 3 // 5 - 3 if self._beside else self.size.width - 3
+
+    @property
+    def _beside(self) -> bool:
+        """True where the joint is drawn beside the answers."""
+        return self.size.width >= _WITH_MAP and self.known is not None and self.talk.answers.how_many > 0
+
+    def _draw(self) -> None:
+        """The joint as far as it is known; the first two positions stand out once there is an order."""
+        known = self.known
+        if self._drawn is None and known is not None and self._beside:
+            self._drawn = JointMap(known.layout, id="map")
+            self.query_one("#joint").mount(self._drawn)
+        drawn = self._drawn
+        if drawn is None:
+            return
+        drawn.display = self._beside
+        if known is not None and drawn.display:
+            order = known.groups[0].order if self.talk.answers.order is not None else ()
+            drawn.draw(known.layout)
+            drawn.show({}, order[:1], order[1:2])
+
+    def form(self) -> tuple[Content, int]:
+        """All answers, and in which row the one at hand stands."""
+        rows: list[Content] = []
+        here = 0
+        for number, asked in enumerate(self.talk.questions):
+            now = number == self.talk.asked
+            here = len(rows) if now else here
+            rows += self._row(asked, number, now=now)
+        if self.talk.question is None:
+            here = len(rows)
+            rows += [Content.styled("▸ save", "bold"), *self._choices(), *self._looked_over()]
+        return Content("\n").join(rows), here
+
+    def _row(self, asked: OfTheJoint, number: int, *, now: bool) -> list[Content]:
+        told = guided.in_words(asked, self.talk.answers)
+        name = f"{'▸' if now else ' '} {asked.short:<{_LONGEST}}"
+        if now:
+            return [Content.styled(f"{name} {printable(told)}".rstrip(), "bold"), *self._choices()]
+        if not told:
+            return [Content.styled(f"{name} {'–' if number < self.talk.furthest else '·'}", "$quiet")]
+        lines = wrapped(printable(told), self.columns - _LONGEST - 3)
+        lines += self._worked_out(asked)
+        return [Content(f"{name if n == 0 else ' ' * (_LONGEST + 2)} {line}") for n, line in enumerate(lines)]
+
+    def _worked_out(self, asked: OfTheJoint) -> list[str]:
+        """The order as the reader works it out, below the words for it."""
+        if asked.name != "order" or self.known is None or not self.talk.answers.how_many:
+            return []
+        return wrapped(" ".join(map(own, self.known.groups[0].order)), self.columns - _LONGEST - 3)
+
+    def _choices(self) -> list[Content]:
+        """List what can be chosen here, by number, below its line."""
+        rows = []
+        for choice in self.part.choices:
+            for n, text in enumerate(wrapped(printable(choice.text), self.columns - 7)):
+                rows.append(Content(f"    {choice.key if n == 0 else ' '} {text}"))
+        return rows
+
+    def _looked_over(self) -> list[Content]:
+        """Tell at the end what the file still lacks, and what the review asks about it."""
+        rows = []
+        for sentence in told(self.talk):
+            for n, text in enumerate(wrapped(printable(sentence), self.columns - 4)):
+                rows.append(Content.styled(f"  {'!' if n == 0 else ' '} {text}", "$over"))
+        return rows or [Content("    Review: no errors, no queries.")]
+
+    def explain(self) -> None:
+        """F1."""
+        self.app.push_screen(Page("Help: a new procedure", HELP_LINES))
+
+
+def told(talk: Talk) -> tuple[str, ...]:
+    """Tell what a file of these answers lacks before it can be walked, else the queries of its review."""
+    lacking = guided.lacking(talk.answers)
+    if lacking:
+        names = ", ".join(each.short for each in lacking)
+        return (f"Left out, and needed before a walk: {names}.",)
+    try:
+        return tuple(as_sentence(query.text) for query in review(read(page(talk.answers).encode())).queries)
+    except Faulty as faulty:
+        return tuple(as_sentence(fault.text) for fault in faulty.faults)
+
+
+def _choices(asked: OfTheJoint) -> tuple[str, ...]:
+    match asked:
+        case Chosen(choices=choices):
+            return tuple(words for _, words in choices)
+        case Several(offers=offers):
+            return tuple(", ".join(offer) for offer in offers)
+        case _:
+            return ()
+
+
+HELP_LINES = (
+    "Answer from the manual's page. What you leave out stands in the file as a comment, and no value is made up.",
+    "The joint is drawn as you answer. Compare it with the manual: where number 1 stands, and which way they count.",
+    "At the end the file is saved among the procedures as a draft, and opened.",
+    "",
+    "# Keys",
+    "Enter saves an answer. On an empty field it leaves the answer out. End leaves out all the rest.",
+    "Esc, ↑, or Backspace on an empty field goes one question back. An answer shown reversed is replaced as you type.",
+    "Press → to edit it instead. Type - to leave out what was answered.",
+    "Where choices are listed, type a number.",
+)

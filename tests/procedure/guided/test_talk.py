@@ -1,0 +1,199 @@
+"""Questions about a joint: each can be left out and gone back to, and the reader decides what is an answer."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+
+from clampbook.procedure.guided.answers import Answers
+from clampbook.procedure.guided.talk import (
+    Refused,
+    Talk,
+    as_typed,
+    back,
+    in_words,
+    lacking,
+    sketch,
+    take,
+    to_the_end,
+)
+from procedure.guided.test_page import answered
+
+FLANGE = ("Coupling flange", "Coupling bolts", "12", "1", "M12", "8.8", "dry, clean", "0.16, 0.22", "70 N·m", "1")
+
+
+def told(*lines: str, at: Talk | None = None) -> Talk:
+    """The talk after these lines, each of which is an answer."""
+    talk = Talk() if at is None else at
+    for line in lines:
+        taken = take(talk, line)
+        assert isinstance(taken, Talk), (talk.question, taken)
+        talk = taken
+    return talk
+
+
+def asked(name: str, talk: Talk | None = None) -> Talk:
+    """The talk at the question of this name."""
+    talk = Talk() if talk is None else talk
+    return replace(talk, asked=[question.name for question in talk.questions].index(name))
+
+
+def refused(talk: Talk, line: str) -> str:
+    """The sentence that refuses this line."""
+    taken = take(talk, line)
+    assert isinstance(taken, Refused), taken
+    return taken.sentence
+
+
+def test_enter_alone_leaves_every_question_out() -> None:
+    """From the first to the last nothing but Enter: two names that a file must have, and no value."""
+    talk = Talk()
+    while talk.question is not None:
+        talk = told("", at=talk)
+
+    assert Answers(fasteners="Bolts", revision="A") == talk.answers
+
+
+def test_a_question_follows_from_the_answer_before_it() -> None:
+    """Who inspects is asked of an inspection, how far off an angle may be of a turn, and of neither before."""
+    names = [question.name for question in Talk().questions]
+    look = told("Shaft free?", at=asked("look"))
+    turned = told("90°", at=asked("angles"))
+
+    assert not {"looker", "angle_within", "within", "across", "placed"} & set(names)
+    assert "looker" in [question.name for question in look.questions]
+    assert "angle_within" in [question.name for question in turned.questions]
+
+
+@pytest.mark.parametrize(
+    ("name", "line", "sentence"),
+    [
+        ("count", "twelve", "“twelve” is not a number of fasteners. Type a whole number from 1."),
+        ("count", "0", "“0” is not a number of fasteners. Type a whole number from 1."),
+        ("order", "9", "“9” is not a choice. Choose 1 to 5, or press Enter to leave it."),
+        ("order", "cross", "“cross” is not a choice. Choose 1 to 5, or press Enter to leave it."),
+    ],
+)
+def test_what_is_no_answer_is_told(name: str, line: str, sentence: str) -> None:
+    """A number that is none, and a number of the list that is none."""
+    assert sentence == refused(asked(name), line)
+
+
+@pytest.mark.parametrize(
+    ("name", "line", "part"),
+    [
+        ("target", "70", "needs its unit"),
+        ("target", "70 bar", "pressure"),
+        ("target", "-3 N·m", "above zero"),
+        ("rounds", "30 %, 100 %", "share of a target"),
+        ("angles", "90", "needs its unit"),
+        ("nut_factor", "0.3, 0.2", "range"),
+        ("nut_factor", "0.3", "Nut factor has 1 entry, not 2."),
+        ("wait", "50 km", "distance"),
+        ("after", "soon", "soon"),
+        ("title", "x" * 81, "Joint is too long."),
+    ],
+)
+def test_the_reader_refuses_what_it_would_refuse_in_a_file(name: str, line: str, part: str) -> None:
+    """Its own sentence is told, and the question stays."""
+    assert part in refused(asked(name), line)
+
+
+def test_a_tolerance_is_judged_by_each_round() -> None:
+    """5 N·m around 30 % of 10 N·m would reach below zero."""
+    talk = told(*FLANGE[:8], "10 N·m", "1")
+
+    assert "zero" in refused(talk, "+-5 N·m")
+    assert "±2 N·m" == told("±2 N·m", at=talk).answers.within
+
+
+def test_a_drawing_must_have_as_many_positions_as_there_are() -> None:
+    """One too few is told, with both numbers."""
+    talk = told("Cover", "", "6", "5")
+
+    assert "You drew 5 positions of 6. Draw each once, or go back to the number." == refused(talk, "1 2 3 / 4 5")
+    assert ("1 2 3", "4 5 6") == told("1 2 3 / 4 5 6", at=talk).answers.drawn
+    assert "more than once" in refused(talk, "1 2 3 / 4 5 5")
+
+
+@pytest.mark.parametrize(("count", "across"), [("11", None), ("2", None), ("12", "7"), ("12", "1")])
+def test_a_rectangle_that_cannot_be_drawn_is_refused(count: str, across: str | None) -> None:
+    """An odd number, and more along the top than half of all."""
+    talk = told("Cover", "", count)
+
+    if across is None:
+        assert "rectangle" in refused(talk, "4")
+    else:
+        assert "2 to 6" in refused(told("4", at=talk), across)
+
+
+def test_every_answer_can_be_gone_back_to() -> None:
+    """Back from the last to the first, each with what was typed."""
+    talk = told(*FLANGE)
+    typed = []
+    while (before := back(talk)) is not None:
+        assert before.question is not None
+        typed.append(as_typed(before.question, before.answers))
+        talk = before
+
+    assert [*FLANGE[:9], "30 %, 60 %, 100 %"] == typed[::-1]
+
+
+def test_going_back_changes_one_answer_and_leaves_the_others() -> None:
+    """Another thread, and all else stays as it was."""
+    talk = told(*FLANGE)
+
+    assert replace(talk.answers, thread="M14") == told("M14", at=asked("thread", talk)).answers
+
+
+def test_what_no_longer_goes_with_a_changed_answer_is_asked_again() -> None:
+    """Of eight fasteners an order of twelve cannot be; without a target there are no shares, and nothing to recheck."""
+    talk = told(*FLANGE, "±5 %", "", "5", "1, 7, 4, 10, 2, 8, 5, 11, 3, 9, 6, 12", "10 min", "2")
+    eight = told("8", at=asked("count", talk)).answers
+    without = told("-", at=asked("target", talk)).answers
+
+    assert replace(talk.answers, count="8", written_order=None) == eight
+    assert replace(talk.answers, target=None, rounds=None, within=None, recheck=None) == without
+
+
+def test_the_joint_is_drawn_as_far_as_it_is_known() -> None:
+    """Twelve in a row while nothing says how they stand, then on a circle in the order that was chosen."""
+    row, circle = sketch(told(*FLANGE[:3]).answers), sketch(told("1", at=asked("order", told(*FLANGE))).answers)
+
+    assert ("line", 12) == (row.layout.kind, len(row.layout.places))
+    assert ("circle", 12) == (circle.layout.kind, len(circle.layout.places))
+    assert ("1", "7", "4", "10") == circle.groups[0].order[:4]
+
+
+def test_what_a_walk_needs_is_told_at_the_end() -> None:
+    """Left out: how far a torque may be off. Nothing else keeps this flange from being walked."""
+    end = to_the_end(told(*FLANGE))
+
+    assert end.question is None
+    assert ["allowed"] == [question.short for question in lacking(end.answers)]
+
+
+def test_an_answer_is_shown_in_the_words_of_its_choice() -> None:
+    """In a list of answers a number says nothing."""
+    talk = told(*FLANGE)
+    placed = next(question for question in talk.questions if question.name == "placed")
+
+    assert ("1", "in a circle, clockwise from the top") == (
+        as_typed(placed, talk.answers),
+        in_words(placed, talk.answers),
+    )
+
+
+@settings(deadline=None)
+@given(answered())
+def test_an_answer_typed_again_stays_the_same(answers: Answers) -> None:
+    """What stands in the field after going back is what gives that answer."""
+    talk = Talk(answers)
+    for at, question in enumerate(talk.questions):
+        line = as_typed(question, answers)
+        if line:
+            taken = take(replace(talk, asked=at), line)
+            assert isinstance(taken, Talk), (question, line, taken)
+            assert answers.of(question.name) == taken.answers.of(question.name)

@@ -1,0 +1,241 @@
+"""A new procedure by questions on the screen: by keys alone, each answer gone back to, and a file that is walked."""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator, Callable, Iterator
+from contextlib import asynccontextmanager
+from pathlib import Path
+
+import pytest
+
+from at_keyboard import Keyboard, Time, at_the_bench, played, seen
+from at_looks import SIZES, Look, compared, in_utc
+from at_tools import choose, rested
+from clampbook.book.book import Book
+from clampbook.procedure.reader import read_file
+from clampbook.screens.app import Clampbook
+from clampbook.screens.at_the_bench import bench
+from clampbook.screens.bench import Bench
+from clampbook.screens.guided import GuidedStart
+from clampbook.screens.page import Page
+from museum import museum
+
+NEW = "Start a new procedure"
+JOINT = ("Coupling flange", "Coupling bolts", "12", "1")
+FASTENERS = ("M12", "8.8", "dry", "0.16, 0.22")
+TORQUE = ("70 Nm", "1", "+-5%")
+FLANGE = (*JOINT, *FASTENERS, *TORQUE, "", "1", "", "", "", "", "Manual 3", "")
+
+
+@asynccontextmanager
+async def asking(folder: Path, *lines: str) -> AsyncIterator[Keyboard]:
+    """The questions, opened from the bench of the demo book, after these answers."""
+    async with at_the_bench(museum(folder)) as keyboard:
+        await opened(keyboard, *lines)
+        yield keyboard
+
+
+async def opened(keyboard: Keyboard, *lines: str) -> None:
+    """The same on a screen that shows the bench."""
+    await rested(keyboard)
+    await choose(keyboard, NEW)
+    await typed(keyboard, *lines)
+
+
+async def typed(keyboard: Keyboard, *lines: str) -> None:
+    """Each line with its Enter, in the field as it stands then."""
+    for line in lines:
+        await keyboard.type(line)
+    await keyboard.drawn()
+
+
+def screen(keyboard: Keyboard) -> GuidedStart:
+    """The questions on the screen."""
+    assert isinstance(keyboard.app.screen, GuidedStart), keyboard.app.screen
+    return keyboard.app.screen
+
+
+@played
+async def test_a_flange_of_twelve_bolts_in_three_rounds_is_a_file_after_90_keys(tmp_path: Path) -> None:
+    """Its values are typed, all else is one key a question; the file is read, and shown as it will be walked."""
+    async with asking(tmp_path / "book") as keyboard:
+        keyboard.pressed.clear()
+        await typed(keyboard, *FLANGE, "")
+        pressed, page = len(keyboard.pressed), keyboard.app.screen
+
+    assert isinstance(page, Page)
+    assert "Coupling flange · revision A, draft" == page.heading
+    assert 90 == pressed
+    procedure, _ = read_file(tmp_path / "book" / "procedures" / "coupling-flange.toml")
+    assert ("1", "7", "4", "10") == procedure.groups[0].order[:4]
+    assert 3 == len(procedure.stages)
+
+
+@played
+async def test_the_new_procedure_stands_on_the_bench(tmp_path: Path) -> None:
+    """It is a draft like any other."""
+    async with asking(tmp_path / "book", *FLANGE, "") as keyboard:
+        await keyboard.press("escape")
+        await rested(keyboard)
+        at_the_end = keyboard.app.screen
+
+        assert isinstance(at_the_end, Bench)
+        assert "Coupling flange · revision A, draft" in [choice.text for choice in at_the_end.part.choices]
+
+
+@played
+async def test_the_joint_is_drawn_as_it_is_answered(tmp_path: Path) -> None:
+    """Nothing, then a row of twelve, then a circle, and the first of the order stands out."""
+    drawings = []
+    async with asking(tmp_path / "book", *JOINT[:2]) as keyboard:
+        for lines in ((), ("12",), ("1",), (*FASTENERS, *TORQUE, "", "1")):
+            await typed(keyboard, *lines)
+            drawings.append(seen(keyboard))
+
+    assert "you stand here" not in drawings[0]
+    assert "·1  ·2  ·3" in drawings[1]
+    assert "·1  ·2  ·3" not in drawings[2]
+    assert "┃1┃" in drawings[3]
+    assert "╎7╎" in drawings[3]
+    assert "1 7 4 10 2 8 5 11 3 9 6 12" in drawings[3]
+
+
+@pytest.mark.parametrize("key", ["escape", "backspace", "up"])
+@played
+async def test_every_key_that_leads_back_shows_what_was_answered(tmp_path: Path, key: str) -> None:
+    """On an empty field one question back; the answer stands there, to be saved again or replaced."""
+    async with asking(tmp_path / "book", *JOINT, "M12") as keyboard:
+        await keyboard.press(key)
+        back = screen(keyboard).part.name, screen(keyboard).field
+        await keyboard.type("M14")
+        answers = screen(keyboard).talk.answers
+
+    assert ("thread", "M12") == back
+    assert ("M14", "12") == (answers.thread, answers.count)
+
+
+@played
+async def test_a_field_that_was_emptied_leaves_its_answer_out(tmp_path: Path) -> None:
+    """Backspace on a reversed field edits it; empty, it leaves the answer out."""
+    async with asking(tmp_path / "book", *JOINT, "M12") as keyboard:
+        await keyboard.press("escape", "backspace", "backspace", "backspace", "enter")
+        answers = screen(keyboard).talk.answers
+
+    assert answers.thread is None
+
+
+@played
+async def test_what_the_reader_refuses_is_told_and_stays_in_the_field(tmp_path: Path) -> None:
+    """A torque without a unit: the reader's sentence, and what was typed, to be mended."""
+    async with asking(tmp_path / "book", *JOINT, *FASTENERS) as keyboard:
+        await keyboard.type("70")
+        told, field = screen(keyboard).notice, screen(keyboard).field
+        await keyboard.press("right")
+        await keyboard.type(" Nm")
+        answers = screen(keyboard).talk.answers
+
+    assert ("“70” needs its unit, such as 70 N·m.", "70") == (told, field)
+    assert "70 Nm" == answers.target
+
+
+@played
+async def test_end_leaves_out_the_rest_and_says_what_a_walk_needs(tmp_path: Path) -> None:
+    """The file is saved all the same, with comments, and what it lacks is shown."""
+    async with asking(tmp_path / "book", *JOINT) as keyboard:
+        await keyboard.press("end")
+        await keyboard.drawn()
+        told = seen(keyboard)
+        await keyboard.press("enter")
+        await keyboard.drawn()
+        page = keyboard.app.screen
+
+    assert "Left out, and needed" in told
+    assert isinstance(page, Page)
+    assert "coupling-flange.toml: correct this first" == page.heading
+
+
+@played
+async def test_nothing_is_saved_where_somebody_leaves(tmp_path: Path) -> None:
+    """At the first question Esc asks once more; at the last one the answers can be discarded."""
+    async with asking(tmp_path / "book", "Cover") as keyboard:
+        before = set((tmp_path / "book" / "procedures").iterdir())
+        await keyboard.press("escape", "escape")
+        asked = screen(keyboard).notice
+        await keyboard.press("escape")
+        left = keyboard.app.screen
+        await opened(keyboard, "Cover")
+        await keyboard.press("end", "2", "enter")
+        discarded = keyboard.app.screen
+
+    assert "Nothing is saved yet. Press Esc again to discard." == asked
+    assert isinstance(left, Bench)
+    assert isinstance(discarded, Bench)
+    assert before == set((tmp_path / "book" / "procedures").iterdir())
+
+
+@played
+async def test_a_title_that_is_taken_gets_a_file_of_its_own(tmp_path: Path) -> None:
+    """No procedure of the book is overwritten."""
+    async with asking(tmp_path / "book", *FLANGE, "") as keyboard:
+        await keyboard.press("escape")
+        await opened(keyboard, "Coupling flange")
+        await keyboard.press("end")
+        told = screen(keyboard).part.text
+
+    assert "Save to procedures/coupling-flange-2.toml?" == told
+
+
+async def first(keyboard: Keyboard) -> None:
+    """The first question, half answered."""
+    await opened(keyboard)
+    await keyboard.type("Coupling fl", enter=False)
+
+
+async def placed(keyboard: Keyboard) -> None:
+    """How do they stand?"""
+    await opened(keyboard, *JOINT[:3])
+
+
+async def refused(keyboard: Keyboard) -> None:
+    """A torque without a unit."""
+    await opened(keyboard, *JOINT, *FASTENERS, "70")
+
+
+async def ordered(keyboard: Keyboard) -> None:
+    """The order was chosen; the inspection is asked for."""
+    await opened(keyboard, *JOINT, *FASTENERS, *TORQUE, "", "1", "10 min", "2")
+
+
+async def at_the_end(keyboard: Keyboard) -> None:
+    """All is answered; the review has nothing to ask."""
+    await opened(keyboard, *FLANGE)
+
+
+LOOKS = {
+    "first": Look(first, ("Which joint is this?", "Coupling fl")),
+    "placed": Look(placed, ("How do they stand?", "1 in a circle, clockwise from the top")),
+    "refused": Look(refused, ("“70” needs its unit, such as 70 N·m.",)),
+    "ordered": Look(ordered, ("What is inspected at the end?", "until none moves")),
+    "end": Look(at_the_end, ("Save to procedures/coupling-flange.toml?", "Review: no errors, no queries.")),
+}
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Iterator[Book]:
+    """The demo book, in a place whose clocks show UTC."""
+    with in_utc():
+        yield museum(tmp_path / "book")
+
+
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
+@pytest.mark.parametrize("name", LOOKS)
+def test_questions_look_as_approved(
+    snap_compare: Callable[..., bool], book: Book, time: Time, name: str, size: tuple[int, int]
+) -> None:
+    """The question stands first, answers and joint below it, and the field and the keys are never pushed off."""
+    app = Clampbook(lambda app: bench(app, book, time))
+
+    alike, words = compared(snap_compare, app, time, size, LOOKS[name].scene)
+
+    assert [] == [each for each in LOOKS[name].words if each not in words], words
+    assert alike
