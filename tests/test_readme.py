@@ -15,9 +15,10 @@ from clampbook import cli
 from clampbook.archive.readings import HEAD
 from clampbook.commands.by_name import PLACES
 from clampbook.help.keys import TABLES
-from clampbook.help.reference import SHARED, filled_in
+from clampbook.help.reference import SHARED
 from clampbook.procedure.schema import schema as of_a_procedure
 from clampbook.tools.schema import schema as of_the_tools
+from docs_anew import filled
 from museum import museum
 
 ROOT = Path(__file__).parent.parent
@@ -123,9 +124,9 @@ def test_every_key_of_a_file_is_named(paper: str, schema: dict[str, Any]) -> Non
 
 
 @pytest.mark.parametrize("paper", DOCS)
-def test_the_tables_of_keys_are_those_of_the_reader(paper: str) -> None:
-    """They are written by `python tests/docs_anew.py`, from the sentences that stand at the keys."""
-    assert filled_in(DOCS[paper]) == DOCS[paper]
+def test_a_page_has_what_the_program_knows(paper: str) -> None:
+    """Tables of keys, pictures of orders and lines about keys are written by `python tests/docs_anew.py`."""
+    assert filled(DOCS[paper]) == DOCS[paper]
 
 
 def test_every_table_has_its_keys_on_a_page() -> None:
@@ -136,5 +137,5 @@ def test_every_table_has_its_keys_on_a_page() -> None:
 
 
 def test_every_column_of_the_csv_is_named_in_its_order() -> None:
-    """The page of records lists them as the first line of a file does."""
-    assert ", ".join(f"`{name}`" for name in HEAD) in " ".join(DOCS["records"].split())
+    """The page of fields lists them as the first line of a file does."""
+    assert ", ".join(f"`{name}`" for name in HEAD) in " ".join(DOCS["fields"].split())

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator
 
 from clampbook.help.keys import TABLES, Key, explain, header_of, keys_of, says_of
@@ -57,11 +56,3 @@ def _shared(name: str) -> Iterable[Key]:
     """The keys of these classes, as the first tables have them that know them."""
     found = {key.name: key for of in SHARED[name] for table in TABLES for key in keys_of(table) if key.within is of}
     return found.values()
-
-
-_MARKED = re.compile(r"(<!-- keys: ([^>\n]+) -->\n).*?(<!-- end -->)", re.DOTALL)
-
-
-def filled_in(page: str) -> str:
-    """A page with each table of keys between its marks, in the words of the reference."""
-    return _MARKED.sub(lambda found: f"{found[1]}{section(found[2])}\n{found[3]}", page)

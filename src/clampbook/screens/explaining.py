@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from clampbook.help.words import WORDS
 from clampbook.procedure.cautions import ALWAYS
 from clampbook.run import asked
 from clampbook.run.acts import menu
@@ -33,29 +34,12 @@ KEYS = (
     "A line that a tool types by itself is a reading, never a key.",
 )
 ON_FORM = (KEYS[0], *HELP, *KEYS[1 + len(_PULLED) :])
-_WORDS = {
-    "setting tool": "clicks, slips or gives at its setting. It shows no number: a click is not a reading.",
-    "indicating tool": "shows torque. You type what it shows.",
-    "window": "where a reading must be. Both ends count as within.",
-    "target": "the torque asked for at the fastener. The tool may read in another unit.",
-    "zero": "what the tool shows with no load.",
-    "remainder": "what is left of a turn, from the same mark. Never repeat a whole turn.",
-    "next slot": "the first that lines up while you turn on. Turning back leaves less than its torque.",
-    "recheck": "a pull to see if it moves. It never replaces the reading of the tightening.",
-    "concession": "a second person accepts it as it is. The record says so.",
-    "start over": "loosen fully, inspect, repeat every stage. Backing off to a lower reading does not undo an over.",
-    "at hand": "what was counted at the start. What the work did not use must be left over.",
-    "needed": "as many as the procedure says, else one for each position.",
-    "one-use": "made to be tightened once. A used one is never fitted again.",
-    "on hold": "the run waits, with a reason and a name, until somebody resumes it.",
-    "another person": "someone who did none of the work in this run.",
-}
 
 
 def help_at(prompt: Prompt, session: Session) -> tuple[str, ...]:
     """Help as lines; one that begins with "# " is a heading."""
     said = asked.words(prompt)
-    words = tuple(f"{word}: {_WORDS[word]}" for word in said.terms)
+    words = tuple(f"{word}: {WORDS[word]}" for word in said.terms)
     items = tuple(f"* {item.number}  {item.text}" for item in menu.items(prompt))
     return (
         "# This step",
@@ -77,14 +61,14 @@ def help_at(prompt: Prompt, session: Session) -> tuple[str, ...]:
         *map_in_words(prompt, session),
         "",
         "# Symbols",
-        *_symbols(),
+        *symbols(),
         "",
         "# Cautions",
         *ALWAYS,
     )
 
 
-def _symbols() -> Iterator[str]:
+def symbols() -> Iterator[str]:
     """Each symbol once, with all that it stands for."""
     for sign in dict.fromkeys((TO_DO, *MARKS.values())):
         meant = ["to do"] if sign == TO_DO else [name for name, own in MARKS.items() if own == sign]
