@@ -5,9 +5,10 @@ Pure: bytes in, bytes out. Whoever writes them compares first.
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections import Counter
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any
 
 import tomli_w
@@ -15,6 +16,8 @@ import tomli_w
 from clampbook.procedure.model import Accepted
 
 Rows = Mapping[str, str]
+_STATUS = re.compile(rb'''(?m)^(status[ \t]*=[ \t]*)"released"''')
+_STATUS_ADDED = re.compile(rb"""(?m)^(revision[ \t]*=.*\n)status = "released"\r?\n""")
 
 
 class NotWritten(ValueError):  # noqa: N818 - a refusal that carries a sentence
@@ -32,10 +35,14 @@ def accepting(data: bytes, accepted: Sequence[Accepted]) -> bytes:
     rows = [{"query": each.query, "because": each.because} for each in accepted]
     held = tomllib.loads(data.decode())
     wanted = {**held, "accepted": [*held.get("accepted", []), *rows]}
-    longer = _below(data, "".join(f"\n[[accepted]]\n{tomli_w.dumps(row)}" for row in rows))
+    longer = _below(data, "".join(map(_answer, rows)))
     if "accepted" in held and not _reads(longer):  # nothing can follow a list in brackets
         longer = _edited(data, lambda document: document["accepted"].extend(rows))
     return _sure(data, longer, wanted)
+
+
+def _answer(row: Rows) -> str:
+    return f"\n[[accepted]]\n{tomli_w.dumps(row)}"
 
 
 def released(data: bytes, release: Rows) -> bytes:
@@ -43,6 +50,56 @@ def released(data: bytes, release: Rows) -> bytes:
     held = {key: value for key, value in tomllib.loads(data.decode()).items() if key != "withdrawal"}
     wanted = {**held, "status": "released", "release": dict(release)}
     return _sure(data, _with(_with_status(data, "released"), "release", release, without="withdrawal"), wanted)
+
+
+def before_release(data: bytes) -> tuple[bytes, ...]:
+    """The drafts that become exactly this file by their release, of which one was it; none where that left no trace.
+
+    Whether a draft had a line with its status, and which answers to queries were given with the release, nothing tells.
+    """
+    head, mark, _ = data.rpartition(b"\n[release]\n")
+    if not mark:
+        return ()
+    held = tomllib.loads(data.decode())
+    found: list[bytes] = []
+    for draft, given in _without_answers(head, held.get("accepted", [])):
+        for each in _without_status(draft):
+            with_answers = _below_each(each, given)
+            if _reads(with_answers) and _releases_to(with_answers, held["release"], data):
+                found.append(each)
+    return tuple(dict.fromkeys(found))
+
+
+def _without_answers(data: bytes, accepted: Sequence[Rows]) -> Iterator[tuple[bytes, tuple[Rows, ...]]]:
+    """The file as it is, then without its last answers to queries, one more each time; with those left out."""
+    given: tuple[Rows, ...] = ()
+    yield data, given
+    for row in reversed(accepted):
+        text = _answer(row).encode()
+        if not data.endswith(text):
+            return
+        data, given = data.removesuffix(text), (row, *given)
+        yield data, given
+
+
+def _without_status(data: bytes) -> Iterator[bytes]:
+    """The same as a draft that said so, and as one that said nothing of it: then the line stands below the
+    revision."""
+    for written, before in ((_STATUS, rb'\1"draft"'), (_STATUS_ADDED, rb"\1")):
+        draft, found = written.subn(before, data, count=1)
+        if found:
+            yield draft
+
+
+def _below_each(data: bytes, rows: Sequence[Rows]) -> bytes:
+    return data + "".join(map(_answer, rows)).encode()
+
+
+def _releases_to(draft: bytes, release: Rows, data: bytes) -> bool:
+    try:
+        return released(draft, release) == data
+    except NotWritten:
+        return False
 
 
 def withdrawn(data: bytes, withdrawal: Rows) -> bytes:

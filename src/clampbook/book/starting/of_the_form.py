@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from hashlib import sha256
 
 from clampbook.book.approvals import REVISIONS
@@ -28,12 +29,13 @@ def code_of(work: Work) -> str:
 
 
 def told(work: Work) -> str:
-    """ "revision B, 7222 c4fb 4b79 4115"."""
-    return f"revision {work.procedure.revision}, {code_of(work)}"
+    """ "revision B, draft, 7222 c4fb 4b79 4115", as it stands at the foot."""
+    return f"revision {work.procedure.revision}, {work.procedure.status}, {code_of(work)}"
 
 
 def revisions(book: Book, work: Work) -> tuple[Work, ...]:
-    """The procedure as it is now, then its other revisions that the book has kept. Raises LedgerFault, or Faulty."""
+    """The procedure as it is now, then its other revisions that the book has kept, each with the draft that it was
+    before its release: a form may have been printed from that. Raises LedgerFault, or Faulty."""
     from clampbook.procedure import reader
 
     folder = book.path(PROCEDURES, REVISIONS)
@@ -41,12 +43,21 @@ def revisions(book: Book, work: Work) -> tuple[Work, ...]:
         names = sorted((path.name for path in folder.glob(f"{work.slug}-*.toml")), reverse=True)
     except OSError as error:
         raise refusal(folder, error, "be read") from error
-    found = [work]
+    found = [work, *_drafts(work)]
     for name in names:
         data = read_file(book.path(PROCEDURES, REVISIONS, name), MOST_OF_A_PROCEDURE)
-        if all(data != each.data for each in found):
-            found.append(Work(_as_it_counts(book, reader.read(data, name)), data, work.slug))
+        kept = Work(_as_it_counts(book, reader.read(data, name)), data, work.slug)
+        found += [each for each in (kept, *_drafts(kept)) if all(each.data != other.data for other in found)]
     return tuple(found)
+
+
+def _drafts(work: Work) -> Iterator[Work]:
+    """What the file was before its release, which changed it and its code, and nothing of the work."""
+    from clampbook.procedure import reader
+    from clampbook.procedure.release_editing import before_release
+
+    for data in before_release(work.data):
+        yield Work(reader.read(data, work.slug), data, work.slug)
 
 
 def _as_it_counts(book: Book, procedure: Procedure) -> Procedure:
@@ -72,4 +83,5 @@ NOT_AT_THE_FOOT = "No revision of this book stands at the foot of the form"
 
 def not_here(why: str = NOT_AT_THE_FOOT) -> LedgerFault:
     """The refusal where the book does not have the file of a form any more."""
+    why = f"{why}. A draft that was changed since is not saved"
     return LedgerFault(f"{why}. Find the file that the form was printed from, then give its path in place of the name")

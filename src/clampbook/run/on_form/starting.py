@@ -16,9 +16,7 @@ YES, NO = "yes", "no"
 
 def this_revision(told: str) -> Part:
     """Ask whether the revision at hand is that of the form."""
-    return Part(
-        FORM, f"{started(told)}: does that stand at the foot of the form?", "choice", numbered({YES: YES, NO: NO})
-    )
+    return Part(FORM, f"{started(told)}: is that at the foot of the form?", "choice", numbered({YES: YES, NO: NO}))
 
 
 def other_revision(told: Sequence[str]) -> Part:
