@@ -52,7 +52,7 @@ def revisions(book: Book, work: Work) -> tuple[Work, ...]:
 
 
 def _drafts(work: Work) -> Iterator[Work]:
-    """What the file was before its release, which changed it and its code, and nothing of the work."""
+    """Give the drafts of the file: its release changed it and its code, and nothing of the work."""
     from clampbook.procedure import reader
     from clampbook.procedure.release_editing import before_release
 
