@@ -13,6 +13,7 @@ import pytest
 from msgspec.structs import replace
 
 from clampbook import cli
+from clampbook.demo import samples
 from clampbook.procedure.reader import read_file
 from clampbook.record.form.blocks import Box, Boxes, Ending, Head, Rows, Section, StageHead
 from clampbook.record.form.picture import captions
@@ -48,8 +49,8 @@ PAPERS: tuple[Paper, ...] = ("a4", "letter")
 
 
 def planned(name: str, **terms: bool) -> Plan:
-    """The plan of a sample."""
-    path = next(path for path in (*SAMPLES, *OTHERS) if name in path.name)
+    """The plan of a sample of the demo, or of another procedure here."""
+    path = next(path for path in (*samples(), *OTHERS) if name in path.name)
     return plan(read_file(path)[0], "head", **terms)  # type: ignore[arg-type]
 
 
