@@ -12,8 +12,8 @@ from typing import Any
 import pytest
 
 from clampbook import cli, demo
-from clampbook.commands import procedures
 from clampbook.demo import samples
+from clampbook.record.pages import planned_steps
 from covers import TIGHTENED, cover
 from museum import museum
 
@@ -391,7 +391,7 @@ class TestLastResort:
         def broken(*_: Any) -> None:
             raise RuntimeError("a cable is loose")
 
-        monkeypatch.setattr(procedures, "_line", broken)
+        monkeypatch.setattr(planned_steps, "line", broken)
 
         status, _, talk = command("plan", HEAD)
 

@@ -23,13 +23,14 @@ from .saying import Captured, said
 
 PROGRAM = click.Context(cli.clampbook)
 FIRST = "  Example:\n    clampbook "
+ON_A_TERMINAL = ("draft",)  # nothing can be typed into a text without one, and no line would stand for it
 
 
 def _all() -> list[str]:
     """Every command, with those below one."""
     held = {name: cli.clampbook.get_command(PROGRAM, name) for name in PLACES}
     below = [f"{name} {sub}" for name, each in held.items() if isinstance(each, click.Group) for sub in each.commands]
-    return [*held, *below]
+    return [each for each in (*held, *below) if each not in ON_A_TERMINAL]
 
 
 def _example(capsys: Captured, command: str) -> list[str]:

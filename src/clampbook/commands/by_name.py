@@ -14,6 +14,7 @@ GROUPED = {  # under what one wants to do, of each command its module here, and 
         "new": "making.new",
     },
     "Prepare a procedure": {
+        "draft": "drafting.draft",
         "review": "procedures.review",
         "plan": "procedures.plan",
         "match": "matching.match_tools",

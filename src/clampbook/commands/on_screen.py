@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING
 from clampbook.commands.exit_status import FINE, INTERRUPTED, LOOK_AT_IT
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from clampbook.book.book import Book
     from clampbook.check.folder import CheckFolder
     from clampbook.ledger.stamp import Clock
@@ -50,6 +52,23 @@ def walking(book: Book, wanted: Wanted) -> int:
     return _run(lambda app: begin(app, book, SystemClock(), wanted), book)
 
 
+def drafting(path: Path, book: Book | None, text: str | None = None) -> int:
+    """The text of one procedure, until somebody leaves it. Raises Faulty, LedgerFault, or Unforeseen."""
+    begin_at_once()
+    from clampbook.screens.app import STOPPED
+    from clampbook.screens.draft.screen import Drafting
+
+    ending, _ = _shown(lambda app: Drafting(path, book, text, left=app.exit), path)
+    from clampbook.book.drafting.copies import kept
+    from clampbook.commands.options import say
+
+    if ending.outcome != STOPPED:
+        return FINE
+    copy = " What was typed is saved in a copy. It is offered when you open the file again." if kept(path) else ""
+    say(f"Stopped.{copy}")
+    return INTERRUPTED
+
+
 def checking(
     book: Book,
     title: str,
@@ -64,14 +83,15 @@ def checking(
     Who is there is asked where no `person` is known; `opened` gives the check's folder once that is.
     """
     begin_at_once()
+    from clampbook.book.book import RUNS
     from clampbook.screens.app import STOPPED
     from clampbook.screens.check.opening import first
 
-    ending, _ = _shown(lambda app: first(app, book, title, opened, person, clock, fresh=fresh), book)
+    ending, _ = _shown(lambda app: first(app, book, title, opened, person, clock, fresh=fresh), book.path(RUNS))
     return ending.outcome != STOPPED
 
 
-def _shown(first: First, book: Book) -> tuple[Ending, Ending]:
+def _shown(first: First, place: Path) -> tuple[Ending, Ending]:
     """Show the program; gives how it ended, and how the run ended that was still in hand then."""
     from clampbook.screens import signals
     from clampbook.screens.app import Clampbook, Ending
@@ -85,15 +105,16 @@ def _shown(first: First, book: Book) -> tuple[Ending, Ending]:
             left = app.leave_run()
     finally:
         signals.forget()
-    _tell_faults(app, book)
+    _tell_faults(app, place)
     return ending, left
 
 
 def _run(first: First, book: Book) -> int:
     begin_at_once()
+    from clampbook.book.book import RUNS
     from clampbook.screens.app import STOPPED
 
-    ending, left = _shown(first, book)
+    ending, left = _shown(first, book.path(RUNS))
     from clampbook.commands.options import in_this_book, say
 
     if ending.outcome == STOPPED:
@@ -107,12 +128,11 @@ def _run(first: First, book: Book) -> int:
     return FINE if told.outcome in _CLEAN_ENDS else LOOK_AT_IT
 
 
-def _tell_faults(app: Clampbook, book: Book) -> None:
+def _tell_faults(app: Clampbook, place: Path) -> None:
     """Raise what went wrong, to be told in a sentence. Raises LedgerFault, Unforeseen, or what a run's end raised."""
-    from clampbook.book.book import RUNS
     from clampbook.commands.options import Unforeseen
 
     if app.unforeseen is not None:
-        raise Unforeseen(app.unforeseen, app.daybook or book.path(RUNS))
+        raise Unforeseen(app.unforeseen, app.daybook or place)
     if app.fault is not None:
         raise app.fault

@@ -15,11 +15,9 @@ from clampbook.streams import json_text
 if TYPE_CHECKING:
     from decimal import Decimal
 
-    from clampbook.procedure.model import Stage
     from clampbook.record.form.chosen import Taken
     from clampbook.record.report import Paper
     from clampbook.run.plan import Plan, Step
-    from clampbook.tools.aim import Direction
 
 
 @click.command(epilog=example("review whinchat-pattern-c-head"))
@@ -58,11 +56,13 @@ def plan(procedure: str, trial: bool, folder: Path | None, as_json: bool) -> int
         steps = [_data(planned, step) for step in planned.steps]
         _print({"title": planned.title, "revision": planned.revision, "stages": stages, "steps": steps})
         return 0
+    from clampbook.record.pages.planned_steps import heading, line
+
     click.echo(f"{planned.title}, revision {planned.revision}, {planned.status}: {len(planned.steps)} steps")
     for index, step in enumerate(planned.steps):
         if planned.first_of_stage[step.stage] == index:
-            click.echo(_heading(planned, planned.stage_of(step)))
-        click.echo(_line(planned, step))
+            click.echo(heading(planned, planned.stage_of(step)))
+        click.echo(line(planned, step))
     return 0
 
 
@@ -136,39 +136,11 @@ def schema(of_tools: bool) -> int:
     return 0
 
 
-def _heading(planned: Plan, stage: Stage) -> str:
-    """The stage before its first step, in the words of the report."""
-    from clampbook.record.pages.stage_words import aside, wants
-    from clampbook.run.told.places import stage_at
-    from clampbook.text import started
-
-    beside = aside(stage, planned)
-    named = f"{started(stage_at(planned, stage.number))}: {wants(stage, planned.unit)}"
-    return f"{named} · {beside}" if beside else named
-
-
-def _line(planned: Plan, step: Step) -> str:
-    from clampbook.run.told.torques import show_torque
-    from clampbook.units import show, show_span
-
-    place = f"position {step.position}" if step.position is not None else _at_a_gate(planned, step)
-    unit = step.unit or ""
-    target = "" if step.target is None else show_torque(step.target, unit) if unit != "°" else show(step.target, unit)
-    window = "" if step.window is None or not unit else show_span(*step.window, unit)
-    named = f"round {step.round} of {step.group}" if step.group else ""
-    window = window and f"({window})"
-    parts = (f"{step.number:>4}  {step.id:<10}", step.kind, named, place, target, window, _way(planned, step))
-    return "  ".join(part for part in parts if part)
-
-
-def _at_a_gate(planned: Plan, step: Step) -> str:
-    joint = planned.joint_at(None, step.stage)
-    return step.set or step.point or ("all" if joint is None else joint.name)
-
-
 def _data(planned: Plan, step: Step) -> dict[str, Any]:
     def quantity(value: Decimal | None) -> dict[str, Any] | None:
         return None if value is None or step.unit is None else {"value": float(value), "unit": step.unit}
+
+    from clampbook.record.pages.planned_steps import direction, left_hand
 
     return {
         "number": step.number,
@@ -177,36 +149,11 @@ def _data(planned: Plan, step: Step) -> dict[str, Any]:
         "stage": step.stage,
         "kind": step.kind,
         "position": step.position,
-        "left_hand": _left_hand(planned, step),
-        "direction": _direction(planned, step),
+        "left_hand": left_hand(planned, step),
+        "direction": direction(planned, step),
         "target": quantity(step.target),
         "window": None if step.window is None else [quantity(end) for end in step.window],
     }
-
-
-def _left_hand(planned: Plan, step: Step) -> bool:
-    group = planned.group_named.get(step.group or "")
-    return group is not None and group.left_hand
-
-
-def _direction(planned: Plan, step: Step) -> Direction | None:
-    """Tell the way the fastener goes, seen from the tool; None where nothing is pulled, turned or loosened."""
-    from clampbook.tools.aim import loosening, tightening
-
-    back = _left_hand(planned, step)
-    match step.kind:
-        case "tighten" | "turn" | "align" | "recheck":
-            return tightening(back)
-        case "loosen":
-            return loosening(back)
-        case _:
-            return None
-
-
-def _way(planned: Plan, step: Step) -> str:
-    """Said only of a left-hand thread."""
-    direction = _direction(planned, step) if _left_hand(planned, step) else None
-    return "" if direction is None else f"left-hand, {direction}"
 
 
 def _print(data: object) -> None:

@@ -53,7 +53,7 @@ def load(path: Path) -> bytes:
 def parse(data: bytes, path: str) -> dict[str, Any]:
     """The TOML data in these bytes. Raises Faulty with the one fault that TOML stops at."""
     _hold_size(data, path)
-    text = _decoded(data, path)
+    text = decoded(data, path)
     if dotted := _DOTTED.search(text):
         at_line = text.count("\n", 0, dotted.start()) + 1
         raise _one(
@@ -99,7 +99,8 @@ def _hold_size(data: bytes, path: str) -> None:
         )
 
 
-def _decoded(data: bytes, path: str) -> str:
+def decoded(data: bytes, path: str) -> str:
+    """The text in these bytes. Raises Faulty where they are not UTF-8."""
     for mark, name in _OTHER_ENCODINGS:
         if data.startswith(mark):
             raise _not_utf8(path, 1, name)

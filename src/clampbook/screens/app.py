@@ -32,6 +32,10 @@ _NOTHING_UNSEEN = NothingUnseen()
 First = Callable[["Clampbook"], Screen[None]]
 
 
+def _nothing() -> None:
+    """Most screens have nothing to save when the program ends."""
+
+
 @dataclass(frozen=True, slots=True)
 class Ending:
     """The ending of the program: the outcome of the run that was walked last, if any, and its name."""
@@ -51,7 +55,9 @@ class Clampbook(App[Ending], inherit_bindings=False):
         Binding("f2,ctrl+p", "actions", show=False, priority=True),
         Binding("f3", "of_the_screen('turn_map')", show=False, priority=True),
         Binding("f4", "look", show=False, priority=True),
-        Binding("ctrl+c,ctrl+z,ctrl+q", "stop", show=False, priority=True),
+        Binding("ctrl+c", "stop_unless('copied')", show=False, priority=True),
+        Binding("ctrl+z", "stop_unless('undone')", show=False, priority=True),
+        Binding("ctrl+q", "stop", show=False, priority=True),
     ]
 
     def __init__(self, first: First, *, bell: bool = True) -> None:
@@ -65,8 +71,11 @@ class Clampbook(App[Ending], inherit_bindings=False):
         self.unforeseen: Exception | None = None
 
     def get_default_screen(self) -> Screen[None]:
-        """The first screen."""
-        return self._first(self)
+        """The first screen, with its styles: the toolkit reads those of screens that are pushed, and of no other."""
+        screen = self._first(self)
+        for path in screen.css_path:
+            self.stylesheet.read(path)
+        return screen
 
     def on_mount(self) -> None:
         """Signals are safe pauses, also those that came before there was a screen."""
@@ -221,6 +230,14 @@ class Clampbook(App[Ending], inherit_bindings=False):
         """A safe pause, and out of the program."""
         self._stop("asked")
 
+    def action_stop_unless(self, name: str) -> None:
+        """The same, but for a screen of text that has a use for the key: it does this, and tells whether it did."""
+        do = getattr(self.screen, name, None)
+        if do is None or not self.screen.is_mounted or not do():
+            self._stop("asked")
+
     def _stop(self, cause: PauseCause) -> None:
+        for screen in self.screen_stack:
+            getattr(screen, "before_stop", _nothing)()
         ending = self.leave_run(cause)
         self.exit(Ending(STOPPED, ending.run), return_code=130)

@@ -1,7 +1,8 @@
 """The two looks of the program, a dark and a bright shop. Every colour of the screens stands here and nowhere else.
 
 Colour is quiet while all is well: only under, over and concession have one (Okabe and Ito's set, which colour-blind
-people can tell apart). In the bright shop they keep their hue and are darkened until they read on paper.
+people can tell apart), and in the text of a draft what is said, and its figures. In the bright shop they keep their
+hue and are darkened until they read on paper.
 """
 
 from __future__ import annotations
@@ -71,6 +72,8 @@ TONES: Final[dict[str, dict[str, str]]] = {
         "under": "#56B4E9",
         "over": "#D55E00",
         "concession": "#CC79A7",
+        "said": "#C9B98A",
+        "figure": "#A8C5B0",
     },
     BRIGHT_SHOP: {
         "ink": "#17191C",
@@ -80,6 +83,8 @@ TONES: Final[dict[str, dict[str, str]]] = {
         "under": "#1571A5",
         "over": "#B04E00",
         "concession": "#AF437F",
+        "said": "#6B5410",
+        "figure": "#2F6048",
     },
 }
 SHOPS: Final = tuple(_shop(name, dark=name == DARK_SHOP, tones=tones) for name, tones in TONES.items())

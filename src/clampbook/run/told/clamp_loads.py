@@ -8,7 +8,7 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 from msgspec import Struct
 
 from clampbook.joint.stretch import SPREAD
-from clampbook.run.plan import Plan, Step
+from clampbook.run.plan import Plan, StageClamp, Step
 
 KILO, POUND = 1000.0, 4.4482216152605  # N in a kN and in a lbf
 FEW, SOME = 2, 3  # significant digits: at the bench, and where somebody sits and reads
@@ -67,7 +67,20 @@ def planned(plan: Plan, step: Step) -> EstimateLine | None:
     found = plan.clamp_after.get((step.position, step.stage, step.round))
     if found is None:
         return None
-    after, proof = found
+    return _told_after(*found)
+
+
+def after_stage(plan: Plan, stage: int) -> tuple[EstimateLine, ...]:
+    """Tell what a stage, at the end of its last round, does to the clamp load: once for fasteners that are alike."""
+    found: dict[EstimateLine, None] = {}
+    for each in plan.clamping:
+        after = next((one for one in reversed(each.stages) if one.stage == stage), None)
+        if after is not None:
+            found[_told_after(after, each.proof_load)] = None
+    return tuple(found)
+
+
+def _told_after(after: StageClamp, proof: float | None) -> EstimateLine:
     share = None if proof is None else after.likely / proof
     return estimate_line(Estimated(after.low, after.likely, after.high, share, after.beyond))
 

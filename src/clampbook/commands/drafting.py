@@ -1,0 +1,62 @@
+"""`clampbook draft`: a procedure is typed, with what it comes to beside it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from clampbook.commands.options import book_option, example, named_before
+
+if TYPE_CHECKING:
+    from clampbook.book.book import Book
+
+
+@click.command(epilog=example("draft whinchat-pattern-c-head"))
+@click.argument("procedure")
+@book_option
+def draft(procedure: str, folder: Path | None) -> int:
+    """Write a procedure, and see what it comes to.
+
+    PROCEDURE is the name of a procedure of the book, or the path of its file. A file that is not there yet begins with
+    a small frame to fill in. Errors, queries, the joint and its steps stand beside the text, and change as you type.
+    """
+    from clampbook.commands.on_screen import drafting, is_a_screen
+
+    if not is_a_screen():
+        raise click.UsageError("draft needs a terminal. Use any editor, then run: clampbook review PROCEDURE")
+    book = _book(folder)
+    path = _path(book, procedure)
+    return drafting(path, book, None if path.exists() else _frame(path))
+
+
+def _frame(path: Path) -> str:
+    from clampbook.procedure.frames import new_file
+
+    return new_file(path.stem)
+
+
+def _book(folder: Path | None) -> Book | None:
+    """The book that is named, else the person's own, where there is one. Raises LedgerFault or Faulty."""
+    from clampbook.book.book import BOOK, Book, default_folder
+
+    named = folder or named_before()
+    if named is None and not (default_folder() / BOOK).exists():
+        return None
+    return Book.open(named or default_folder())
+
+
+def _path(book: Book | None, named: str) -> Path:
+    """The file of this name; of a bare name the procedure of the book that has it, or will have it."""
+    from clampbook.book.book import PROCEDURES
+
+    path = Path(named)
+    if book is None:
+        return path if path.suffix else path.with_suffix(".toml")
+    own = next((each for each in book.procedures() if named in (each.stem, each.name)), None)
+    if own is not None:
+        return book.path(PROCEDURES, own.name)  # refuses a link that leads out of the book
+    if path.suffix or path.exists() or path.parent != Path():
+        return path
+    return book.path(PROCEDURES, f"{named}.toml")

@@ -1,0 +1,192 @@
+"""The drafting screen by keyboard: what is typed on one side, and what stands on the other."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from textual.events import Key
+
+from at_drafts import COVER, drafting
+from at_keyboard import played
+from clampbook.screens.draft.sheet_text import MOST_COLOURED, SheetText
+from clampbook.screens.page import Page
+
+
+class TestBeside:
+    """The other side says what the text comes to."""
+
+    @played
+    async def test_the_steps_stand_there_as_they_will_be_walked(self, cover: Path) -> None:
+        """Each with its target and window, below the heading of its stage; and the picture of the joint."""
+        async with drafting(cover) as draft:
+            told = draft.beside
+
+        assert "No errors" in told and "4 steps" in told
+        assert "Stage 1: Tighten to 9.00 N·m" in told
+        assert "   2  1.1/3    position 3  9.00 N·m  (8.0–10.0 N·m)" in told.splitlines()
+        assert "│ 1   │" in told and "│ 4   │" in told
+
+    @played
+    async def test_a_stage_that_is_typed_is_there_at_once(self, cover: Path) -> None:
+        """Four bolts in two rounds are eight steps."""
+        async with drafting(cover) as draft:
+            await draft.at(21)
+            await draft.type("\nrounds = 2")
+            told = draft.beside
+
+        assert "8 steps" in told
+
+    @played
+    async def test_errors_stand_first_with_their_lines_and_what_to_do(self, cover: Path) -> None:
+        """What it came to before the error stays in sight, and is said to be of before."""
+        async with drafting(cover) as draft:
+            await draft.at(20)
+            await draft.press(*["backspace"] * 5, '"')
+            told = draft.beside.splitlines()
+
+        assert "1 error" == told[0]
+        assert told[1].startswith(" 1 ! line 20, E118: ") or told[1].startswith(" 1 ! line 20, E201: "), told[1]
+        assert "Below: as it was before these errors." in told
+        assert any("Stage 1" in row for row in told)
+
+    @played
+    async def test_queries_stand_where_there_are_no_errors(self, cover: Path) -> None:
+        """Far too much for an M6 is asked about, at its line."""
+        async with drafting(cover) as draft:
+            await draft.at(20, end=False)
+            await draft.press(*["right"] * 6)
+            await draft.type("9")
+            told = draft.beside.splitlines()
+
+        assert told[0].startswith("No errors, ") and "quer" in told[0]
+        assert any("? line 20, W401" in row for row in told)
+
+
+class TestGoingThere:
+    """What is told leads to its line."""
+
+    @played
+    async def test_enter_on_an_error_goes_to_its_line(self, cover: Path) -> None:
+        """From the other side, to which F5 leads."""
+        async with drafting(cover) as draft:
+            await draft.at(20)
+            await draft.press("backspace")
+            await draft.at(1)
+            await draft.press("f5", "1", "enter")
+            line = draft.screen.sheet_text.cursor_location[0] + 1
+
+        assert 20 == line
+
+    @played
+    async def test_enter_on_a_stage_goes_to_where_it_is_written(self, cover: Path) -> None:
+        """The heading of a stage leads to its [[stage]]."""
+        async with drafting(cover) as draft:
+            await draft.press("f5", "enter")
+            line = draft.screen.sheet_text.cursor_location[0]
+
+        assert "[[stage]]" == COVER.splitlines()[line]
+
+    @played
+    async def test_the_next_error_is_one_key_away(self, cover: Path) -> None:
+        """And says below the text what is wrong."""
+        async with drafting(cover) as draft:
+            await draft.at(20)
+            await draft.press("backspace")
+            await draft.at(1)
+            await draft.press("f7")
+            line, told = draft.screen.sheet_text.cursor_location[0] + 1, draft.told
+
+        assert 20 == line
+        assert told.startswith("Line 20: ")
+
+    @played
+    async def test_below_100_columns_one_side_is_shown_at_a_time(self, cover: Path) -> None:
+        """And both from there on."""
+        async with drafting(cover, size=(80, 24)) as draft:
+            text = await draft.seen()
+            await draft.press("f5")
+            beside = await draft.seen()
+        async with drafting(cover, size=(120, 36)) as draft:
+            both = await draft.seen()
+
+        assert "[[stage]]" in text and "Stage 1" not in text
+        assert "[[stage]]" not in beside and "Stage 1" in beside
+        assert "[[stage]]" in both and "Stage 1" in both
+
+
+class TestKeys:
+    """The text area keeps its own keys, and the program all others."""
+
+    @played
+    async def test_undo_and_redo(self, cover: Path) -> None:
+        """Ctrl-Z does not stop the program here."""
+        async with drafting(cover) as draft:
+            await draft.at(2)
+            await draft.type("x")
+            typed = draft.text
+            await draft.press("ctrl+z")
+            undone = draft.text
+            await draft.press("ctrl+y")
+
+            assert COVER != typed
+            assert COVER == undone
+            assert typed == draft.text
+            assert not draft.app._exit
+
+    @played
+    async def test_signs_typed_right_after_an_arrow_stand_where_it_led(self, cover: Path) -> None:
+        """However quickly they come."""
+        async with drafting(cover) as draft:
+            for key, sign in (("down", None), ("down", None), ("end", None), ("x", "x"), ("up", None), ("y", "y")):
+                draft.app.post_message(Key(key, sign))
+            await draft.rested()
+            await draft.pilot.pause()
+            lines = draft.text.splitlines()
+
+        assert ['title = "Valve ycover"', 'revision = "A"x'] == lines[1:3]
+
+    @played
+    async def test_everything_stands_in_the_list_of_all_actions(self, cover: Path) -> None:
+        """By its name and its key."""
+        async with drafting(cover) as draft:
+            await draft.press("f2")
+            seen = await draft.seen()
+
+        for name in ("Save", "Save under another name", "Undo", "Leave", "Go to the next error or query"):
+            assert name in seen
+
+    @played
+    async def test_f1_explains(self, cover: Path) -> None:
+        """And Esc leads back to the text."""
+        async with drafting(cover) as draft:
+            await draft.press("f1")
+            assert isinstance(draft.app.screen, Page)
+            await draft.press("escape")
+            assert not any(isinstance(each, Page) for each in draft.app.screen_stack)
+
+
+class TestColours:
+    """TOML in colours, as long as keys need not wait for them."""
+
+    @played
+    async def test_keys_strings_and_comments_have_their_own(self, cover: Path) -> None:
+        """The toolkit's grammar of TOML is there, and gives each its own look."""
+        async with drafting(cover) as draft:
+            text = draft.screen.sheet_text
+            names = {name for line in text._highlights.values() for _, _, name in line}
+            looks = {text._theme.syntax_styles[name] for name in ("property", "string", "number")}
+
+        assert {"property", "string", "number"} <= names
+        assert 3 == len(looks)
+
+    @played
+    async def test_a_very_long_text_has_none(self, tmp_path: Path) -> None:
+        """It is typed into as quickly as any other."""
+        path = tmp_path / "long.toml"
+        path.write_text(COVER + "# a line\n" * (MOST_COLOURED // 8), encoding="utf-8")
+        async with drafting(path) as draft:
+            text = draft.screen.sheet_text
+            assert isinstance(text, SheetText)
+            assert text.language is None
+            await draft.type("#")
+            assert draft.text.startswith("#format")
