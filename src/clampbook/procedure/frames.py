@@ -15,11 +15,11 @@ from clampbook.procedure.sheet import (
     NEWEST_FORMAT,
     AskTable,
     FollowUpTable,
-    GroupTable,
     JointsTable,
     LayoutTable,
     PartTable,
 )
+from clampbook.procedure.sheet_groups import GroupTable
 from clampbook.procedure.sheet_stages import KINDS
 from clampbook.procedure.sheet_values import Table
 
