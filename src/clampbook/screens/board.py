@@ -187,7 +187,8 @@ class Board(QuestionBoard):
 
         plan, progress = session.plan, session.progress
         fits, quarters = fasteners(plan), progress.quarters
-        return JointMap(plan.layout, fits=fits, quarters=quarters, from_below=progress.from_below, id="map")
+        below, late = progress.from_below, plan.late
+        return JointMap(plan.layout, fits=fits, quarters=quarters, from_below=below, on_form=late, id="map")
 
     def _wait(self, shown: Shown) -> None:
         waiting = shown.waiting

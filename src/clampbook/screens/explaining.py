@@ -79,5 +79,5 @@ def map_in_words(prompt: Prompt, session: Session) -> tuple[str, ...]:
     """The map as it stands, for whoever hears it or would rather read it."""
     plan, progress = session.plan, session.progress
     at_hand, way = the_round.of(session, prompt), (progress.quarters, progress.from_below)
-    told = text_equivalent(plan.layout, at_hand.marks, at_hand.now, *way, fasteners(plan))
+    told = text_equivalent(plan.layout, at_hand.marks, at_hand.now, *way, fasteners(plan), on_form=plan.late)
     return (*joints_in_words(row(session, prompt)), *told.splitlines())

@@ -7,7 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
-from clampbook.screens.widgets.map_drawing import Sight, draw, framed, pictured, plain
+from clampbook.procedure.model import Layout
+from clampbook.screens.widgets.map_drawing import Sight, draw, framed, line_at, pictured, plain
 from clampbook.screens.widgets.marks import Mark
 from screens.widgets.gallery import EVERY_MARK, FITS, HEAD, circle, rows
 
@@ -134,6 +135,17 @@ def test_under_a_single_row_the_side_is_named_and_no_place() -> None:
     """Else it reads as if the person stood at the bolt above the words."""
     assert "you stand on this side" == read(rows("1 2 3 4"), {}, ("1",), 40, 3)[-1].strip()
     assert " you stand on this side " in read(rows("1 2 3 4"), {}, ("1",), 40, 9)[-1]
+
+
+@pytest.mark.parametrize("layout", [HEAD, circle(12), rows("1 2 3 4"), rows("1 2", "3 4")])
+@pytest.mark.parametrize("height", [5, 9, 16])
+def test_at_the_map_of_a_form_nobody_stands(layout: Layout, height: int) -> None:
+    """The work is over; the sides keep their names."""
+    frame, _ = framed(pictured(Sight(layout, 80, height, on_form=True)), ("1",))
+    shown = "\n".join(plain(line_at(frame, y, {}, ("1",))) for y in range(height))
+
+    assert "stand" not in shown
+    assert ("exhaust side" in shown) == (layout is HEAD)
 
 
 def test_on_a_low_window_the_far_edge_gives_way_to_a_row_of_bolts() -> None:

@@ -40,6 +40,16 @@ def test_a_circle_is_told_the_way_the_clock_goes() -> None:
     assert "around from the far side, clockwise: 1 to do, the one now, 2 to do, 3 within, 4 to do" == told[1]
 
 
+def test_of_a_form_nobody_stands_anywhere() -> None:
+    """It is told as it is printed: what is far is above."""
+    head = text_equivalent(HEAD, {}, (), on_form=True).split("\n")
+    flange = text_equivalent(circle(4), {}, (), on_form=True).split("\n")
+
+    assert "as on the form; above: inlet side; below: exhaust side; on the left: front" == head[0]
+    assert "as on the form" == flange[0]
+    assert flange[1].startswith("around from the top, clockwise: 1 to do, ")
+
+
 def test_different_fasteners_are_named() -> None:
     """What the underlining shows to the eye is said in words."""
     told = text_equivalent(HEAD, {}, (), fits=FITS).split("\n")

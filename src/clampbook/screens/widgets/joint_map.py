@@ -37,9 +37,11 @@ class JointMap(Widget):
         fits: Mapping[str, str] | None = None,
         quarters: int = 0,
         from_below: bool = False,
+        on_form: bool = False,
         id: str | None = None,
     ) -> None:
         super().__init__(id=id)
+        self._on_form = on_form
         self._layout_shown, self._fits = layout, dict(fits or {})
         self.quarters, self.from_below = quarters % 4, from_below
         self._marks: dict[str, Mark] = {}
@@ -65,7 +67,8 @@ class JointMap(Widget):
     @property
     def text(self) -> str:
         """The map in words."""
-        return text_equivalent(self._layout_shown, self._marks, self._now, self.quarters, self.from_below, self._fits)
+        way = self.quarters, self.from_below
+        return text_equivalent(self._layout_shown, self._marks, self._now, *way, self._fits, on_form=self._on_form)
 
     def show(self, marks: Mapping[str, Mark], now: tuple[str, ...], ahead: tuple[str, ...] = ()) -> None:
         """Show these marks; only lines with a change are painted again, all of them where the view moves on."""
@@ -127,8 +130,9 @@ class JointMap(Widget):
         return strip
 
     def _sight(self, width: int, height: int) -> Sight:
+        way = self.quarters, self.from_below
         return Sight(
-            self._layout_shown, width, height, self.quarters, self.from_below, self._fits, self._strip, self._least
+            self._layout_shown, width, height, *way, self._fits, self._strip, self._least, on_form=self._on_form
         )
 
     def _again(self, *, anew: bool = True) -> None:

@@ -83,6 +83,12 @@ class Sight:
     fits: Mapping[str, str] = field(default_factory=dict)
     strip: bool = False  # only the places around the one at hand, with nothing beside them
     least: int = 0  # rows that the map has at every pull, by which its style is chosen, so that none comes and goes
+    on_form: bool = False  # a filled form is typed in, and nobody stands at the joint
+
+    @property
+    def standing(self) -> tuple[str, str]:
+        """The words for where the person stands: below several rows, and below a single one."""
+        return ("", "") if self.on_form else (STANDING, STANDING_BESIDE)
 
     @property
     def names(self) -> dict[str, str]:
@@ -105,6 +111,7 @@ class Picture:
     aspect: str  # from where it is seen, where that is not from above
     parts: Parts | None = None  # where the positions stand in frames
     bare: bool = False  # nothing stands around them
+    standing: tuple[str, str] = (STANDING, STANDING_BESIDE)
 
 
 def pictured(sight: Sight) -> Picture:
@@ -123,7 +130,8 @@ def pictured(sight: Sight) -> Picture:
     room = (max(1, sight.width - left - right), max(1, sight.height - top - 1 - len(legend)))
     kind_of = {position: kinds.index(fit) for position, fit in fits.items()}
     signs = {position: _SIGNS[min(kind - 2, len(_SIGNS) - 1)] for position, kind in kind_of.items() if kind > 1}
-    told = _above(names, aspect), _below(names, STANDING), _below(names, STANDING_BESIDE)
+    near, beside = (_below(names, here) for here in sight.standing)
+    told = _above(names, aspect), near, beside
     parts = _in_one_style(sight, lambda seen: framed_parts(seen, (left, right), len(legend), signs, told))
     if parts is not None:
         return Picture(parts.placed, names, legend, kind_of, parts.left, parts.top, room, sight.width, aspect, parts)
@@ -131,7 +139,8 @@ def pictured(sight: Sight) -> Picture:
     if top and not aspect and whole.height > room[1]:  # a row of positions is worth more than the far edge's name
         top, room = 0, (room[0], room[1] + 1)
         whole = placed(sight.layout, *room, sight.quarters, sight.from_below, signs)
-    return Picture(whole, names, legend, kind_of, left, top, room, sight.width, aspect)
+    standing = sight.standing
+    return Picture(whole, names, legend, kind_of, left, top, room, sight.width, aspect, standing=standing)
 
 
 def _in_one_style(sight: Sight, parts: Callable[[Sight], Parts | None]) -> Parts | None:
@@ -318,9 +327,9 @@ def _foot(picture: Picture, used: tuple[int, int], hidden: str) -> Line:
     Under a single row it says the side, so that nobody reads it as the name of the bolt above it.
     """
     below, width, across = picture.names.get("below"), picture.width, used[0]
-    here = STANDING if used[1] > 1 else STANDING_BESIDE
+    here = picture.standing[0 if used[1] > 1 else 1]
     standing = _centred(below or here, picture.left, across, width)  # both edges' names on one axis
-    if below:
+    if below and here:
         both = f"{below} · {here}"
         on_axis = standing.column + cell_len(both) <= width
         standing = Piece(standing.column, both, "quiet") if on_axis else _centred(both, picture.left, across, width)
@@ -328,7 +337,7 @@ def _foot(picture: Picture, used: tuple[int, int], hidden: str) -> Line:
         return (standing,)
     if standing.column + cell_len(standing.text) + _GAP + cell_len(hidden) <= width:
         return standing, Piece(width - cell_len(hidden), hidden, "quiet")
-    told = (f"{here} · {hidden}", f"{here} · {hidden.partition(',')[0]}", hidden)
+    told = (*((f"{here} · {hidden}", f"{here} · {hidden.partition(',')[0]}") if here else ()), hidden)
     return (_centred(next((text for text in told if cell_len(text) <= width), told[-1]), 0, width, width),)
 
 

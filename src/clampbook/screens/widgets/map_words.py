@@ -21,11 +21,18 @@ def text_equivalent(
     quarters: int = 0,
     from_below: bool = False,
     fits: Mapping[str, str] | None = None,
+    *,
+    on_form: bool = False,
 ) -> str:
-    """The map row by row from the far edge to the person's, each row from the left, edges first, fasteners last."""
+    """The map row by row from the far edge to the person's, each row from the left, edges first, fasteners last.
+
+    `on_form`: it is that of a filled paper form, where nobody stands and what is far is above.
+    """
     spots = turned(layout, quarters, from_below)
-    lines = [_standing(layout, quarters, from_below)]
-    for lead, row in _around(spots) if layout.kind == "circle" else _numbered(_rows(spots)):
+    lines = [_drawn(layout, quarters, from_below) if on_form else _standing(layout, quarters, from_below)]
+    for lead, row in (
+        _around(spots, "the top" if on_form else "the far side") if layout.kind == "circle" else _numbered(_rows(spots))
+    ):
         lines.append(f"{lead}: {', '.join(_said(spot.position, marks, now) for spot in row)}")
     lines.extend(_fastener_lines(fits or {}))
     return "\n".join(line for line in lines if line)
@@ -38,6 +45,13 @@ def _standing(layout: Layout, quarters: int, from_below: bool) -> str:
     told += [f"{side}: {names[edge]}" for edge, side in sides.items() if edge in names]
     if from_below:
         told.append("seen from below")
+    return "; ".join(told)
+
+
+def _drawn(layout: Layout, quarters: int, from_below: bool) -> str:
+    names = edges(layout, quarters, from_below)
+    sides = {"above": "above", "below": "below", "left": "on the left", "right": "on the right"}
+    told = ["as on the form", *(f"{side}: {names[edge]}" for edge, side in sides.items() if edge in names)]
     return "; ".join(told)
 
 
@@ -57,14 +71,14 @@ def _numbered(rows: list[list[Spot]]) -> list[tuple[str, list[Spot]]]:
     return [(f"row {number} from the left", row) for number, row in enumerate(rows, start=1)]
 
 
-def _around(spots: tuple[Spot, ...]) -> list[tuple[str, list[Spot]]]:
-    """The positions of a circle as the hand of a clock comes by, from the far side on."""
+def _around(spots: tuple[Spot, ...], begin: str) -> list[tuple[str, list[Spot]]]:
+    """The positions of a circle as the hand of a clock comes by, from the far side on, which is `begin`."""
     if not spots:
         return []
     x, y = (sum(values) / len(spots) for values in zip(*((s.x, s.y) for s in spots), strict=True))
     # rounded, so that what stands exactly at the top does not come last by a hair
     ahead = sorted(spots, key=lambda s: round(math.atan2(s.x - x, y - s.y) % math.tau, 3) % round(math.tau, 3))
-    return [("around from the far side, clockwise", ahead)]
+    return [(f"around from {begin}, clockwise", ahead)]
 
 
 def _said(position: str, marks: Mapping[str, Mark], now: tuple[str, ...]) -> str:
