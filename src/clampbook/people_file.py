@@ -15,7 +15,7 @@ from clampbook.text import TextFault, quoted
 
 
 class KeyTable(Table):
-    """A key of a person as the program writes it."""
+    """A key to sign with, as clampbook keys writes it."""
 
     public: Text = Field(description="The public part: ssh-ed25519 and its letters.", examples=["ssh-ed25519 AAAA…"])
     added: Text = Field(description="Since when it is valid, with its zone.", examples=["2026-03-02T09:14:07Z"])
@@ -29,7 +29,7 @@ class KeyTable(Table):
 
 
 class PersonTable(Table):
-    """A person as written in the file."""
+    """A person of the book."""
 
     id: Text = Field(description="Never used for another person: small letters, digits and hyphens.", examples=["ines"])
     name: Text = Field(description="As it is shown.", examples=["Ines"])

@@ -12,6 +12,7 @@ GROUPED = {  # under what one wants to do, of each command its module here, and 
     "Begin": {
         "demo": "walking.demo",
         "new": "making.new",
+        "help": "helping.help_",
     },
     "Prepare a procedure": {
         "draft": "drafting.draft",

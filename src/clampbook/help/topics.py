@@ -9,6 +9,7 @@ from functools import cache
 from pathlib import Path
 
 _COMMENT = re.compile(r"<!--.*?-->\n?", re.DOTALL)
+_LINK = re.compile(r"\[([^\]\n]+)\]\(([^)\n]+)\)")
 _TITLE = re.compile(r"# (.+)\n")
 
 
@@ -59,6 +60,16 @@ def names() -> Iterable[str]:
 @cache
 def _text(name: str) -> str:
     return _COMMENT.sub("", (_folder() / f"{name}.md").read_text(encoding="utf-8"))
+
+
+def without_links(text: str) -> str:
+    """The text for where no link can be followed: of a topic it says how to read it."""
+    return _LINK.sub(_followed, text)
+
+
+def _followed(link: re.Match[str]) -> str:
+    topic = topic_named(link[2])
+    return link[1] if topic is None else f"{link[1]} (`clampbook help {topic.name}`)"
 
 
 def _folder() -> Path:

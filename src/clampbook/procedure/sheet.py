@@ -72,7 +72,7 @@ class PartTable(Table):
 
 
 class EdgesTable(Table):
-    """The surroundings at the edges of the picture."""
+    """The surroundings of the joint, at the edges of the picture."""
 
     above: Text | None = Field(None, description="What lies at the upper edge.", examples=["inlet side"])
     below: Text | None = Field(None, description="What lies at the lower edge.", examples=["exhaust side"])

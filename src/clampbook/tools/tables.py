@@ -14,7 +14,7 @@ Factor = Annotated[float, Field(ge=1, le=4, allow_inf_nan=False)]
 
 
 class CertifiedTable(Table):
-    """A point of a certificate as a person writes it."""
+    """A point of a certificate."""
 
     at: Amount = Field(description="Where on its scale.", examples=["60 lbf·ft", "80 mm", "350 bar"])
     off_by: Amount = Field(
@@ -27,7 +27,7 @@ class CertifiedTable(Table):
 
 
 class ToolTable(Table):
-    """A tool as a person writes it."""
+    """A tool of the book."""
 
     renamed: ClassVar[Mapping[str, str]] = {"useful": "working_range", "interval_cycles": "interval_pulls"}
 
@@ -116,7 +116,7 @@ class ToolTable(Table):
 
 
 class AdapterTable(Table):
-    """An adapter as a person writes it."""
+    """An adapter, or a torque multiplier."""
 
     id: Text = Field(description="Fixed, small letters, digits and hyphens, unlike any tool's.", examples=["a1"])
     name: Text = Field(description="As marked on the adapter.", examples=["A1"])
