@@ -16,10 +16,10 @@ import test_cap_bolts as caps
 import test_castle_nuts as castle
 import test_injectors as injectors
 import test_unions as unions
+from clampbook.procedure.library import sample
 from line_by_line import printed
 from museum import museum, own
 
-HERE = Path(__file__).parent
 CLOCK = "2026-03-28T13:00:00Z+1s"
 DAYS = iter(range(2, 29))
 SAMPLED = [
@@ -27,7 +27,7 @@ SAMPLED = [
     *("Maud", "4711", "2", "4", "Its end is painted", "Maud", "1", "1", "1"),  # the first of two, then two more
     *("Maud", "12", "44.2", "1", "44.2", "1", "44.2", "1", "+", "1"),
 ]
-FLANGE = (HERE / "sampled_flange.toml").read_text(encoding="utf-8")
+FLANGE = sample("exhaust-flange").path.read_text(encoding="utf-8")
 
 
 def _more_tools(book: Path, more: str, *, lever: bool = False) -> None:

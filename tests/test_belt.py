@@ -9,10 +9,11 @@ from pathlib import Path
 import pypdf
 import pytest
 
+from clampbook.procedure.library import sample
 from line_by_line import printed
 from museum import museum, own
 
-BELT = (Path(__file__).parent / "belt.toml").read_text(encoding="utf-8")
+BELT = sample("alternator-belt").path.read_text(encoding="utf-8")
 CLOCK = "2026-03-02T12:00:00Z+5s"
 FIRST = ["+", "+", "+", "1", "W5", "1", "22.1", "22.2", "15"]  # cautions, loosened, moved, W5 and its zero: 15 mm
 ADJUSTED = ["1", "+", "+", "1", "22.0", "22.3", "10"]  # back to stage 1, once: 10 mm

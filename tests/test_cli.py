@@ -13,11 +13,13 @@ import pytest
 
 from clampbook import cli, demo
 from clampbook.demo import samples
+from clampbook.procedure.library import sample
 from clampbook.record.pages import planned_steps
 from covers import TIGHTENED, cover
 from museum import museum
 
 HERE = Path(__file__).parent
+BELT = sample("alternator-belt").path
 HEAD = next(path for path in samples() if path.stem == demo.HEAD)
 Command = Callable[..., tuple[int, str, str]]
 BROKEN = cover(TIGHTENED.replace("30 N·m", "30").replace("within", "withn"))
@@ -147,7 +149,7 @@ class TestPlan:
     def test_each_stage_tells_its_limits_in_the_words_of_the_report(self, command: Command) -> None:
         """Slot and torque at a castle nut, and how often a belt is adjusted from where; a stage stands before its first
         step."""
-        nuts, belt = command("plan", HERE / "propeller.toml")[1], command("plan", HERE / "belt.toml")[1]
+        nuts, belt = command("plan", HERE / "propeller.toml")[1], command("plan", BELT)[1]
 
         assert (
             "Stage 2: Turn on to the next slot, never back · not above 85.0 N·m · "
@@ -159,7 +161,7 @@ class TestPlan:
     def test_a_script_has_the_limits_of_each_stage(self, command: Command) -> None:
         """As values, not as words."""
         (pull, slot, *_) = json.loads(command("plan", HERE / "propeller.toml", "--json")[1])["stages"]
-        belt = json.loads(command("plan", HERE / "belt.toml", "--json")[1])["stages"]
+        belt = json.loads(command("plan", BELT, "--json")[1])["stages"]
 
         assert {"stage": 1, "kind": "tighten", "group": "Propeller nuts"} == pull
         assert ({"value": 60.0, "unit": "°"}, {"value": 85.0, "unit": "N·m"}, "split pin") == (

@@ -8,10 +8,11 @@ from pathlib import Path
 import pypdf
 import pytest
 
+from clampbook.procedure.library import sample
 from line_by_line import printed
 from museum import museum, own
 
-UNIONS = (Path(__file__).parent / "unions.toml").read_text(encoding="utf-8")
+UNIONS = sample("fuel-unions").path.read_text(encoding="utf-8")
 CLOCK = "2026-03-02T12:00:00Z+5s"
 A3 = '\n[[adapter]]\nid = "a3"\nname = "A3"\nis = ["Open end 19mm", "open end, 3/4 in"]\n'
 LONG = 'range = ["10 lbf·ft", "100 lbf·ft"]'

@@ -159,10 +159,13 @@ class TestEachSample:
 @pytest.mark.parametrize(
     ("name", "steps"),
     [
+        ("alternator-belt", 12),  # 2 loosened, a look, 2 pulls, the belt, 2 loosened, 2 pulls, 2 points
         ("connecting-rods", 10),  # 2 lengths, 3 times 2 bolts, a look, the side play
         ("engine-mounts", 25),  # 8 bolts with locker and pull, 4 nuts, 4 points, a wait
         ("exhaust-manifold", 34),  # 4 times 8, the warm-up, a wait
+        ("exhaust-flange", 64),  # 20 pulls, 4 points, a look and a recheck at 20 each, of which some are drawn
         ("flywheel", 21),  # sealant, 2 times 8, 4 points
+        ("fuel-unions", 7),  # 3 nuts, a bolt, 3 nuts again
         ("injector-clamps", 30),  # 6 times 2 nuts in 2 rounds and a look
         ("propeller-nut", 5),  # two lengths, a pull, a slot, a look
         ("stern-tube-studs", 42),  # 2 times 6 lengths, 6 pulls, 2 rounds of pressure and look at 6

@@ -27,10 +27,7 @@ from .on_the_form import rows_and_boxes, without_a_place
 
 ROOT = Path(__file__).parents[2]
 SAMPLES = sorted((ROOT / "procedures").glob("*.toml"))
-OTHERS = [
-    ROOT / "tests" / f"{name}.toml"
-    for name in ["sampled_flange", "injectors", "unions", "belt", "cap-bolts", "propeller"]
-]
+OTHERS = [ROOT / "tests" / f"{name}.toml" for name in ["injectors", "cap-bolts", "propeller"]]
 MADE = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
 LEAST = 8  # points, for a copy of a copy
 PAGES = {  # on A4 and Letter; with a table for each round it was twice as many
@@ -38,10 +35,10 @@ PAGES = {  # on A4 and Letter; with a table for each round it was twice as many
     "whinchat-coupling-flange": (2, 2),
     "whinchat-crank-caps": (2, 2),
     "whinchat-pattern-c-head": (2, 2),
-    "sampled_flange": (2, 2),
+    "exhaust-flange": (2, 2),
     "injectors": (1, 2),
-    "unions": (1, 1),
-    "belt": (1, 1),
+    "fuel-unions": (1, 1),
+    "alternator-belt": (1, 1),
     "cap-bolts": (1, 1),
     "propeller": (1, 1),
 }
@@ -50,7 +47,7 @@ PAPERS: tuple[Paper, ...] = ("a4", "letter")
 
 def planned(name: str, **terms: bool) -> Plan:
     """The plan of a sample of the demo, or of another procedure here."""
-    path = next(path for path in (*samples(), *OTHERS) if name in path.name)
+    path = next(path for path in (*samples(), *OTHERS, *SAMPLES) if name in path.name)
     return plan(read_file(path)[0], "head", **terms)  # type: ignore[arg-type]
 
 

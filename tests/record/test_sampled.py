@@ -4,20 +4,20 @@ from __future__ import annotations
 
 import tomllib
 from io import BytesIO
-from pathlib import Path
 from typing import Any
 
 import pypdf
 import pytest
 
 from bench import INES, OKKE, Bench
+from clampbook.procedure.library import sample
 from clampbook.record import report
 from clampbook.record.record import build
 from clampbook.run import answers as a
 from clampbook.run import prompts as ask
 from walks import Files, frozen, of_sheet
 
-FLANGE = Path(__file__).parent.parent / "sampled_flange.toml"
+FLANGE = sample("exhaust-flange").path
 
 
 @pytest.fixture(scope="module")
