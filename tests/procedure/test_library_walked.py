@@ -156,6 +156,22 @@ class TestEachSample:
         assert sample.title in " ".join(" ".join(page.extract_text().split()) for page in pages)
 
 
+FOLLOW_UPS = [(each, due.title) for each in samples() for due in read_file(each.path)[0].follow_ups]
+
+
+@pytest.mark.parametrize(("sample", "title"), FOLLOW_UPS, ids=[f"{each.name}" for each, _ in FOLLOW_UPS])
+def test_its_follow_up_is_walked_to_its_end(sample: Sample, title: str) -> None:
+    """In a run of its own, on the bolts as the first one left them."""
+    procedure, data = read_file(sample.path)
+    left = {position: (1, 1) for group in procedure.groups for position in group.positions}
+    earlier = e.Earlier(run="20260302-first-k7q2m4xa", follow_up=title, positions=left)
+    bench = Bench(plan(procedure, sample.name, follow_up=title), STOCK.tools, of_run=earlier)
+    bench.steadily()
+
+    told = tomllib.loads(build(*frozen(bench, data)).decode())
+    assert ("done", 0) == (told["outcome"], told["deviations"])
+
+
 @pytest.mark.parametrize(
     ("name", "steps"),
     [
