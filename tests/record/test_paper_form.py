@@ -145,6 +145,16 @@ def test_who_looked_at_a_hold_point_signs_beside_the_time() -> None:
     ]
 
 
+def test_what_is_written_below_its_name_has_a_line_of_its_own() -> None:
+    """A name that takes two lines of a box leaves no room for a pencil."""
+    boxes = [each for each in blocks(planned("coupling")) if isinstance(each, Boxes)]
+    (across,) = (
+        row for each in boxes for row in each.rows if row[0].label.startswith("Coupling bolts and nuts: count")
+    )
+
+    assert 1 == len(across)
+
+
 def test_a_property_class_is_called_so() -> None:
     """A bare 10.9 could be anything; a grade says itself what it is."""
     of = planned("head")

@@ -10,6 +10,7 @@ from clampbook.procedure.model import Ask, Group, Pulled
 from clampbook.record.form.blocks import Block, Box, Boxes, Drawing, Head, Rows, Section
 from clampbook.record.form.chosen import Taken
 from clampbook.record.form.places import packed
+from clampbook.record.pages.widths import wide
 from clampbook.run.fold.counts import counted_new
 from clampbook.run.fold.tools import WANTS_ZERO
 from clampbook.run.plan import Plan
@@ -21,7 +22,8 @@ _TOOLS = 4  # rows for tools that are picked up
 _SHORT, _HALF, _WHOLE = 29, 44, 88  # millimetres
 _NAMES_ITSELF = re.compile(r"class|grade|gr\.|sae", re.IGNORECASE)
 _NO_ZERO = "no zero"  # in 13 mm
-_LONG = 24  # signs of a name that needs a whole row
+_EM = 2.82  # millimetres, of the type in boxes
+_LONG = 24  # signs of answers that need a whole row, half of those of a name
 
 
 def front(plan: Plan, taken: Taken) -> Iterator[Block]:
@@ -83,7 +85,9 @@ def _question(ask: Ask) -> Box:
 
 
 def _of_its_length(name: str, answers: str = "") -> Box:
-    return Box(name, answers, _WHOLE if len(name) > 2 * _LONG or len(answers) > _LONG else _HALF)
+    """Give what is written below its name a line of its own; a tick needs none."""
+    across = len(answers) > _LONG or len(name) > 2 * _LONG or (not answers and wide(name) * _EM > _HALF - 2)
+    return Box(name, answers, _WHOLE if across else _HALF)
 
 
 def _ticked(lines: tuple[str, ...]) -> tuple[str, ...]:
