@@ -155,6 +155,15 @@ def test_what_is_written_below_its_name_has_a_line_of_its_own() -> None:
     assert 1 == len(across)
 
 
+def test_an_instrument_goes_up_to_the_most_that_is_allowed() -> None:
+    """One that shows less than that could not tell what is over it."""
+    heads = [each for each in blocks(planned("coupling")) if isinstance(each, StageHead)]
+
+    assert [line for each in heads for line in each.lines if line.startswith("Instrument")] == [
+        "Instrument: one that shows up to 0.05 mm, scale lines at most 0.006 mm apart."
+    ]
+
+
 def test_a_property_class_is_called_so() -> None:
     """A bare 10.9 could be anything; a grade says itself what it is."""
     of = planned("head")

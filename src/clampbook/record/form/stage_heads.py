@@ -120,8 +120,13 @@ def _instrument(stage: Stage, plan: Plan) -> Iterator[str]:
     demand = demanded(plan.stages, stage)
     if demand is None or demand.unit is None:
         return
-    shows = [show_window(*demand.window, demand.unit)] if demand.window != (None, None) else []
+    shows = [_reaching(show_window(*demand.window, demand.unit))] if demand.window != (None, None) else []
     step = coarsest(demand)
     apart = [f"scale lines {within_a_sentence(show_window(None, step, demand.unit))} apart"] if step else []
     if shows or apart:
         yield f"Instrument: {', '.join((*(f'one that shows {each}' for each in shows), *apart))}."
+
+
+def _reaching(window: str) -> str:
+    """Tell how far a scale must go: the most that is allowed must stand on it, and more may."""
+    return f"up to {most}" if (most := window.removeprefix("at most ")) != window else window
