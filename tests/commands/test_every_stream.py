@@ -26,7 +26,7 @@ def book(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def test_every_command_is_among_them() -> None:
     """But for those that have no book, print a file, or need a terminal."""
-    without = {"demo", "new", "draft", "schema", "setting", "estimate", "report", "form"}
+    without = {"demo", "new", "draft", "help", "schema", "setting", "estimate", "report", "form"}
 
     assert set(PLACES) == without | {command[0] for command in COMMANDS if command}
 

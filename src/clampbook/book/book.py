@@ -37,6 +37,14 @@ LOCKS = ".locks"
 _PATIENCE = 10.0  # seconds that a short write to the book waits for another one
 
 
+class NoBook(LedgerFault):
+    """A folder that holds no book; `folder` is which."""
+
+    def __init__(self, folder: Path, sentence: str) -> None:
+        super().__init__(sentence)
+        self.folder = folder
+
+
 class Book(Struct, frozen=True):
     """An open book. `alone`: the person says that nobody else writes to it, where its disk cannot lock."""
 
@@ -61,7 +69,7 @@ class Book(Struct, frozen=True):
         if not _there(path):
             from clampbook.book.nearest import no_book_in
 
-            raise LedgerFault(no_book_in(folder, default_folder()))
+            raise NoBook(folder, no_book_in(folder, default_folder()))
         plain = peek.cover(peek.small(path))
         if plain is None:
             from clampbook.book.cover import read_cover

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -10,7 +12,11 @@ from clampbook.commands.exit_status import LOOK_AT_IT
 from clampbook.commands.folding import folded
 from clampbook.commands.keys import lines
 from clampbook.commands.naming import person_meant
-from clampbook.commands.options import book_option, clock_said, example, new_option, open_book
+from clampbook.commands.options import book_option, clock_said, example, json_option, new_option, open_book
+from clampbook.streams import json_text
+
+if TYPE_CHECKING:
+    from clampbook.run_folder import RunFolder
 
 
 @click.command("close-damaged", epilog=example("close-damaged crank-caps --as Ines"))
@@ -19,7 +25,8 @@ from clampbook.commands.options import book_option, clock_said, example, new_opt
 @click.option("--alone", is_flag=True, help="Write without a lock, if nobody else has the book open")
 @new_option
 @book_option
-def close_damaged(run: str, by: str, alone: bool, new: bool, folder: Path | None) -> int:
+@json_option
+def close_damaged(run: str, by: str, alone: bool, new: bool, folder: Path | None, as_json: bool) -> int:
     """Close a run with a damaged daybook.
 
     The lines before the damage count. The damaged file stays beside it, unchanged. RUN can be a check.
@@ -34,11 +41,17 @@ def close_damaged(run: str, by: str, alone: bool, new: bool, folder: Path | None
         from clampbook.book.damaged.closing_check import close_damaged_check
 
         person = person_meant(book, by, lines(), new=new)
-        click.echo("\n".join(folded(close_damaged_check(book, check, person, clock))))
-        return LOOK_AT_IT
+        return _tell(check, tuple(close_damaged_check(book, check, person, clock)), as_json)
     found = book.run(run)
     person = person_meant(book, by, lines(), new=new)
     closed = closing_run.close_damaged(book, found, person, clock)
-    click.echo("\n".join(closing_run.in_sentences(found, closed)))
-    click.echo(f"Record made. Print the report and seal it with: clampbook seal {found.id}")
+    made = f"Record made. Print the report and seal it with: clampbook seal {found.id}"
+    return _tell(found, (*closing_run.in_sentences(found, closed), made), as_json)
+
+
+def _tell(found: RunFolder, told: tuple[str, ...], as_json: bool) -> int:
+    if as_json:
+        sys.stdout.write(json_text({"run": found.id, "state": found.state, "told": list(told)}))
+    else:
+        click.echo("\n".join(folded(told)))
     return LOOK_AT_IT

@@ -24,9 +24,9 @@ def draft(procedure: str, folder: Path | None) -> int:
     """
     from clampbook.commands.on_screen import drafting, is_a_screen
 
+    book = _book(folder)
     if not is_a_screen():
         raise click.UsageError("draft needs a terminal. Use any editor, then run: clampbook review PROCEDURE")
-    book = _book(folder)
     path = _path(book, procedure)
     return drafting(path, book, None if path.exists() else _frame(path))
 

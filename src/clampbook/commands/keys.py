@@ -58,7 +58,8 @@ def keys(context: click.Context, allowed_signers: bool, folder: Path | None, as_
 @click.argument("person")
 @new_option
 @book_option
-def make(person: str, new: bool, folder: Path | None) -> int:
+@json_option
+def make(person: str, new: bool, folder: Path | None, as_json: bool) -> int:
     """Make a signing key.
 
     Its owner types a new passphrase twice. It stays hidden.
@@ -76,9 +77,8 @@ def make(person: str, new: bool, folder: Path | None) -> int:
     phrase = new_passphrase(typed, known.name if known else known_name(person))
     whose = known or book.person_named(person)  # somebody new comes into the book only with a key to come
     held = make_key(book, whose, phrase, _stamp(whose.id))
-    click.echo(
-        "\n".join(folded([f"{whose.name} now signs with {held.key.fingerprint}. Write it down outside this book."]))
-    )
+    signs = f"{whose.name} now signs with {held.key.fingerprint}. Write it down outside this book."
+    _tell(held, whose.name, signs, as_json)
     say(
         f"Its secret part is in {book.root / 'keys' / whose.id}.key and needs the passphrase.",
         "The fingerprint, known from elsewhere, tells a forged record.",
@@ -96,7 +96,16 @@ def make(person: str, new: bool, folder: Path | None) -> int:
 @click.option("--known-since", metavar="DAY", help="Since when others may have had it, such as 2026-03-02, or never")
 @click.option("--yes", is_flag=True, help="Do not ask again")
 @book_option
-def revoke(person: str, reason: str, by: str | None, known_since: str | None, yes: bool, folder: Path | None) -> int:
+@json_option
+def revoke(
+    person: str,
+    reason: str,
+    by: str | None,
+    known_since: str | None,
+    yes: bool,
+    folder: Path | None,
+    as_json: bool,
+) -> int:
     """Revoke a signing key.
 
     Nothing is signed with it any more. Earlier signatures stay valid, and verify names those since others may have
@@ -116,12 +125,19 @@ def revoke(person: str, reason: str, by: str | None, known_since: str | None, ye
     if not yes and _asked(typed, f"Revoke {whose.name}'s key {key} for good? Type revoke.") != "revoke":
         raise KeyFault(f"{whose.name}'s key is not revoked")
     gone = withdraw_key(book, whose, why, _stamp(giver.id), since)
-    click.echo(
-        f"{whose.name}'s key {gone.key.fingerprint} is revoked. Make a new one with: clampbook keys make {whose.id}"
-    )
+    revoked = f"{whose.name}'s key {gone.key.fingerprint} is revoked."
+    _tell(gone, whose.name, f"{revoked} Make a new one with: clampbook keys make {whose.id}", as_json)
     if since is not None:
         say(f"clampbook verify names what it signed since {show_day(since)}.")
     return 0
+
+
+def _tell(held: HeldKey, name: str, told: str, as_json: bool) -> None:
+    """Say what became of a key; with --json as it stands in the list of all."""
+    if as_json:
+        sys.stdout.write(json_text(_as_data(held, {held.person: name})))
+    else:
+        click.echo("\n".join(folded([told])))
 
 
 def _asked(typed: Lines, question: str) -> str:

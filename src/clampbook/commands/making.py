@@ -3,12 +3,14 @@ from."""
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from clampbook.commands.options import example, named_before, open_book
+from clampbook.commands.options import example, json_option, named_before, open_book
+from clampbook.streams import json_text
 from clampbook.text import TextFault
 
 if TYPE_CHECKING:
@@ -37,6 +39,7 @@ def _torque_unit(_: click.Context, __: click.Parameter, typed: str | None) -> st
 @click.option("--paper", type=click.Choice(("a4", "letter")), help="Paper size of its reports  [default: a4]")
 @click.option("--unit", callback=_torque_unit, metavar="UNIT", help="Torque unit that you work in, such as N·m")
 @click.option("--from", "starts", multiple=True, metavar="SAMPLE", help="A sample to start a procedure from (repeat)")
+@json_option
 def new(
     folder: Path | None,
     name: str | None,
@@ -44,6 +47,7 @@ def new(
     paper: Paper | None,
     unit: str | None,
     starts: tuple[str, ...],
+    as_json: bool,
 ) -> int:
     """Make a book, for your tools, procedures and runs.
 
@@ -60,13 +64,12 @@ def new(
         sample(each)  # a name that is none is refused before anything is made
     if starts and (root / BOOK).exists():
         said = {"--person": people, "--paper": paper, "--unit": unit}
-        return _added(_as_it_is(root, name, tuple(option for option, each in said.items() if each)), starts)
+        return _added(_as_it_is(root, name, tuple(option for option, each in said.items() if each)), starts, as_json)
     try:
         book = make(root, NewBook(name=name or _NAME, people=people, paper=paper, unit=unit))
     except TextFault as fault:
         raise click.BadParameter(fault.sentence) from fault
-    click.echo(f"New book: {book.root}")
-    return _told(book, starts)
+    return _told(book, starts, as_json)
 
 
 def _as_it_is(root: Path, name: str | None, others: tuple[str, ...]) -> Book:
@@ -79,23 +82,30 @@ def _as_it_is(root: Path, name: str | None, others: tuple[str, ...]) -> Book:
     return book
 
 
-def _told(book: Book, starts: tuple[str, ...]) -> int:
+def _told(book: Book, starts: tuple[str, ...], as_json: bool) -> int:
     from clampbook.book.book import PROCEDURES, TOOLS
 
+    if as_json:
+        return _added(book, starts, as_json)
+    click.echo(f"New book: {book.root}")
     click.echo(f"Write its tools into {book.path(TOOLS)}, or add them on the bench.")
     if starts:
-        return _added(book, starts)
+        return _added(book, starts, as_json)
     click.echo(f"Put procedures into {book.path(PROCEDURES)}")
     return 0
 
 
-def _added(book: Book, starts: tuple[str, ...]) -> int:
+def _added(book: Book, starts: tuple[str, ...], as_json: bool) -> int:
     """Write the drafts; status 1 where a file was there already."""
     from clampbook.book.starts import start_from
     from clampbook.commands.exit_status import LOOK_AT_IT
     from clampbook.commands.options import say
 
     started = start_from(book, starts)
+    if as_json:
+        drafts = {"written": list(map(str, started.written)), "there": list(map(str, started.there))}
+        sys.stdout.write(json_text({"book": str(book.root), "name": book.name, **drafts}))
+        return LOOK_AT_IT if started.there else 0
     for path in started.written:
         click.echo(f"New draft: {path}")
     if started.written:

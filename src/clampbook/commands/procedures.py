@@ -73,8 +73,9 @@ def plan(procedure: str, trial: bool, folder: Path | None, as_json: bool) -> int
 @click.option("--joint", metavar="NAME", help="Which joint, if the procedure has several")
 @click.option("--follow-up", metavar="TITLE", help="Print the form of this follow-up")
 @click.option("--tool", "tools", multiple=True, metavar="NAME", help="A tool of the book, W2 or W7+A1. Repeat for more")
-@book_option
 @paper_option
+@book_option
+@json_option
 def form(
     procedure: str,
     into: Path | None,
@@ -84,6 +85,7 @@ def form(
     tools: tuple[str, ...],
     folder: Path | None,
     paper: Paper | None,
+    as_json: bool,
 ) -> int:
     """Print a paper form to fill in by hand.
 
@@ -103,7 +105,12 @@ def form(
     taken = _taken(planned, tools, folder)
     path = into if into is not None else Path(f"{slug(Path(procedure).stem, 'form')}-form.pdf")
     atomic.write(path, pdf(planned, work.data, made=now(), paper=paper or "a4", taken=taken), mode=0o644)
-    click.echo(f"Paper form: {path}")
+    if as_json:
+        from clampbook.book.starting.of_the_form import code_of
+
+        _print({"form": str(path), "code": code_of(work)})
+    else:
+        click.echo(f"Paper form: {path}")
     return 0
 
 

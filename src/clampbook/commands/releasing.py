@@ -11,7 +11,9 @@ import click
 from clampbook.commands.exit_status import COULD_NOT, FINE
 from clampbook.commands.keys import lines
 from clampbook.commands.naming import person_meant
-from clampbook.commands.options import book_option, example, new_option, now, open_book, say
+from clampbook.commands.options import book_option, example, json_option, new_option, now, open_book, say
+from clampbook.commands.refused import Refused, tell
+from clampbook.streams import json_text
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
@@ -31,6 +33,7 @@ if TYPE_CHECKING:
 @click.option("--reason", metavar="TEXT", help="Why it is withdrawn")
 @new_option
 @book_option
+@json_option
 def release(
     procedure: str,
     by: str,
@@ -41,6 +44,7 @@ def release(
     reason: str | None,
     new: bool,
     folder: Path | None,
+    as_json: bool,
 ) -> int:
     """Release a procedure, or withdraw it.
 
@@ -58,7 +62,8 @@ def release(
     path = path_named(book, procedure)
     again = _day(compare_by)
     accepted = tuple(Accepted(query=_clean(query), because=_clean(why)) for query, why in accept)
-    if not withdraw and _has_queries(book, path, accepted):
+    if not withdraw and (unanswered := _unanswered(book, path, accepted)) is not None:
+        tell(unanswered, as_json=as_json)
         return COULD_NOT
     given = Given(
         person=person_meant(book, by, lines(), new=new),
@@ -68,7 +73,7 @@ def release(
         accepted=accepted,
         because=clean(reason or "", what="what follows --reason"),
     )
-    return _given(book, (withdrawing if withdraw else releasing)(book, path, given))
+    return _given(book, (withdrawing if withdraw else releasing)(book, path, given), as_json=as_json)
 
 
 def _hold_together(
@@ -109,8 +114,8 @@ def _day(typed: str | None) -> str | None:
     return found.isoformat()
 
 
-def _has_queries(book: Book, path: Path, accepted: tuple[Accepted, ...]) -> bool:
-    """True where queries stand, after they were listed with the way to answer them."""
+def _unanswered(book: Book, path: Path, accepted: tuple[Accepted, ...]) -> Refused | None:
+    """The queries that still stand, with the way to answer them; None where there are none."""
     from clampbook.book.releases import queries
     from clampbook.faults import show
     from clampbook.text import as_sentence, printable
@@ -119,11 +124,10 @@ def _has_queries(book: Book, path: Path, accepted: tuple[Accepted, ...]) -> bool
     if unread is not None:
         say(f"The tools of the book were left out: {as_sentence(printable(unread))}")
     if not found.queries:
-        return False
-    for query in found.queries:
-        say(show(query))
-    say(f"Not released: {printable(str(path))}. Answer each query, {_how(found.queries[0])}")
-    return True
+        return None
+    what_to_do = f"Not released: {printable(str(path))}. Answer each query, {_how(found.queries[0])}"
+    told = (*map(show, found.queries), what_to_do)
+    return Refused("unanswered", told, str(path), queries=found.queries)
 
 
 def _how(query: Query) -> str:
@@ -131,7 +135,7 @@ def _how(query: Query) -> str:
     return f'such as --accept "{named}" "why the file is right", or change the file.'
 
 
-def _given(book: Book, prepared: Prepared) -> int:
+def _given(book: Book, prepared: Prepared, *, as_json: bool) -> int:
     """Show what is signed, ask for the passphrase where there is a key, and do it."""
     from clampbook.book.releases import give
     from clampbook.signing.wire import KeyFault
@@ -145,7 +149,11 @@ def _given(book: Book, prepared: Prepared) -> int:
         if not phrase:
             raise KeyFault(f"Not signed by {given.person.name}. Nothing was changed")
     saved = give(book, prepared, phrase, _stamp(given))
-    click.echo(f"{prepared.outcome} Saved: {saved}")
+    if as_json:
+        about = {"procedure": str(prepared.path), "revision": prepared.procedure.revision, "act": prepared.act}
+        sys.stdout.write(json_text(about | {"saved": str(saved), "signed": prepared.key is not None}))
+    else:
+        click.echo(f"{prepared.outcome} Saved: {saved}")
     sys.stdout.flush()
     return FINE
 

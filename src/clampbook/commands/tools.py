@@ -49,7 +49,7 @@ def tools(
     if add_pulls is not None:
         return _added(book, *add_pulls, who, new, as_json)
     if another is not None or same is not None:
-        return _told_apart(book, another, same, who)
+        return _told_apart(book, another, same, who, as_json)
     if not as_json and sys.stdin.isatty():
         _ask_apart(book, who, new)
     stock = toolbox.stock(book)
@@ -181,7 +181,7 @@ def _ask_apart(book: Book, who: str | None, new: bool) -> None:
         ask_apart(book, tool, typed, says_so)
 
 
-def _told_apart(book: Book, another: str | None, same: str | None, who: str | None) -> int:
+def _told_apart(book: Book, another: str | None, same: str | None, who: str | None, as_json: bool) -> int:
     """Take what is said on the command line of a changed serial number. Raises UsageError, LedgerFault."""
     from clampbook.commands.naming import known_person
     from clampbook.commands.telling_apart import say_apart
@@ -190,7 +190,10 @@ def _told_apart(book: Book, another: str | None, same: str | None, who: str | No
         raise click.UsageError("Give one of --another TOOL and --same TOOL.")
     if who is None:
         raise click.UsageError("Add your name: --as PERSON.")
-    say_apart(book, _named(book, str(another or same)), known_person(book, who), same=same is not None)
+    tool = _named(book, str(another or same))
+    say_apart(book, tool, known_person(book, who), same=same is not None)
+    if as_json:
+        _print({"tool": tool.id, "serial": tool.serial, "same": same is not None})
     return 0
 
 

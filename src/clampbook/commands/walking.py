@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,6 +15,7 @@ from clampbook.commands.line_by_line import walk_in
 from clampbook.commands.on_screen import at_the_bench, begin_at_once, is_a_screen
 from clampbook.commands.on_screen import walking as walking_on_screen
 from clampbook.commands.options import book_option, example, new_option, now, open_book, say, there, today
+from clampbook.streams import json_text
 from clampbook.text import TextFault, clean
 
 if TYPE_CHECKING:
@@ -90,6 +92,8 @@ def demo(into: Path | None, only_make: bool, plain: bool, by: str | None, as_jso
     book, new = make(place, today())
     say(f"{'New demo book' if new else 'Demo book'}: {book.root}")
     if only_make:
+        if as_json:
+            sys.stdout.write(json_text({"book": str(book.root), "name": book.name}))
         return FINE
     if is_a_screen() and not as_json and not plain:
         return at_the_bench(book)
