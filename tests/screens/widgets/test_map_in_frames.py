@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 from rich.cells import cell_len
 
 from clampbook.procedure.model import Layout
@@ -40,6 +41,14 @@ def test_the_edges_of_the_part_are_drawn_with_their_names() -> None:
     assert ("╭", "╮") == (upper.strip()[0], upper.rstrip()[-1])
     assert "─ exhaust side · you stand here ─" in lower
     assert any(line.lstrip().startswith("front │") for line in shown)
+
+
+@pytest.mark.parametrize("size", [LARGE, (78, 8), (40, 6)])
+def test_the_edges_of_a_single_nut_are_as_long_as_their_names(size: tuple[int, int]) -> None:
+    """A propeller has one nut: from where it is seen, and where the person stands, can still be read."""
+    shown = "\n".join(picture(replace(rows("1"), seen_from="astern"), {}, "1", size=size))
+
+    assert ("─ seen from astern ─" in shown, "─ you stand on this side ─╯" in shown) == (True, True)
 
 
 def test_a_ring_runs_through_a_circle() -> None:

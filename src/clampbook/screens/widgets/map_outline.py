@@ -13,6 +13,7 @@ from clampbook.screens.widgets.map_piece import Line, Piece
 from clampbook.screens.widgets.map_places import Cell
 
 SIDE: Final = 2  # columns between the outline of rows and their frames, itself included
+ROUND_A_NAME: Final = 6  # columns of a side that its name leaves: two corners, two lines, two blanks
 _STEPS: Final = 720  # points of a ring
 _CORNERS: Final = {  # from where and to where a line goes, by its steps in columns and lines
     frozenset({(-1, 0), (1, 0)}): "─",
@@ -36,7 +37,7 @@ def edge(left: int, top: int, columns: int, rows: int, above: str, below: str) -
 
 
 def _named(name: str, columns: int) -> str:
-    told = set_cell_size(name, min(cell_len(name), max(0, columns - 4)))
+    told = set_cell_size(name, min(cell_len(name), max(0, columns + 2 - ROUND_A_NAME)))
     told = f" {told} " if told else ""
     before = (columns - cell_len(told)) // 2
     return f"{'─' * before}{told}{'─' * (columns - cell_len(told) - before)}"

@@ -10,7 +10,7 @@ from rich.cells import cell_len, set_cell_size
 
 from clampbook.procedure.model import Layout
 from clampbook.screens.widgets.map_boxes import Box, boxed
-from clampbook.screens.widgets.map_outline import SIDE, edge, ring
+from clampbook.screens.widgets.map_outline import ROUND_A_NAME, SIDE, edge, ring
 from clampbook.screens.widgets.map_piece import Line, Piece
 from clampbook.screens.widgets.map_places import Cell, Placed
 
@@ -65,8 +65,10 @@ def framed_parts(
     end = top + placed.height + 1
     above, below = names[0], names[2 if placed.height == box.rows else 1]
     if rows:
-        around = edge(left - SIDE, top - 1, placed.width + 2 * SIDE, placed.height + 2, above, below)
-        ends = left - SIDE, left + placed.width + SIDE
+        wide = min(across, max(placed.width, *(cell_len(name) + ROUND_A_NAME - 2 * SIDE for name in (above, below))))
+        first = left - SIDE - (wide - placed.width) // 2
+        around = edge(first, top - 1, wide + 2 * SIDE, placed.height + 2, above, below)
+        ends = first, first + wide + 2 * SIDE
     else:
         around = ring(cells, box) if sight.layout.kind == "circle" else {}
         middle = left + placed.width // 2
