@@ -38,11 +38,11 @@ TOPICS = (
     Topic("procedures", "Every key of a procedure file, review and release"),
     Topic("sequences", "In which order bolts are pulled, with pictures"),
     Topic("tools", "tools.toml, states, checks, affected work"),
-    Topic("records", "Books, records, signatures and what they prove"),
-    Topic("trouble", "When something breaks, on the joint or on the disk"),
+    Topic("records", "Folders, fields, signatures, and what they prove"),
+    Topic("trouble", "On the joint, with a tool, on the disk"),
     Topic("words", "What each word means here"),
-    Topic("commands", "Commands and scripts, exit statuses"),
-    Topic("fields", "Fields of the JSON and columns of the CSV"),
+    Topic("commands", "What each command is for, exit statuses"),
+    Topic("fields", "Of the JSON objects, and columns of the CSV"),
 )
 
 

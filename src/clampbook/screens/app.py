@@ -215,8 +215,15 @@ class Clampbook(App[Ending], inherit_bindings=False):
         everywhere = (
             Action("Dark or bright", "F4", self.action_look),
             Action(f"Bell on over: {'off' if self.bell_on else 'on'}", "", self.action_ring),
+            Action("Help topics", "", self.show_topics),
         )
         self.push_screen(Actions(offered(self.screen, everywhere, self.action_stop)))
+
+    def show_topics(self) -> None:
+        """All topics of the help, on top of what is at hand."""
+        from clampbook.screens.topics import Topics
+
+        self.push_screen(Topics())
 
     def action_look(self) -> None:
         """F4: dark or bright."""

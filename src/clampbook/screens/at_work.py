@@ -139,10 +139,10 @@ class AtWork(Hands):
 
     def explain_part(self, part: Part) -> None:
         """Explain what is asked in the middle of an answer, and how it is left."""
-        from clampbook.screens.page import Page
+        from clampbook.screens.help_page import HelpPage
         from clampbook.screens.question_help import help_at
 
-        self.app.push_screen(Page("Help", help_at(part, self.want(), keys_of(part), _LEFT_BY_ESC)))
+        self.app.push_screen(HelpPage("Help", help_at(part, self.want(), keys_of(part), _LEFT_BY_ESC)))
 
     def other_key(self, key: str) -> None:
         """Up and down walk through the choices, where there are some; else what is long scrolls."""

@@ -181,9 +181,9 @@ class Bench(Questions):
 
     def explain(self) -> None:
         """F1."""
-        from clampbook.screens.page import Page
+        from clampbook.screens.help_page import HelpPage
 
-        self.app.push_screen(Page("Help: the bench", HELP_LINES))
+        self.app.push_screen(HelpPage("Help: the bench", HELP_LINES))
 
 
 HELP_LINES = (

@@ -19,9 +19,9 @@ from clampbook.run.gather.asking import who
 from clampbook.run.gather.draft import Part
 from clampbook.run.prompts import Choice
 from clampbook.screens.choosing import choices_shown
+from clampbook.screens.help_page import HelpPage
 from clampbook.screens.hinting import ACTIONS
 from clampbook.screens.listing import KEYS_OF_A_LIST, Listing
-from clampbook.screens.page import Page
 from clampbook.screens.questions import Line, Question
 from clampbook.screens.tools.dialogue import Dialogue, Steps
 from clampbook.screens.widgets.bottom_line import KeyHint
@@ -141,7 +141,7 @@ class DueList(Listing):
 
     def explain(self) -> None:
         """F1."""
-        self.app.push_screen(Page("Help: what is due", HELP_LINES))
+        self.app.push_screen(HelpPage("Help: what is due", HELP_LINES))
 
     def actions(self) -> tuple[Action, ...]:
         """The same as the last numbers."""

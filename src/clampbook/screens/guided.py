@@ -24,8 +24,8 @@ from clampbook.procedure.naming import own
 from clampbook.procedure.reader import read
 from clampbook.review.review import review
 from clampbook.screens.choosing import wrapped
+from clampbook.screens.help_page import HelpPage
 from clampbook.screens.hinting import BACK_HINT, HELP, KEEP
-from clampbook.screens.page import Page
 from clampbook.screens.questions import Line, Question, Questions
 from clampbook.screens.widgets.bottom_line import BottomLine, KeyHint
 from clampbook.screens.widgets.entry_line import EntryLine
@@ -254,7 +254,7 @@ class GuidedStart(Questions):
 
     def explain(self) -> None:
         """F1."""
-        self.app.push_screen(Page("Help: a new procedure", HELP_LINES))
+        self.app.push_screen(HelpPage("Help: a new procedure", HELP_LINES))
 
 
 def told(talk: Talk) -> tuple[str, ...]:

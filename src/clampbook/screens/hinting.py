@@ -15,6 +15,7 @@ KEEP = KeyHint("Enter", "save")
 CORRECT_HINT = KeyHint("Bksp", "correct")
 ANYWHERE = (KeyHint("/", "note"), KeyHint(BACK, "other"))  # beside answering
 BACK_HINT = KeyHint("Esc", "back")
+BEFORE_WORDS = ".,"  # before what is typed: it is words, even where it is a number of the list
 
 
 def choose(keys: Sequence[str], *, or_type: str = UP_DOWN) -> tuple[KeyHint, ...]:

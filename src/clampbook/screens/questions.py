@@ -90,10 +90,10 @@ class Questions(Hands):
 
     def explain(self) -> None:
         """F1: what is asked, which keys answer it, and what happens then."""
-        from clampbook.screens.page import Page
+        from clampbook.screens.help_page import HelpPage
         from clampbook.screens.question_help import help_at
 
-        self.app.push_screen(Page("Help", help_at(self.part, self.want(), self.keys(), self.then)))
+        self.app.push_screen(HelpPage("Help", help_at(self.part, self.want(), self.keys(), self.then)))
 
     def listed(self) -> Content:
         """The list as it is shown."""

@@ -15,6 +15,7 @@ from clampbook.archive.index import Archive
 from clampbook.ledger.refusals import LedgerFault, refusal
 from clampbook.run_folder import RunFolder
 from clampbook.screens.choosing import choices_shown, wrapped
+from clampbook.screens.help_page import HelpPage
 from clampbook.screens.hinting import HELP, choose
 from clampbook.screens.key_meaning import BACK
 from clampbook.screens.page import Page
@@ -68,7 +69,7 @@ class Record(Questions):
 
     def explain(self) -> None:
         """F1."""
-        self.app.push_screen(Page("Help: a record", HELP_LINES))
+        self.app.push_screen(HelpPage("Help: a record", HELP_LINES))
 
     def take(self, line: str) -> None:
         """Do what has this number."""

@@ -12,9 +12,9 @@ from clampbook.archive.index import Archive
 from clampbook.book.notices import in_question
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.record.pages.telling import counted
-from clampbook.screens.hinting import HELP
+from clampbook.screens.help_page import HelpPage
+from clampbook.screens.hinting import BEFORE_WORDS, HELP
 from clampbook.screens.key_meaning import BACK, Wanted
-from clampbook.screens.page import Page
 from clampbook.screens.questions import Line, Question, Questions
 from clampbook.screens.widgets.bottom_line import KeyHint
 
@@ -22,7 +22,6 @@ if TYPE_CHECKING:
     from clampbook.book.book import Book
 
 MOST = 50  # records in the list
-WORDS = ".,"  # before what is typed: it is words, even where it is a number of the list
 _SENTENCE = "Type words to search, or a number."
 _OFTEN = 20  # records after which it is said how many were read
 
@@ -131,7 +130,7 @@ class Records(Questions):
     def _typed_words(self) -> str | None:
         """The words that were typed; None where it is a number of the list, which changes nothing in it."""
         typed = self.field.strip()
-        if typed[:1] in WORDS and typed:
+        if typed[:1] in BEFORE_WORDS and typed:
             return typed[1:]
         return None if self._hit(typed) is not None else typed
 
@@ -164,7 +163,7 @@ class Records(Questions):
 
     def explain(self) -> None:
         """F1."""
-        self.app.push_screen(Page("Help: the records", HELP_LINES))
+        self.app.push_screen(HelpPage("Help: the records", HELP_LINES))
 
 
 def row(hit: Hit, *, in_question: bool = False) -> str:

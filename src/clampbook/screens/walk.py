@@ -90,9 +90,9 @@ class WalkScreen(AtWork):
             self.explain_part(self.gathering.part)
             return
         from clampbook.screens.explaining import help_at
-        from clampbook.screens.page import Page
+        from clampbook.screens.help_page import HelpPage
 
-        self.app.push_screen(Page("Help", help_at(self.gathering.prompt, self.gathering.session)))
+        self.app.push_screen(HelpPage("Help", help_at(self.gathering.prompt, self.gathering.session)))
 
     def tell_map(self) -> None:
         """The map in words, for whoever hears the screen or has no room for the map."""

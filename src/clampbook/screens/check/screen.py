@@ -57,13 +57,13 @@ class CheckScreen(AtWork):
     def explain(self) -> None:
         """F1."""
         from clampbook.screens.check.explaining import help_at
-        from clampbook.screens.page import Page
 
         if self.gathering.part is not None:
             self.explain_part(self.gathering.part)
             return
+        from clampbook.screens.help_page import HelpPage
 
-        self.app.push_screen(Page("Help", help_at(self.gathering.prompt, self.gathering.session)))
+        self.app.push_screen(HelpPage("Help", help_at(self.gathering.prompt, self.gathering.session)))
 
     def actions(self) -> tuple[Action, ...]:
         """List what can be done here beside answering."""

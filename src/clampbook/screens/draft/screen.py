@@ -21,8 +21,8 @@ from clampbook.screens.draft.beside import Beside
 from clampbook.screens.draft.keeping import Keeping
 from clampbook.screens.draft.rows import rows, state
 from clampbook.screens.draft.sheet_text import SheetText
+from clampbook.screens.help_page import HelpPage
 from clampbook.screens.hinting import ACTIONS, HELP
-from clampbook.screens.page import Page
 from clampbook.screens.scoped import Scoped
 from clampbook.screens.widgets.bottom_line import BottomLine, KeyHint
 from clampbook.text import as_sentence, printable
@@ -315,7 +315,7 @@ class Drafting(Scoped, inherit_bindings=False):
 
     def explain(self) -> None:
         """F1."""
-        self.app.push_screen(Page("Help: drafting", HELP_LINES))
+        self.app.push_screen(HelpPage("Help: drafting", HELP_LINES))
 
 
 HELP_LINES = (

@@ -9,9 +9,9 @@ from textual.content import Content
 from textual.widgets import Static
 
 from clampbook.screens.choosing import wrapped
+from clampbook.screens.help_page import HelpPage
 from clampbook.screens.hinting import BACK_HINT, HELP, KEEP
 from clampbook.screens.key_meaning import Asked
-from clampbook.screens.page import Page
 from clampbook.screens.questions import Line, Question, Questions
 from clampbook.screens.tools.filling import Filling, begun
 from clampbook.screens.tools.form_items import FormItem
@@ -245,7 +245,7 @@ class EntryForm(Questions):
 
     def explain(self) -> None:
         """F1."""
-        self.app.push_screen(Page("Help: an entry of tools.toml", (*HELP_LINES, *self.filling.explained)))
+        self.app.push_screen(HelpPage("Help: an entry of tools.toml", (*HELP_LINES, *self.filling.explained)))
 
 
 def _line(name: str, value: str, names: int, *, now: bool) -> Content:

@@ -10,6 +10,7 @@ from clampbook.book.toolbox import stock, tools_file
 from clampbook.faults import Faulty, show
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.screens.choosing import choices_shown
+from clampbook.screens.help_page import HelpPage
 from clampbook.screens.hinting import ACTIONS
 from clampbook.screens.listing import KEYS_OF_A_LIST, Listing
 from clampbook.screens.page import Page
@@ -122,7 +123,7 @@ class ToolShelf(Listing):
 
     def explain(self) -> None:
         """F1."""
-        self.app.push_screen(Page("Help: tools", HELP_LINES))
+        self.app.push_screen(HelpPage("Help: tools", HELP_LINES))
 
     def actions(self) -> tuple[Action, ...]:
         """List what can be done here."""

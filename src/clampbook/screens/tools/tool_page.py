@@ -16,6 +16,7 @@ from clampbook.book.toolbox import stock, tools_file
 from clampbook.faults import Faulty
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.screens.choosing import choices_shown, wrapped
+from clampbook.screens.help_page import HelpPage
 from clampbook.screens.hinting import ACTIONS, BACK_HINT, HELP
 from clampbook.screens.page import Page
 from clampbook.screens.questions import Line, Question, Questions
@@ -99,7 +100,7 @@ class ToolPage(Questions):
 
     def explain(self) -> None:
         """F1."""
-        self.app.push_screen(Page("Help: one tool", HELP_LINES))
+        self.app.push_screen(HelpPage("Help: one tool", HELP_LINES))
 
     def actions(self) -> tuple[Action, ...]:
         """The same as the numbers."""
