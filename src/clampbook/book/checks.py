@@ -73,8 +73,7 @@ def new_check(
             away(folder)
             raise
         try:
-            of = {"tool": tool.id, **numbered(tool.serial)}
-            log.append({"event": CHECK_OPENED, "check": check_id, **of, **_line_of(first, "first")})
+            log.append(_opened(check_id, tool, first))
         except LedgerFault:
             away(folder)
             raise
@@ -191,7 +190,7 @@ def _not_cleared(book: Book, check: CheckFolder, tool: Tool) -> dict[str, Any]:
 
 
 def mend_checks(book: Book) -> Iterator[str]:
-    """Write what the log lacks of checks that ended, or found a tool off, just before it could be told.
+    """Write what the log lacks of checks that were opened, ended, or found a tool off, just before it could be told.
 
     Each thing is said in a sentence; a check whose files are damaged is told and left as it is.
     """
@@ -199,12 +198,14 @@ def mend_checks(book: Book) -> Iterator[str]:
     if not folder.is_dir():
         return
     yield from _drafts(folder / DRAFTS)
-    ended = {each.get("check") for each in about_tools(book.log_lines()) if each["event"] == TOOL_CHECKED}
+    about = {(each["event"], each.get("check")) for each in about_tools(book.log_lines())}
     for check in checks(book):
         if check.made_before:
             continue
         try:
-            if check.id not in ended and _is_ours(book, check) and _told_late(book, check):
+            if (CHECK_OPENED, check.id) not in about and _opened_late(book, check):
+                yield f"{check.id} was opened. The book's log now says so."
+            if (TOOL_CHECKED, check.id) not in about and _is_ours(book, check) and _told_late(book, check):
                 yield f"{check.id} has its result in the book's log now."
             if not (check.path / run_folder.RECORD).exists() and check.state in ("closed", "abandoned"):
                 yield _recorded_late(check)
@@ -237,6 +238,23 @@ def _recorded_late(check: CheckFolder) -> str:
     except RecordFault as fault:
         return f"{check.id} has ended, and its record is not written: {fault.sentence}"
     return f"{check.id}: its record was missing, and is written now."
+
+
+def _opened_late(book: Book, check: CheckFolder) -> bool:
+    """A check of this very book whose folder was put in place, and whose line in the log a crash prevented."""
+    first, said = check.first_line(), check.opened()
+    if first is None or said is None or said.book != book.id:
+        return False
+    entry = _opened(check.id, check.frozen().tool, first)
+    with book.log() as log:
+        log.append({**entry, "late": LATER_START})
+    return True
+
+
+def _opened(check: str, tool: Tool, first: bytes) -> dict[str, Any]:
+    """The log's line on a check that was opened with this first line."""
+    of = {"tool": tool.id, **numbered(tool.serial)}
+    return {"event": CHECK_OPENED, "check": check, **of, **_line_of(first, "first")}
 
 
 def _told_late(book: Book, check: CheckFolder) -> bool:

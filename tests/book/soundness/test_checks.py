@@ -11,6 +11,7 @@ import pytest
 from check.book_of_tools import made, said
 from clampbook.book.book import Book
 from clampbook.book.checks import checks, tool_standing
+from clampbook.book.mending import mend
 from clampbook.book.soundness.found import Soundness
 from clampbook.book.soundness.verifying import Verifying, checks_over
 from clampbook.check.folder import CheckFolder
@@ -191,6 +192,20 @@ def test_a_check_that_was_made_up_is_not_printed_without_a_word(book: Book, tmp_
 
     assert 1 == status
     assert f"{check.id}: sealed: " in talk
+
+
+def test_a_check_that_a_crash_kept_out_of_the_log_is_told_there(tmp_path: Path) -> None:
+    """Killed once its folder was in place and before the log named it: the next start says so, once."""
+    book = made(tmp_path / "book")
+    said("check", "W2", "--at", "60", "--as", "Ines", book=book.root, typed="21,5\n1\n")
+    (check,) = checks(book)
+    *before, last = book.log_lines()
+    assert b'"check_opened"' in last
+    (book.root / "book.jsonl").write_bytes(b"".join(line + b"\n" for line in before))
+
+    assert (f"{check.id} was opened. The book's log now says so.",) == mend(book)
+    assert () == mend(book)
+    assert () == Verifying(book).check(check).faults
 
 
 def test_a_check_that_a_merge_brings_in_counts_at_once(book: Book, tmp_path: Path) -> None:
