@@ -5,12 +5,14 @@ Reading a command line takes longer than looking whether there is one, and the b
 
 from __future__ import annotations
 
+import os
 import sys
 from pathlib import Path
 
 from clampbook.streams import guard
 
 INTERRUPTED = 130
+COMPLETION = "_CLAMPBOOK_COMPLETE"  # a shell asks through it, on a terminal too
 
 
 def main() -> None:
@@ -45,6 +47,8 @@ def _not_again() -> None:
 def _only_a_book(arguments: list[str]) -> Path | None:
     """The folder of the book, where nothing but that is said; None where there is more to read."""
     match arguments:
+        case _ if COMPLETION in os.environ:
+            return None
         case []:
             from clampbook.book.book import default_folder
 

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from clampbook.commands.completing import tools_and_adapters
 from clampbook.commands.exit_status import FINE, LOOK_AT_IT
 from clampbook.commands.options import book_option, example, json_option, open_book, say
 from clampbook.streams import json_text
@@ -26,7 +27,7 @@ _SHARE = re.compile(r"\s*([+\-−]?[0-9]{1,3}(?:[.,][0-9]{1,6})?)\s*%?\s*")
 
 
 @click.command(epilog=example("affected W5 --since 2026-01-01"))
-@click.argument("tool")
+@click.argument("tool", shell_complete=tools_and_adapters)
 @click.option("--since", metavar="DAY", help="From this day on, not since the last passed check")
 @click.option("--deviation", metavar="PERCENT", help="How far off it was, if no check says so")
 @click.option("--serial", metavar="NUMBER", help="Serial number, if several tools had this id")

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from clampbook.commands.completing import runs_and_checks
 from clampbook.commands.exit_status import FINE, LOOK_AT_IT
 from clampbook.commands.on_screen import at_the_bench, is_a_screen
 from clampbook.commands.options import book_option, example, json_option, open_book, say
@@ -35,7 +36,7 @@ def runs(folder: Path | None, as_json: bool) -> int:
 
 
 @click.command(epilog=example("record crank-caps"))
-@click.argument("run")
+@click.argument("run", shell_complete=runs_and_checks)
 @book_option
 @json_option
 def record(run: str, folder: Path | None, as_json: bool) -> int:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from clampbook.commands.completing import people, tools
 from clampbook.commands.directions import Way, directions_of
 from clampbook.commands.exit_status import FINE, INTERRUPTED, LOOK_AT_IT
 from clampbook.commands.keys import lines
@@ -46,8 +47,8 @@ _OF_A_NEW_ONE = {**_NOT_OF_A_FILE, "direction": "--direction", "reference": "--r
 
 
 @click.command(epilog=example("check W5 --reference R1 --as Ines"))
-@click.argument("tool")
-@click.option("--reference", metavar="ID", help="Reference, if the book has several")
+@click.argument("tool", shell_complete=tools)
+@click.option("--reference", metavar="ID", help="Reference, if the book has several", shell_complete=tools)
 @click.option("--plain", is_flag=True, help="Check line by line, for screen readers, serial lines and scripts")
 @click.option(
     "--readings", type=_FILE, metavar="FILE.csv", help="Take readings from a file: reference,indicated[,technique]"
@@ -60,7 +61,7 @@ _OF_A_NEW_ONE = {**_NOT_OF_A_FILE, "direction": "--direction", "reference": "--r
 @click.option("--direction", type=Way(), help="Clockwise if not said, or the one way the tool works")
 @click.option("--times", type=int, metavar="N", help="Readings at each point, instead of the standard's")
 @click.option("--bring", type=click.Choice(["tool", "reference"]), help="Bring this one to the check point")
-@click.option("--as", "by", metavar="PERSON", help="Your name")
+@click.option("--as", "by", metavar="PERSON", help="Your name", shell_complete=people)
 @new_option
 @click.option("--new-check", is_flag=True, help="Start a new check, even if one is open")
 @book_option

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from clampbook.commands.completing import people, runs_and_checks
 from clampbook.commands.exit_status import LOOK_AT_IT
 from clampbook.commands.folding import folded
 from clampbook.commands.keys import lines
@@ -20,8 +21,8 @@ if TYPE_CHECKING:
 
 
 @click.command("close-damaged", epilog=example("close-damaged crank-caps --as Ines"))
-@click.argument("run")
-@click.option("--as", "by", metavar="PERSON", required=True, help="Your name")
+@click.argument("run", shell_complete=runs_and_checks)
+@click.option("--as", "by", metavar="PERSON", required=True, help="Your name", shell_complete=people)
 @click.option("--alone", is_flag=True, help="Write without a lock, if nobody else has the book open")
 @new_option
 @book_option

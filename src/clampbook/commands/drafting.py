@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from clampbook.commands.completing import procedures
 from clampbook.commands.options import book_option, example, named_before
 
 if TYPE_CHECKING:
@@ -14,7 +15,7 @@ if TYPE_CHECKING:
 
 
 @click.command(epilog=example("draft whinchat-pattern-c-head"))
-@click.argument("procedure")
+@click.argument("procedure", shell_complete=procedures)
 @book_option
 def draft(procedure: str, folder: Path | None) -> int:
     """Write a procedure, and see what it comes to.

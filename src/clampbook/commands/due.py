@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from clampbook.commands.completing import people, runs
 from clampbook.commands.exit_status import FINE, LOOK_AT_IT
 from clampbook.commands.options import as_it_lies, book_option, example, json_option, new_option, now, open_book, say
 from clampbook.streams import json_text
@@ -28,11 +29,11 @@ _MOST_SECONDS = 100 * 366 * 86400
 @click.option("--within", metavar="TIME", default="30 days", show_default=True, help="Look so far ahead")
 @click.option("--by", type=click.Choice(("day", "equipment", "person")), default="day", help="Sort by this")
 @click.option("--all", "every", is_flag=True, help="Show follow-ups that were crossed off too")
-@click.option("--cross-off", metavar="RUN", help="Cross off the follow-up of this run")
-@click.option("--due-again", metavar="RUN", help="Take back a crossing off")
+@click.option("--cross-off", metavar="RUN", help="Cross off the follow-up of this run", shell_complete=runs)
+@click.option("--due-again", metavar="RUN", help="Take back a crossing off", shell_complete=runs)
 @click.option("--follow-up", metavar="TITLE", help="Which follow-up, if the run has several")
 @click.option("--reason", metavar="TEXT", help="Where and when it was done, or why it is not needed")
-@click.option("--as", "who", metavar="PERSON", help="Your name")
+@click.option("--as", "who", metavar="PERSON", help="Your name", shell_complete=people)
 @new_option
 @book_option
 @json_option

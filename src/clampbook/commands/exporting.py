@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import click
 
+from clampbook.commands.completing import runs_and_checks
 from clampbook.commands.exit_status import FINE
 from clampbook.commands.finding import archive_of, filter_options, query_of
 from clampbook.commands.options import as_it_lies, book_option, example, json_option, say
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
 
 
 @click.command(epilog=example("export --procedure head --into readings.csv"))
-@click.argument("runs", nargs=-1, metavar="[RUN or CHECK]...")
+@click.argument("runs", nargs=-1, metavar="[RUN or CHECK]...", shell_complete=runs_and_checks)
 @click.option("--csv", "csv", is_flag=True, help="Comma-separated values, as without it")
 @click.option("--into", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE", help="Save to this file")
 @click.option("--clicks", is_flag=True, help="Add pulls without a reading, with the tool's setting")

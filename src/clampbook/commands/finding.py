@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
+from clampbook.commands.completing import people, procedures, tools
 from clampbook.commands.exit_status import FINE, LOOK_AT_IT
 from clampbook.commands.options import as_it_lies, book_option, example, json_option, say, telling_where_stopped
 from clampbook.streams import json_text
@@ -32,9 +33,11 @@ def filter_options(command: Command) -> Command:
         click.option("--since", metavar="DAY", help="Ended on this day or later"),
         click.option("--outcome", type=click.Choice(_OUTCOMES), help="How the run ended"),
         click.option("--lot", metavar="WORDS", help="Part, by lot, serial number or name"),
-        click.option("--tool", metavar="NAME", help="Tool used, by name, id or serial number"),
-        click.option("--person", metavar="NAME", help="Person who took part, by name or id"),
-        click.option("--procedure", metavar="WORDS", help="Procedure, by title or file name"),
+        click.option("--tool", metavar="NAME", help="Tool used, by name, id or serial number", shell_complete=tools),
+        click.option("--person", metavar="NAME", help="Person who took part, by name or id", shell_complete=people),
+        click.option(
+            "--procedure", metavar="WORDS", help="Procedure, by title or file name", shell_complete=procedures
+        ),
         click.option("--equipment", metavar="WORDS", help="Equipment worked on"),
     ):
         command = option(command)

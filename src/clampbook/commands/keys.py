@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from clampbook.commands.completing import people
 from clampbook.commands.folding import folded
 from clampbook.commands.naming import known_person, who_is_meant
 from clampbook.commands.options import book_option, example, json_option, new_option, now, open_book, say
@@ -55,7 +56,7 @@ def keys(context: click.Context, allowed_signers: bool, folder: Path | None, as_
 
 
 @keys.command(epilog=example("keys make Ines"))
-@click.argument("person")
+@click.argument("person", shell_complete=people)
 @new_option
 @book_option
 @json_option
@@ -90,9 +91,9 @@ def make(person: str, new: bool, folder: Path | None, as_json: bool) -> int:
 
 
 @keys.command(epilog=example("keys revoke Ines --as Maud --reason lost --known-since never"))
-@click.argument("person")
+@click.argument("person", shell_complete=people)
 @click.option("--reason", default="lost", metavar="TEXT", help="Why", show_default=True)
-@click.option("--as", "by", metavar="PERSON", help="Your name")
+@click.option("--as", "by", metavar="PERSON", help="Your name", shell_complete=people)
 @click.option("--known-since", metavar="DAY", help="Since when others may have had it, such as 2026-03-02, or never")
 @click.option("--yes", is_flag=True, help="Do not ask again")
 @book_option

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from clampbook.commands.completing import procedures
 from clampbook.commands.exit_status import LOOK_AT_IT
 from clampbook.commands.folding import folded
 from clampbook.commands.options import book_option, example, json_option, open_book, today
@@ -24,7 +25,7 @@ _FURTHER = 9  # columns, to where the reasons begin
 
 
 @click.command("match", epilog=example("match whinchat-pattern-c-head"))
-@click.argument("procedure")
+@click.argument("procedure", shell_complete=procedures)
 @click.option("--trial", is_flag=True, help="Leave out what a trial assembly leaves out")
 @book_option
 @json_option

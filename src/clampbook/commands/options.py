@@ -46,6 +46,11 @@ def named_before() -> Path | None:
     return None if context is None else context.find_root().params.get("folder")
 
 
+def named_in(context: click.Context) -> Path | None:
+    """The folder given with --book, before the name of the command or after it."""
+    return context.params.get("folder") or context.find_root().params.get("folder")
+
+
 def in_this_book(book: Book) -> str:
     """Give the words that name the book in a command to be copied; none for the one in the user's data folder."""
     from clampbook.book.book import default_folder

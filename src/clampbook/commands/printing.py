@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from clampbook.commands.completing import runs_and_checks
 from clampbook.commands.options import book_option, example, json_option, open_book, paper_option, say
 from clampbook.streams import json_text
 
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
 
 
 @click.command(epilog=example("report crank-caps --into crank-caps.pdf"))
-@click.argument("run")
+@click.argument("run", shell_complete=runs_and_checks)
 @click.option("--into", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE", help="Put it in this file")
 @paper_option
 @book_option

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from clampbook.commands import completing
 from clampbook.commands.options import book_option, example, json_option, now, open_book, paper_option, today
 from clampbook.commands.which_procedure import work_meant
 from clampbook.streams import json_text
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
 
 
 @click.command(epilog=example("review whinchat-pattern-c-head"))
-@click.argument("procedures", nargs=-1, required=True, metavar="PROCEDURE...")
+@click.argument("procedures", nargs=-1, required=True, metavar="PROCEDURE...", shell_complete=completing.procedures)
 @book_option
 @json_option
 def review(procedures: tuple[str, ...], folder: Path | None, as_json: bool) -> int:
@@ -36,7 +37,7 @@ def review(procedures: tuple[str, ...], folder: Path | None, as_json: bool) -> i
 
 
 @click.command(epilog=example("plan whinchat-pattern-c-head --trial"))
-@click.argument("procedure")
+@click.argument("procedure", shell_complete=completing.procedures)
 @click.option("--trial", is_flag=True, help="Leave out what a trial assembly leaves out")
 @book_option
 @json_option
@@ -67,12 +68,19 @@ def plan(procedure: str, trial: bool, folder: Path | None, as_json: bool) -> int
 
 
 @click.command(epilog=example("form whinchat-pattern-c-head --tool W2 --tool G1"))
-@click.argument("procedure")
+@click.argument("procedure", shell_complete=completing.procedures)
 @click.option("--into", type=click.Path(path_type=Path, dir_okay=False), metavar="PDF", help="Save to this file")
 @click.option("--trial", is_flag=True, help="Leave out what a trial assembly leaves out")
 @click.option("--joint", metavar="NAME", help="Which joint, if the procedure has several")
 @click.option("--follow-up", metavar="TITLE", help="Print the form of this follow-up")
-@click.option("--tool", "tools", multiple=True, metavar="NAME", help="A tool of the book, W2 or W7+A1. Repeat for more")
+@click.option(
+    "--tool",
+    "tools",
+    multiple=True,
+    metavar="NAME",
+    help="A tool of the book, W2 or W7+A1. Repeat for more",
+    shell_complete=completing.tools_with_adapters,
+)
 @paper_option
 @book_option
 @json_option

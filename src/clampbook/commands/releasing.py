@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from clampbook.commands.completing import people, procedures
 from clampbook.commands.exit_status import COULD_NOT, FINE
 from clampbook.commands.keys import lines
 from clampbook.commands.naming import person_meant
@@ -24,8 +25,8 @@ if TYPE_CHECKING:
 
 
 @click.command(epilog=example("release shaft-flange-16 --as Maud --compared-with 'Issue 3'"))
-@click.argument("procedure")
-@click.option("--as", "by", metavar="PERSON", required=True, help="Your name")
+@click.argument("procedure", shell_complete=procedures)
+@click.option("--as", "by", metavar="PERSON", required=True, help="Your name", shell_complete=people)
 @click.option("--compared-with", metavar="TEXT", help="Manual and issue that you compared it with, line by line")
 @click.option("--compare-by", metavar="DATE", help="Compare it again by this day, such as 2027-03-02")
 @click.option("--accept", nargs=2, multiple=True, metavar="QUERY REASON", help="Answer a query: why the file is right")

@@ -46,7 +46,7 @@ class Commands(click.Group):
     ) -> tuple[str | None, click.Command | None, list[str]]:
         """Find the command that is named. Raises UsageError, with the new name for an old one."""
         old = " ".join((*_path(context), *arguments[:1]))
-        if (new := _COMMANDS.get(old)) is not None:
+        if (new := _COMMANDS.get(old)) is not None and not context.resilient_parsing:
             context.fail(f"clampbook {old} is now clampbook {new}.")
         return super().resolve_command(context, arguments)
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from clampbook.commands.completing import people, sealed, unsealed
 from clampbook.commands.exit_status import FINE, LOOK_AT_IT
 from clampbook.commands.keys import lines
 from clampbook.commands.naming import known_person, person_meant
@@ -26,9 +27,9 @@ if TYPE_CHECKING:
 
 
 @click.command(epilog=example("seal crank-caps"))
-@click.argument("run")
+@click.argument("run", shell_complete=unsealed)
 @click.option("--skip-missing", is_flag=True, help="Seal without the missing signatures. Needs --as and --reason")
-@click.option("--as", "by", metavar="PERSON", help="Your name")
+@click.option("--as", "by", metavar="PERSON", help="Your name", shell_complete=people)
 @click.option("--reason", metavar="TEXT", help="Why signatures are skipped. Page one of the report shows it")
 @book_option
 @json_option
@@ -112,8 +113,8 @@ def _signed_and_sealed(
 
 
 @click.command(epilog=example("addendum crank-caps --as Ines --text 'Cap 3 has a paint mark'"))
-@click.argument("run")
-@click.option("--as", "by", metavar="PERSON", required=True, help="Your name")
+@click.argument("run", shell_complete=sealed)
+@click.option("--as", "by", metavar="PERSON", required=True, help="Your name", shell_complete=people)
 @click.option("--text", metavar="TEXT", required=True, help="Text to add")
 @new_option
 @book_option

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from clampbook.commands import completing
 from clampbook.commands.exit_status import LOOK_AT_IT
 from clampbook.commands.options import book_option, example, json_option, new_option, open_book, today
 from clampbook.streams import json_text
@@ -25,9 +26,16 @@ if TYPE_CHECKING:
 @click.option("--due", is_flag=True, help="Show only what is due this month, or overdue")
 @click.option("--labels", is_flag=True, help="Print a label for each tool")
 @click.option("--add-pulls", nargs=2, metavar="TOOL COUNT", help="Add pulls done elsewhere")
-@click.option("--another", metavar="TOOL", help="New serial number: this is another tool")
-@click.option("--same", metavar="TOOL", help="New serial number: it was mistyped, the tool is the same")
-@click.option("--as", "who", metavar="PERSON", help="Your name")
+@click.option(
+    "--another", metavar="TOOL", help="New serial number: this is another tool", shell_complete=completing.tools
+)
+@click.option(
+    "--same",
+    metavar="TOOL",
+    help="New serial number: it was mistyped, the tool is the same",
+    shell_complete=completing.tools,
+)
+@click.option("--as", "who", metavar="PERSON", help="Your name", shell_complete=completing.people)
 @new_option
 @book_option
 @json_option

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from clampbook.commands.completing import runs_and_checks
 from clampbook.commands.exit_status import FINE, LOOK_AT_IT
 from clampbook.commands.options import as_it_lies, book_option, example, json_option, telling_where_stopped
 from clampbook.text import as_sentence
@@ -30,7 +31,7 @@ _MANY = 20  # runs and checks from which on it is said how far verifying has com
 
 
 @click.command(epilog=example("verify crank-caps"))
-@click.argument("runs", nargs=-1, metavar="[RUN]...")
+@click.argument("runs", nargs=-1, metavar="[RUN]...", shell_complete=runs_and_checks)
 @click.option(
     "--trust",
     type=click.Path(path_type=Path, dir_okay=False),

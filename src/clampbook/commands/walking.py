@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from clampbook.commands.asked import Asked, given, named_run, of_joints, work_asked
+from clampbook.commands.completing import open_runs, people, procedures, runs
 from clampbook.commands.exit_status import FINE
 from clampbook.commands.keys import lines
 from clampbook.commands.line_by_line import walk_in
@@ -36,17 +37,17 @@ def _as_kept(_: click.Context, option: click.Parameter, text: str | None) -> str
 
 
 @click.command(epilog=example("walk whinchat-pattern-c-head --as Ines --equipment 4107"))
-@click.argument("procedure", required=False)
+@click.argument("procedure", required=False, shell_complete=procedures)
 @click.option("--equipment", metavar="NAME", callback=_as_kept, help="Equipment, such as an engine's serial number")
 @click.option("--plain", is_flag=True, help="Walk line by line, for screen readers, serial lines and scripts")
 @click.option("--json", "as_json", is_flag=True, help="Walk line by line, each question one JSON object")
-@click.option("--as", "by", metavar="PERSON", help="Your name")
-@click.option("--done-by", metavar="PERSON", help="Who pulls, if not you")
+@click.option("--as", "by", metavar="PERSON", help="Your name", shell_complete=people)
+@click.option("--done-by", metavar="PERSON", help="Who pulls, if not you", shell_complete=people)
 @click.option("--trial", is_flag=True, help="Make a trial assembly, without the stages that it leaves out")
 @click.option("--joint", metavar="NAME", help="Which joint, if the procedure has several")
 @click.option("--only", metavar="NAMES", help="Only these of the joints that one run does, such as 1,3")
 @click.option("--follow-up", metavar="TITLE", help="Do this follow-up work")
-@click.option("--of", metavar="RUN", help="The run to follow up")
+@click.option("--of", metavar="RUN", help="The run to follow up", shell_complete=runs)
 @click.option("--reason", metavar="TEXT", callback=_as_kept, help="Why use a withdrawn procedure anyway")
 @click.option("--late", is_flag=True, help="Type in a filled paper form")
 @click.option("--began", metavar="TIME", help="When the form begins, such as '2026-03-02 8:10'")
@@ -60,7 +61,9 @@ def _as_kept(_: click.Context, option: click.Parameter, text: str | None) -> str
     help="Add a scan of the form (PDF, PNG or JPEG)",
 )
 @new_option
-@click.option("--resume", is_flag=False, flag_value="", metavar="[RUN]", help="Resume an open run")
+@click.option(
+    "--resume", is_flag=False, flag_value="", metavar="[RUN]", help="Resume an open run", shell_complete=open_runs
+)
 @click.option("--alone", is_flag=True, help="Write without a lock, if nobody else has the book open")
 @book_option
 def walk(folder: Path | None, alone: bool, plain: bool, **said: str | bool | tuple[Path, ...] | None) -> int:
@@ -78,7 +81,7 @@ def walk(folder: Path | None, alone: bool, plain: bool, **said: str | bool | tup
 @click.option("--into", type=click.Path(path_type=Path, file_okay=False), metavar="DIR", help="Make it in this folder")
 @click.option("--only-make", is_flag=True, help="Make it, and open nothing")
 @click.option("--plain", is_flag=True, help="Walk its cylinder head line by line")
-@click.option("--as", "by", metavar="PERSON", help="Your name")
+@click.option("--as", "by", metavar="PERSON", help="Your name", shell_complete=people)
 @click.option("--json", "as_json", is_flag=True, help="Walk line by line, each question one JSON object")
 @new_option
 def demo(into: Path | None, only_make: bool, plain: bool, by: str | None, as_json: bool, new: bool) -> int:
