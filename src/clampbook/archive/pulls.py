@@ -156,7 +156,7 @@ def _pull(
     known = stages.get((stage, kind))
     group, fits = homes.get(position, ("", ""))
     shown = told("at_fastener") or told("sum") or told("result") or ""
-    at = told("at", "")
+    at = told("time_on_form", "") or told("on_form_since", "") or told("at", "")
     time = moment(at)
     low = told("window_from", "")
     pumped_up = told("outcome") == "under" and row.get("stage") in plan.tensioned

@@ -6,6 +6,7 @@ from typing import Any
 
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
+from clampbook.record.paper_times import times_on_form
 from clampbook.record.pull import Pull
 from clampbook.record.tables import Row
 from clampbook.record.wording import at_step, ends, written
@@ -15,10 +16,11 @@ from clampbook.run.fold.acts import DEGREES, Act
 
 def readings(run: Frozen, history: History) -> list[Row]:
     """One row a pull."""
-    return [_row(run, row) for row in history.pulls]
+    on_form = times_on_form(run)
+    return [_row(run, row, on_form.get(row.line, {})) for row in history.pulls]
 
 
-def _row(run: Frozen, pull: Pull) -> Row:
+def _row(run: Frozen, pull: Pull, on_form: Row) -> Row:
     event = pull.event
     return {
         "line": pull.line,
@@ -33,6 +35,7 @@ def _row(run: Frozen, pull: Pull) -> Row:
         "tool": pull.tool,
         "adapter": pull.act.adapter,
         **written(event),
+        **on_form,
         "by_concession_at_line": pull.conceded_at,
         "before_starting_over": True if pull.work else None,
         "unusual": getattr(event, "unusual", None),

@@ -104,11 +104,13 @@ def _line(telling: Telling, key: tuple[str, ...], rows: Sequence[Row]) -> str:
     """ "○ released: 1–10, set to 22.1 lbf·ft, with W2, by Ines, 09:05:00 to 09:11:00"."""
     what, *rest = key
     one_day = telling.same_day(rows)
-    moments = sorted(str(row["at"]) for row in rows)
+    moments = sorted(map(telling.first_told, rows))
     first, last = (
         telling.time({"at": moment}) if one_day else telling.clock(moment) for moment in (moments[0], moments[-1])
     )
     when = first if first == last else f"{first} to {last}"
+    if any(map(telling.after, rows)):  # the last of them was done at a time that nobody knows
+        when = f"from {first}"
     day = f" on {one_day}" if one_day and len(telling.days) > 1 else ""
     return ", ".join([f"{what}: {_places(rows)}", *filter(None, rest), when]) + f"{day}."
 
@@ -205,7 +207,7 @@ def _alike(telling: Telling, rows: Sequence[Row]) -> list[Column]:
     if any("pass" in row for row in rows):
         found.append(Column("Round", lambda row: str(row.get("pass", "")), right=True))
     one_day = telling.same_day(rows)
-    found.append(Column("Time", telling.time if one_day else telling.at))
+    found.append(Column("Time", telling.made_on_one_day if one_day else telling.made))
     if len({telling.hand(row) for row in rows}) > 1:
         found.append(Column("Tool", telling.hand))
     if len({telling.by(row) for row in rows}) > 1:

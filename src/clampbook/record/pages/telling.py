@@ -37,6 +37,7 @@ class Telling:
         self.record = record
         self._measures = {stage.number: stage for stage in stages if isinstance(stage, Measure)}
         self._numbered = numbered or {}
+        self._beside_each = {stage.number for stage in stages if stage.at_each} if record.get("from_paper") else set()
         self._to = "%H:%M" if record.get("from_paper") else "%H:%M:%S"  # nobody writes seconds on a form
         self.given = given or Given()
         names = {person["id"]: str(person["name"]) for person in record.get("person", ())}
@@ -139,6 +140,23 @@ class Telling:
     def time(self, row: Row) -> str:
         """The time of day of a row and nothing else, for rows whose day is said elsewhere."""
         return f"{datetime.fromisoformat(row['at']):{self._to}}"
+
+    def made(self, row: Row) -> str:
+        """Tell when a pull was made, or a measurement: where a form has a row for each, the time that stands beside it,
+        or from when on its round was done."""
+        return f"{'from ' if self.after(row) else ''}{self.at({'at': self.first_told(row)})}"
+
+    def made_on_one_day(self, row: Row) -> str:
+        """The same for rows whose day is said elsewhere."""
+        return f"{'from ' if self.after(row) else ''}{self.time({'at': self.first_told(row)})}"
+
+    def after(self, row: Row) -> bool:
+        """True where nothing stands beside its row on a form: it was done at some time after its round began."""
+        return row.get("stage") in self._beside_each and "time_on_form" not in row
+
+    def first_told(self, row: Row) -> str:
+        """The time that stands on the form beside a row, else that of its round; of any other the time of its line."""
+        return str(row.get("time_on_form", row.get("on_form_since", row["at"])))
 
     def same_day(self, rows: Iterable[Row]) -> str | None:
         """The one day of these rows; None where they have several, or the run several offsets."""
