@@ -18,7 +18,7 @@ from clampbook.ledger.stamp import stamp_of
 from clampbook.run import prompts as ask
 from clampbook.screens.app import Clampbook
 from clampbook.screens.at_the_bench import bench
-from clampbook.screens.bench import Bench
+from clampbook.screens.bench import Bench, Standing
 from clampbook.screens.due_list import DueList
 from clampbook.screens.tools.dialogue import Dialogue
 from clampbook.screens.tools.tool_page import ToolPage
@@ -143,6 +143,40 @@ async def test_a_follow_up_done_elsewhere_is_crossed_off(tmp_path: Path) -> None
         log_of(book)[-1]["event"],
     )
     assert not any(text.startswith(("Look at the head", "Cross off")) for text in rows)
+
+
+@played
+async def test_what_was_crossed_off_by_mistake_is_seen_and_due_again(tmp_path: Path) -> None:
+    """With a name and a reason, as it was crossed off."""
+    book = filled(tmp_path / "book")
+    async with at_the_bench(book) as keyboard:
+        await chosen(keyboard, SORT)
+        await choose(keyboard, "Cross off")
+        await choose(keyboard, "Ines")
+        await keyboard.type("done on the slip on 14 March")
+        await rested(keyboard)
+        await choose(keyboard, "See what was crossed off")
+        shown = await rested(keyboard)
+        await keyboard.press("1", "enter")
+        await choose(keyboard, "Tomas")
+        await keyboard.type("another engine was meant")
+        told = await rested(keyboard)
+        listed = keyboard.app.screen
+        assert isinstance(listed, DueList)
+        rows = [text for _, text, _ in listed.rows]
+
+    assert "crossed off by Ines on 2 March 2026: done on the slip on 14 March" in shown
+    assert "is due again." in told
+    assert any(row.startswith("Look at the head after the first run") for row in rows)
+    assert not any(row.startswith("See what") for row in rows)
+    last = log_of(book)[-1]
+    assert ("follow_up_due_again", "tomas", "another engine was meant") == (last["event"], last["by"], last["reason"])
+
+
+def test_the_bench_leads_to_what_is_crossed_off_where_nothing_is_due() -> None:
+    """It could not be taken back there else."""
+    assert ("Due", "See what was crossed off", "all that is due") in Standing(crossed_off=True).rows
+    assert not [row for row in Standing().rows if row[0] == "Due"]
 
 
 @played

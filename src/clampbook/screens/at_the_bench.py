@@ -88,6 +88,10 @@ def _open(app: Clampbook, book: Book, clock: Clock, chosen: OpenRun | Sheet | Du
             from clampbook.screens.tools.shelf import ToolShelf
 
             listed(ToolShelf(book, clock))
+        case "paper forms":
+            from clampbook.screens.paper_forms import PaperForms
+
+            listed(PaperForms(book, clock, partial(_type_in, app, book, clock)))
         case "people and keys":
             from clampbook.screens.people_keys import PeopleKeys
 
@@ -127,6 +131,19 @@ def _drafted(app: Clampbook, book: Book, path: Path) -> None:
         app.push_screen(Page(f"{path.name}: correct this first", tuple(show(fault) for fault in faulty.faults)))
     else:
         app.push_screen(Page(procedure_view.heading(planned), procedure_view.lines(planned)))
+
+
+def _type_in(app: Clampbook, book: Book, clock: Clock, path: Path) -> None:
+    """Ask for a filled form of a procedure, before it is typed in. Raises LedgerFault, Faulty."""
+    from clampbook.book.starting.of_the_form import revisions
+    from clampbook.book.starting.terms import work_named
+    from clampbook.ledger.stamp import there_at
+    from clampbook.screens.opening import Wanted, begin
+    from clampbook.screens.paper_form import PaperForm
+
+    work = work_named(book, path.stem)
+    form = PaperForm(revisions(book, work), clock.now(), there_at(clock), asks_scan=True)
+    app.push_screen(begin(app, book, clock, Wanted(work=work, form=form)))
 
 
 def _list_due(app: Clampbook, book: Book, clock: Clock, entries: tuple[Due, ...]) -> None:

@@ -28,10 +28,11 @@ if TYPE_CHECKING:
     from clampbook.tools.model import Stock
 
 QUIT = "0"
-Deed = Literal["people and keys", "releases of procedures", "a new procedure", "all that is due"]
+Deed = Literal["paper forms", "people and keys", "releases of procedures", "a new procedure", "all that is due"]
 Chosen = OpenRun | OpenCheck | Sheet | DueLine | ToSeal | Tools | Deed | None  # None: the records
-_DEEDS: tuple[Deed, ...] = ("people and keys", "releases of procedures", "a new procedure")
+_DEEDS: tuple[Deed, ...] = ("paper forms", "people and keys", "releases of procedures", "a new procedure")
 _TEXTS: dict[Deed, str] = {
+    "paper forms": "Paper forms: type in a filled one, or print one",
     "people and keys": "People and keys",
     "releases of procedures": "Procedures: release or withdraw",
     "a new procedure": "Start a new procedure, by questions",
@@ -62,6 +63,7 @@ class Standing(Struct, frozen=True):
     told: tuple[str, ...] = ()
     to_seal: tuple[ToSeal, ...] = ()
     checks: tuple[OpenCheck, ...] = ()
+    crossed_off: bool = False  # there are follow-ups that somebody crossed off
     in_question: int = 0  # of the records: a tool is in question since
 
     @property
@@ -84,7 +86,9 @@ class Standing(Struct, frozen=True):
     def _all_due(self) -> tuple[tuple[str, str, Chosen], ...]:
         more = len(self.due) - _MOST_DUE
         told = f"{more} more: see the whole list" if more > 0 else _TEXTS["all that is due"]
-        shown = len(self.due) > 1 or any(due.crossed_off for due in self.due)
+        shown = len(self.due) > 1 or any(due.crossed_off for due in self.due) or self.crossed_off
+        if self.crossed_off and not self.due:
+            told = "See what was crossed off"
         return (("Due", told, "all that is due"),) if shown else ()
 
 
@@ -195,7 +199,7 @@ HELP_LINES = (
     "Due: follow-ups, calibrations, checks and procedures to compare again, 30 days ahead. The whole list can be "
     "sorted, and a follow-up that was done elsewhere crossed off.",
     "To sign off: closed runs and checks that still need a signature, or a seal.",
-    "This book: who signs with which key, and which procedures are released.",
+    "This book: work done on paper is typed in. Who signs with which key, and which procedures are released.",
     "",
     "# Keys",
     *KEYS_OF_A_LIST,
@@ -223,6 +227,7 @@ def closer(book: Book, known: Standing, now: datetime, left: Callable[[], bool] 
         told,
         bench_lists.to_seal(book),
         bench_lists.open_checks(book),
+        bench_lists.some_crossed_off(book),
         len(in_question(book)),
     )
     yield standing

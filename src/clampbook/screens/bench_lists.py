@@ -289,6 +289,16 @@ def follow_ups(book: Book, span: Span, left: Callable[[], bool] = bool) -> tuple
             return (), (fault.sentence,)
 
 
+def some_crossed_off(book: Book) -> bool:
+    """True where a follow-up is crossed off; False too where the log cannot be read, which `follow_ups` tells."""
+    from clampbook.book.due.crossed import crossed_off
+
+    try:
+        return bool(crossed_off(book))
+    except LedgerFault:
+        return False
+
+
 class _Left(Exception):  # noqa: N818 - nobody waits for the rest any more
     """The bench was left while records were still read."""
 

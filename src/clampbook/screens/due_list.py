@@ -9,7 +9,7 @@ from rich.cells import cell_len
 from textual.content import Content
 
 from clampbook.archive.follow_ups import FollowUp
-from clampbook.book.due.crossed import cross_off
+from clampbook.book.due.crossed import CrossedOff, cross_off, crossed_off, due_again
 from clampbook.book.due.entries import BY, By, Due, heading, in_order
 from clampbook.book.due.words import line
 from clampbook.ledger.refusals import LedgerFault
@@ -33,11 +33,12 @@ if TYPE_CHECKING:
     from clampbook.ledger.stamp import Clock
     from clampbook.screens.actions import Action
 
-CrossOff = Literal["cross off"]
+CrossOff = Literal["cross off", "due again"]
 Chosen = Due | By | CrossOff
 _SENTENCE = "What do you want to do?"
 _NOTHING = "Nothing is due."
 _CROSS_OFF = "Cross off a follow-up done elsewhere"
+_DUE_AGAIN = "See what was crossed off, or make it due again"
 _REASON = "Where and when was it done, or why is it not needed?"
 _LOW = 20  # rows; below that none is spared for an empty line
 
@@ -59,6 +60,7 @@ class DueList(Listing):
         self._read_again = read_again
         self._open_entry = opened
         self.entries = entries
+        self.gone = self._gone()
         super().__init__(self._question())
 
     def heading(self) -> str:
@@ -72,7 +74,7 @@ class DueList(Listing):
 
     def read(self) -> Question:
         """Read what is due now."""
-        self.entries = self._read_again()
+        self.entries, self.gone = self._read_again(), self._gone()
         return self._question()
 
     def _question(self) -> Question:
@@ -82,14 +84,13 @@ class DueList(Listing):
     @property
     def rows(self) -> tuple[tuple[str, str, Chosen], ...]:
         """Section, text and meaning of each line, in the order of their numbers."""
-        if not self.entries:
-            return ()
         sorted_ones = in_order(self.entries, self.by)
-        more = (("This list", _CROSS_OFF, "cross off"),) if self._follow_ups else ()
+        orders = tuple(("This list", f"Sort by {by}", by) for by in BY if by != self.by)
         return (
             *((self._section(each), line(each), each) for each in sorted_ones),
-            *(("This list", f"Sort by {by}", by) for by in BY if by != self.by),
-            *more,
+            *(orders if self.entries else ()),
+            *((("This list", _CROSS_OFF, "cross off"),) if self._follow_ups else ()),
+            *((("This list", _DUE_AGAIN, "due again"),) if self.gone else ()),
         )
 
     def _section(self, entry: Due) -> str:
@@ -121,6 +122,9 @@ class DueList(Listing):
                 self._open_entry(chosen)
             case "cross off":
                 self._cross_off()
+            case "due again":
+                asked = crossed_by_mistake(self.gone, self.book.people())
+                self.app.push_screen(Dialogue(_DUE_AGAIN, asked, self.book.person_named, self._due_again))
             case by:
                 self.by = by
                 self.query_one("#listed", LongText).scroll_to(y=0, animate=False)
@@ -139,6 +143,23 @@ class DueList(Listing):
             return
         self.again(done.says)
 
+    def _gone(self) -> tuple[CrossedOff, ...]:
+        """All that are crossed off, the latest first; none where the log cannot be read, which the bench tells."""
+        try:
+            return tuple(sorted(crossed_off(self.book).values(), key=lambda each: each.at, reverse=True))
+        except LedgerFault:
+            return ()
+
+    def _due_again(self, said: tuple[CrossedOff, Person, str]) -> None:
+        gone, person, reason = said
+        found = FollowUp(run=gone.run, title=gone.follow_up, of="")
+        try:
+            due_again(self.book, found, person, reason, stamp_of(self.clock.now(), person.id))
+        except (LedgerFault, TextFault) as refused:
+            self.tell(as_sentence(refused.sentence))
+            return
+        self.again(f"{gone.follow_up} of {gone.run} is due again.")
+
     def explain(self) -> None:
         """F1."""
         self.app.push_screen(HelpPage("Help: what is due", HELP_LINES))
@@ -153,7 +174,7 @@ class DueList(Listing):
         return tuple(
             Action(text, str(n), partial(self._choose, meant))
             for n, (_, text, meant) in rows
-            if meant in (*BY, "cross off")
+            if meant in (*BY, "cross off", "due again")
         )
 
 
@@ -171,13 +192,26 @@ def crossing_off(found: tuple[FollowUp, ...], people: tuple[Person, ...]) -> Ste
     return chosen, person, str(reason)
 
 
+def crossed_by_mistake(
+    found: tuple[CrossedOff, ...], people: tuple[Person, ...]
+) -> Steps[tuple[CrossedOff, Person, str]]:
+    """Ask which of those that were crossed off, who says that it is due again, and why."""
+    of = tuple(Choice(str(n), f"{each.run}: {each.says}", str(n)) for n, each in enumerate(found, 1))
+    chosen = found[int(str((yield Part("follow_up", "Which one is due again?", "choice", of)))) - 1]
+    person = yield who(people)
+    assert isinstance(person, Person)
+    reason = yield Part("reason", f"{chosen.follow_up}: why is it due again?", "line")
+    return chosen, person, str(reason)
+
+
 HELP_LINES = (
     "What is due until 30 days from now, what is over first.",
     "Follow-ups: a number starts the work. It is on the same equipment and joint as the first run.",
     "Calibrations and checks: a number opens the tool.",
     "Procedures to compare again: a number asks what you compared it with.",
     "Work that is due after so much use always stands here. Nobody knows what was used since.",
-    "Crossing off needs a name and a reason. Both stay in the book's log, and beside the record.",
+    "Crossing off needs a name and a reason. Both stay in the book's log, and beside the record. What was "
+    "crossed off by mistake is made due again here, with a name and a reason too.",
     "clampbook due prints the same list. clampbook due --all shows what was crossed off too.",
     "",
     "# Keys",

@@ -146,7 +146,7 @@ def take(book: Book, clock: Clock, wanted: Wanted, settled: Settled) -> Taken:
         fresh=True,
         tools=tools,
         read_first=read_first,
-        scans=wanted.scans,
+        scans=(*wanted.scans, *(form.scans if form is not None else ())),
     )
     cautions = (IN_SHORT,) if form is None else ()  # nobody works while a form is typed in
     taken.gathering.tell(" ".join((*cautions, *_of_the_release(taken, work.procedure, clock))))

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from datetime import datetime
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
 from msgspec.structs import replace
 
+from clampbook.book.scans import Scan, read_scan
 from clampbook.book.starting.of_the_form import not_here, told
+from clampbook.ledger.refusals import LedgerFault
 from clampbook.run.answers import Refused
 from clampbook.run.gather.draft import NONE, Draft, Part
-from clampbook.run.on_form.starting import BEGAN, FORM, OTHER, YES, beginning, other_revision, this_revision
+from clampbook.run.on_form.starting import BEGAN, FORM, OTHER, SCAN, YES, beginning, other_revision, scan, this_revision
 from clampbook.run.on_form.times import beginning_of
 from clampbook.text import as_sentence
 
@@ -22,7 +25,8 @@ if TYPE_CHECKING:
 
 class PaperForm(Struct, frozen=True):
     """A paper form. `revisions` are those that it can have been printed from, the one at hand first; `chosen` is the
-    place of its own among them, `another` true once it is known not to be the first."""
+    place of its own among them, `another` true once it is known not to be the first; `asks_scan` true until nothing
+    more was scanned."""
 
     revisions: tuple[Work, ...]
     now: datetime
@@ -30,6 +34,8 @@ class PaperForm(Struct, frozen=True):
     chosen: int | None = None
     another: bool = False
     began: datetime | None = None
+    asks_scan: bool = False
+    scans: tuple[Scan, ...] = ()
 
     @property
     def work(self) -> Work | None:
@@ -42,7 +48,9 @@ def form_part(form: PaperForm) -> Part | None:
     if form.chosen is None:
         in_words = tuple(map(told, form.revisions))
         return other_revision(in_words[1:]) if form.another else this_revision(in_words[0])
-    return beginning() if form.began is None else None
+    if form.began is None:
+        return beginning()
+    return scan(another=bool(form.scans)) if form.asks_scan else None
 
 
 def form_settled(form: PaperForm, given: Draft) -> PaperForm | Refused:
@@ -56,4 +64,16 @@ def form_settled(form: PaperForm, given: Draft) -> PaperForm | Refused:
         return replace(form, another=True)
     if given.has(OTHER) and given.text(OTHER) != NONE:
         return replace(form, chosen=int(given.text(OTHER)) + 1)
+    if given.has(SCAN):
+        return _scanned(form, given.text(SCAN))
     return Refused(as_sentence(not_here().sentence)) if given.has(FORM) or given.has(OTHER) else form
+
+
+def _scanned(form: PaperForm, typed: str) -> PaperForm | Refused:
+    """With one scan more, read before there is a run; or with no further one."""
+    if typed == NONE:
+        return replace(form, asks_scan=False)
+    try:
+        return replace(form, scans=(*form.scans, read_scan(Path(typed).expanduser())))
+    except LedgerFault as fault:
+        return Refused(as_sentence(fault.sentence))

@@ -10,7 +10,7 @@ from clampbook.run.on_form.times import BEGINNING, WHEN_IT_BEGINS
 from clampbook.run.prompts import Choice
 from clampbook.text import started
 
-FORM, OTHER, BEGAN = "form", "other form", "began"
+FORM, OTHER, BEGAN, SCAN = "form", "other form", "began", "scan"
 YES, NO = "yes", "no"
 
 
@@ -28,3 +28,9 @@ def other_revision(told: Sequence[str]) -> Part:
 def beginning() -> Part:
     """Ask for the day and time at which it begins."""
     return Part(BEGAN, f"{WHEN_IT_BEGINS} {BEGINNING}", "line")
+
+
+def scan(*, another: bool) -> Part:
+    """Ask for the file of a scan, or for one more."""
+    told = "Another scan? Type the path of its file." if another else "A scan of the form? Type the path of its file."
+    return Part(SCAN, told, "line", (Choice(NONE, "no other scan" if another else "no scan", NONE),))
