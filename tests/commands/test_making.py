@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import tomllib
 from pathlib import Path
 
@@ -11,7 +12,7 @@ from clampbook import cli
 from clampbook.book.book import Book
 from clampbook.book.nearest import nearest, no_book_in
 from clampbook.people import Person
-from clampbook.procedure.library import as_a_start
+from clampbook.procedure.library import as_a_start, names
 
 
 def said(capsys: pytest.CaptureFixture[str], *words: object) -> tuple[int, str]:
@@ -168,6 +169,25 @@ class TestWhatIsSaid:
 
         assert (2, False) == (status, (tmp_path / "boats").exists())
         assert told in talk
+
+
+class TestSamples:
+    """The library, for whoever looks for a start."""
+
+    def test_each_is_listed_with_what_it_shows(self, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+        """By the name that --from takes, and nothing is made."""
+        status, told = said(capsys, "new", tmp_path / "boats", "--samples")
+
+        assert (0, False) == (status, (tmp_path / "boats").exists())
+        assert "flywheel: sealant on bolts that reach into the oil, an angle by a painted mark" in told
+        assert all(f"{name}: " in told for name in names())
+
+    def test_a_script_has_them_by_name(self, capsys: pytest.CaptureFixture[str]) -> None:
+        """Name, title and what it shows."""
+        told = json.loads(said(capsys, "new", "--samples", "--json")[1])["samples"]
+
+        assert list(names()) == [each["name"] for each in told]
+        assert {"name", "title", "shows"} == set(told[0])
 
 
 class TestMistyped:

@@ -39,6 +39,7 @@ def _torque_unit(_: click.Context, __: click.Parameter, typed: str | None) -> st
 @click.option("--paper", type=click.Choice(("a4", "letter")), help="Paper size of its reports  [default: a4]")
 @click.option("--unit", callback=_torque_unit, metavar="UNIT", help="Torque unit that you work in, such as N·m")
 @click.option("--from", "starts", multiple=True, metavar="SAMPLE", help="A sample to start a procedure from (repeat)")
+@click.option("--samples", "listed", is_flag=True, help="List the samples, with what each shows, and make nothing")
 @json_option
 def new(
     folder: Path | None,
@@ -47,6 +48,7 @@ def new(
     paper: Paper | None,
     unit: str | None,
     starts: tuple[str, ...],
+    listed: bool,
     as_json: bool,
 ) -> int:
     """Make a book, for your tools, procedures and runs.
@@ -59,6 +61,8 @@ def new(
     from clampbook.book.new_book import NewBook, make
     from clampbook.procedure.library import sample
 
+    if listed:
+        return _list(as_json)
     root = folder or named_before() or default_folder()
     for each in starts:
         sample(each)  # a name that is none is refused before anything is made
@@ -70,6 +74,20 @@ def new(
     except TextFault as fault:
         raise click.BadParameter(fault.sentence) from fault
     return _told(book, starts, as_json)
+
+
+def _list(as_json: bool) -> int:
+    """Print each sample by the name that --from takes."""
+    from clampbook.commands.folding import folded
+    from clampbook.procedure.library import samples
+
+    found = samples()
+    if as_json:
+        rows = [{"name": each.name, "title": each.title, "shows": each.shows} for each in found]
+        sys.stdout.write(json_text({"samples": rows}, indent=1))
+    else:
+        click.echo("\n".join(folded(f"{each.name}: {each.shows}" for each in found)))
+    return 0
 
 
 def _as_it_is(root: Path, name: str | None, others: tuple[str, ...]) -> Book:
