@@ -33,7 +33,7 @@ def draft(procedure: str, folder: Path | None) -> int:
 
 
 def _frame(path: Path) -> str:
-    from clampbook.procedure.frames import new_file
+    from clampbook.help.frames import new_file
 
     return new_file(path.stem)
 

@@ -9,7 +9,7 @@ from typing import get_args
 import pytest
 
 from clampbook.faults import Faulty
-from clampbook.procedure import frames
+from clampbook.help import frames
 from clampbook.procedure.reader import read
 from clampbook.procedure.sheet_stages import StageKinds
 
@@ -69,9 +69,9 @@ def test_a_new_file_reads_once_it_is_filled_in() -> None:
 )
 def test_the_frame_of_a_stage_reads_once_it_is_filled_in(kind: str, needs: dict[str, str]) -> None:
     """Behind a tightening, for those that follow one."""
-    before = filled(HEAD + frames.stage("tighten"))
+    before = filled(HEAD + frames.frame("stage.tighten"))
     further = {"align": "slots = 6\n", "turn": 'within = "+4° −0°"\n'}  # one of several keys, as the manual has it
-    text = filled(frames.stage(kind), needs) + further.get(kind, "")
+    text = filled(frames.frame(f"stage.{kind}"), needs) + further.get(kind, "")
     procedure = read(f"{before}\n{text}".encode())
 
     assert 2 == len(procedure.stages)
@@ -87,6 +87,6 @@ def test_every_kind_of_stage_has_a_frame() -> None:
 
 def test_a_frame_says_beside_a_key_what_belongs_there() -> None:
     """In the words of the table that reads it, with the words that are allowed."""
-    assert 'method = ""' in frames.stage("recheck")
-    assert "One of: tighten on, back off and tighten again, first movement." in frames.stage("recheck")
-    assert 'Such as "30 N·m".' in frames.stage("tighten")
+    assert 'method = ""' in frames.frame("stage.recheck")
+    assert "One of: tighten on, back off and tighten again, first movement." in frames.frame("stage.recheck")
+    assert 'Such as "30 N·m".' in frames.frame("stage.tighten")
