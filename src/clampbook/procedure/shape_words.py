@@ -203,6 +203,8 @@ def _length(at: KeyPath, error: ErrorDetails) -> Slip:
     if at in (("group",), ("stage",)) or at[-1] == "steps":
         name = at[-1]
         return Slip(at, Code.WRONG_LENGTH, f"{name} is empty", "none", "at least one", f"write at least one {name}")
+    if error["input"] == "":
+        return Slip(at, Code.WRONG_LENGTH, f"{_last(at)} is empty", "“”", "at least one character", "write something")
     allowed = f"{least or context.get('max_length')} entries"
     values = error["input"]
     bare = isinstance(values, list) and all(is_number(value) for value in values)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from importlib import import_module
 from pathlib import Path
 from time import perf_counter
 from typing import TYPE_CHECKING, ClassVar
@@ -13,12 +14,15 @@ from textual.binding import Binding, BindingType
 from textual.containers import Container
 from textual.timer import Timer
 from textual.widgets import Static, TextArea
+from textual.worker import Worker, WorkerState
 
 from clampbook.book.drafting import copies
 from clampbook.book.drafting.preview import Preview, previewed
 from clampbook.screens.actions import Action
 from clampbook.screens.draft.beside import Beside
+from clampbook.screens.draft.help_lines import HELP_LINES
 from clampbook.screens.draft.keeping import Keeping
+from clampbook.screens.draft.offers import Offers
 from clampbook.screens.draft.rows import rows, state
 from clampbook.screens.draft.sheet_text import SheetText
 from clampbook.screens.help_page import HelpPage
@@ -35,7 +39,16 @@ _BROAD = 100  # columns from which on both sides are shown
 CALM = 0.4  # seconds without a key after which errors are told, and at the latest a copy is kept
 _BACK = KeyHint("Esc", "leave")
 _SIDE = KeyHint("F5", "other side")
-_KEYS = (KeyHint("F8", "save"), _SIDE, KeyHint("F7", "next error or query"), _BACK, HELP, ACTIONS)
+_KEYS = (
+    KeyHint("F8", "save"),
+    _SIDE,
+    KeyHint("F6", "insert"),
+    KeyHint("F7", "next error"),
+    KeyHint("F9", "complete"),
+    _BACK,
+    HELP,
+    ACTIONS,
+)
 _KEYS_BESIDE = (KeyHint("↑ ↓ or number", "choose"), KeyHint("Enter", "go there"), _SIDE, KeyHint("Esc", "back"), HELP)
 
 
@@ -49,7 +62,9 @@ class Drafting(Scoped, inherit_bindings=False):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", show=False),
         Binding("f5", "other_side", show=False),
+        Binding("f6", "insert", show=False),
         Binding("f7", "next", show=False),
+        Binding("f9,ctrl+@", "offer", show=False),
         Binding("f8,ctrl+s", "save", show=False),
     ]
 
@@ -68,6 +83,7 @@ class Drafting(Scoped, inherit_bindings=False):
         self._made_of = -1  # the version of the text that the newest preview was made of
         self._newest = Preview()
         self._busy = False
+        self._knows_keys = False  # until what explains them is loaded
         self._calm: Timer | None = None
         self._copying: Timer | None = None
 
@@ -81,11 +97,13 @@ class Drafting(Scoped, inherit_bindings=False):
             with Container(id="aside"):
                 yield Beside(id="beside")
                 yield Static(id="explained", markup=False)
+        yield Offers(id="offers")
         yield Static(id="notice", markup=False)
         yield BottomLine(id="keys")
 
     def on_mount(self) -> None:
         """The first preview."""
+        self.sheet_text.offers = self.query_one(Offers)
         self.app.theme_changed_signal.subscribe(self, lambda _: self.sheet_text.look())
         self._arrange()
         self.paint()
@@ -150,6 +168,23 @@ class Drafting(Scoped, inherit_bindings=False):
         self._in_a_while()
         self._renew()
         self.paint()
+        if self._knows_keys:
+            self.sheet_text.offer()
+
+    def on_text_area_selection_changed(self, message: TextArea.SelectionChanged) -> None:
+        """The cursor went elsewhere: what stands there is explained."""
+        message.stop()
+        self._explain()
+
+    def _explain(self) -> None:
+        """Tell of the key at the cursor, in the words of the reference, once that is loaded."""
+        if self._knows_keys:
+            from clampbook.screens.draft.explained import explained
+
+            text = self.sheet_text
+            self.query_one("#explained", Static).update(
+                printable(explained(text.document.lines, *text.cursor_location))
+            )
 
     def _in_a_while(self) -> None:
         if self._calm is not None:
@@ -169,7 +204,10 @@ class Drafting(Scoped, inherit_bindings=False):
         begun = perf_counter()
         stock = self._tools()
         made = previewed(text.encode(), self.path, stock)
-        self.from_thread(self._made, made, version, perf_counter() - begun)
+        took = perf_counter() - begun
+        if not self._knows_keys:
+            import_module("clampbook.screens.draft.explained")  # takes a moment, which no key waits for
+        self.from_thread(self._made, made, version, took)
 
     def _tools(self) -> Stock | None:
         """The tools of the book, read once; without those that cannot be read."""
@@ -182,11 +220,20 @@ class Drafting(Scoped, inherit_bindings=False):
 
     def _made(self, made: Preview, version: int, took: float) -> None:
         self._busy, self._made_of, self._newest = False, version, made
+        if not self._knows_keys:
+            self._knows_keys = True
+            self._explain()
         if version != self._version:
             # Not at once again: whoever types has at least half of the machine.
             self.set_timer(took, self._renew)
         if not made.errors or self._calm is None:
             self._show(made)
+
+    def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
+        """An error that nobody foresaw, in a preview or a copy, is told, and keeps nobody from typing or saving."""
+        if event.state == WorkerState.ERROR:
+            self._busy, self._made_of = False, self._version
+            self.tell(f"Unexpected error ({type(event.worker.error).__name__}). The text can be saved: press F8.")
 
     def _show_errors(self) -> None:
         """Nothing was typed for a while: what is wrong now is told."""
@@ -256,6 +303,17 @@ class Drafting(Scoped, inherit_bindings=False):
         told = next(each for each in (self.preview.errors or self.preview.queries) if each.line == line)
         self.tell(f"Line {line}: {as_sentence(told.text)} {as_sentence(told.hint) if told.hint else ''}".strip())
 
+    def action_insert(self) -> None:
+        """F6: a frame to fill in, behind the table at the cursor."""
+        from clampbook.screens.draft.inserting import inserting
+
+        self.app.push_screen(inserting(self))
+
+    def action_offer(self) -> None:
+        """F9: what may stand at the cursor."""
+        if self._knows_keys and self.sheet_text.has_focus:
+            self.sheet_text.offer(asked=True)
+
     def action_save(self) -> None:
         """F8."""
         self.save()
@@ -308,6 +366,8 @@ class Drafting(Scoped, inherit_bindings=False):
             Action("Save under another name", "", lambda: self.keeping.ask_for_another_name(self)),
             Action("Go to the other side", "F5", self.action_other_side),
             Action("Go to the next error or query", "F7", self.action_next),
+            Action("Insert a group, stage or layout", "F6", self.action_insert),
+            Action("Complete the word at the cursor", "F9", self.action_offer),
             Action("Undo", "Ctrl-Z", self.sheet_text.undo),
             Action("Do again what was undone", "Ctrl-Y", self.sheet_text.redo),
             Action("Leave", "Esc", self.action_leave),
@@ -316,20 +376,3 @@ class Drafting(Scoped, inherit_bindings=False):
     def explain(self) -> None:
         """F1."""
         self.app.push_screen(HelpPage("Help: drafting", HELP_LINES))
-
-
-HELP_LINES = (
-    "Type the procedure on one side. The other side shows what it comes to, and changes as you type.",
-    "Errors first, each with its line. Without errors: queries, the joint, and the steps as they will be walked.",
-    "",
-    "# Keys",
-    "F8 saves. Ctrl-S does the same.",
-    "F5 goes to the other side and back. There ↑ ↓ or a number choose, and Enter goes to that line.",
-    "F7 goes to the next error or query.",
-    "Ctrl-Z undoes, Ctrl-Y does it again. Ctrl-C copies what is selected, Shift with the arrows selects.",
-    "F2 lists everything that can be done. Esc leaves, and asks first if something is not saved.",
-    "",
-    "# Saving",
-    "The file is saved whole, or stays as it was. If someone else changed it, you are asked first.",
-    "While you type, a copy is saved in your own folder. If the program stops, you can go on from it.",
-)
