@@ -12,12 +12,13 @@ from at_keyboard import Keyboard, Time, at_the_bench, played, seen
 from at_looks import SIZES, Look, compared, in_utc
 from at_tools import choose, rested
 from clampbook.book.book import Book
+from clampbook.procedure.library import Sample
 from clampbook.procedure.reader import read_file
 from clampbook.screens.app import Clampbook
 from clampbook.screens.at_the_bench import bench
 from clampbook.screens.bench import Bench
+from clampbook.screens.draft.screen import Drafting
 from clampbook.screens.guided import GuidedStart
-from clampbook.screens.page import Page
 from museum import museum
 
 NEW = "Start a new procedure"
@@ -57,14 +58,14 @@ def screen(keyboard: Keyboard) -> GuidedStart:
 
 @played
 async def test_a_flange_of_twelve_bolts_in_three_rounds_is_a_file_after_90_keys(tmp_path: Path) -> None:
-    """Its values are typed, all else is one key a question; the file is read, and shown as it will be walked."""
+    """Its values are typed, all else is one key a question; the file is read, and opened."""
     async with asking(tmp_path / "book") as keyboard:
         keyboard.pressed.clear()
         await typed(keyboard, *FLANGE, "")
         pressed, page = len(keyboard.pressed), keyboard.app.screen
 
-    assert isinstance(page, Page)
-    assert "Coupling flange · revision A, draft" == page.heading
+    assert isinstance(page, Drafting)
+    assert "coupling-flange.toml" == page.path.name
     assert 90 == pressed
     procedure, _ = read_file(tmp_path / "book" / "procedures" / "coupling-flange.toml")
     assert ("1", "7", "4", "10") == procedure.groups[0].order[:4]
@@ -150,8 +151,8 @@ async def test_end_leaves_out_the_rest_and_says_what_a_walk_needs(tmp_path: Path
         page = keyboard.app.screen
 
     assert "Left out, and needed" in told
-    assert isinstance(page, Page)
-    assert "coupling-flange.toml: correct this first" == page.heading
+    assert isinstance(page, Drafting)
+    assert "coupling-flange.toml" == page.path.name
 
 
 @played
@@ -185,6 +186,30 @@ async def test_a_title_that_is_taken_gets_a_file_of_its_own(tmp_path: Path) -> N
     assert "Save to procedures/coupling-flange-2.toml?" == told
 
 
+@played
+async def test_a_sample_of_the_library_is_a_start(tmp_path: Path) -> None:
+    """Chosen in place of a title, it is a draft of the book, which says that its values are invented."""
+    async with asking(tmp_path / "book", "1") as keyboard:
+        await choose(keyboard, "Trailer wheel")
+        page = keyboard.app.screen
+
+    assert isinstance(page, Drafting)
+    assert "trailer-hub.toml" == page.path.name
+    procedure, _ = read_file(tmp_path / "book" / "procedures" / "trailer-hub.toml")
+    assert "invented" in (procedure.source or "")
+
+
+@played
+async def test_esc_leads_from_the_samples_back_to_the_questions(tmp_path: Path) -> None:
+    """And nothing is written."""
+    async with asking(tmp_path / "book", "1") as keyboard:
+        await keyboard.press("escape")
+        name = screen(keyboard).part.name
+
+    assert "title" == name
+    assert not (tmp_path / "book" / "procedures" / "trailer-hub.toml").exists()
+
+
 async def first(keyboard: Keyboard) -> None:
     """The first question, half answered."""
     await opened(keyboard)
@@ -211,7 +236,13 @@ async def at_the_end(keyboard: Keyboard) -> None:
     await opened(keyboard, *FLANGE)
 
 
+async def sampled(keyboard: Keyboard) -> None:
+    """Which sample is nearest?"""
+    await opened(keyboard, "1")
+
+
 LOOKS = {
+    "sampled": Look(sampled, ("Which sample is nearest?", "2 Trailer wheel, port hub")),
     "first": Look(first, ("Which joint is this?", "Coupling fl")),
     "placed": Look(placed, ("How do they stand?", "1 in a circle, clockwise from the top")),
     "refused": Look(refused, ("“70” needs its unit, such as 70 N·m.",)),
@@ -222,8 +253,13 @@ LOOKS = {
 
 @pytest.fixture
 def book(tmp_path: Path) -> Iterator[Book]:
-    """The demo book, in a place whose clocks show UTC."""
-    with in_utc():
+    """The demo book, in a place whose clocks show UTC, and a library of two, however it grows."""
+    shelf = (
+        Sample("flange", "Coupling flange", "shares of a target, rechecked until nothing moves", tmp_path),
+        Sample("hub", "Trailer wheel, port hub", "a left-hand thread", tmp_path),
+    )
+    with in_utc() as patch:
+        patch.setattr("clampbook.screens.samples.samples", lambda: shelf)
         yield museum(tmp_path / "book")
 
 

@@ -15,16 +15,27 @@ if TYPE_CHECKING:
 
 
 @click.command(epilog=example("draft whinchat-pattern-c-head"))
-@click.argument("procedure", shell_complete=procedures)
+@click.argument("procedure", required=False, shell_complete=procedures)
+@click.option("--plain", is_flag=True, help="Answer the questions line by line")
+@click.option("--json", "as_json", is_flag=True, help="Answer them line by line, each one JSON object")
 @book_option
-def draft(procedure: str, folder: Path | None) -> int:
+def draft(procedure: str | None, plain: bool, as_json: bool, folder: Path | None) -> int:
     """Write a procedure, and see what it comes to.
 
     PROCEDURE is the name of a procedure of the book, or the path of its file. A file that is not there yet begins with
     a small frame to fill in. Errors, queries, the joint and its steps stand beside the text, and change as you type.
+
+    Without PROCEDURE a new one is made by questions: joint, fasteners, torques, order, and what comes after. Each can
+    be left out. It is saved among the procedures of the book, and opened.
     """
     from clampbook.commands.on_screen import drafting, is_a_screen
 
+    if procedure is None:
+        from clampbook.commands.guided import by_questions
+
+        return by_questions(folder, plain=plain, as_json=as_json)
+    if plain or as_json:
+        raise click.UsageError("--plain and --json go with the questions of a new procedure. Leave out PROCEDURE.")
     book = _book(folder)
     if not is_a_screen():
         raise click.UsageError("draft needs a terminal. Use any editor, then run: clampbook review PROCEDURE")

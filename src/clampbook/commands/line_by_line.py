@@ -40,7 +40,7 @@ def walk_in(book: Book, asked: Asked) -> int:
     gc.disable()  # nothing that is loaded up to the first question is thrown away again before it
     clock = clock_said()
     lines = Lines(sys.stdin.buffer, terminal=sys.stdin.isatty())
-    face = _face(asked.as_json)
+    face = face_of(as_json=asked.as_json)
     begun: _Begun | None = None
     with lines.safe_to_stop():
         try:
@@ -178,7 +178,8 @@ def _naming(book: Book, face: Face) -> Callable[[str], Person]:
     return named
 
 
-def _face(as_json: bool) -> Face:
+def face_of(*, as_json: bool) -> Face:
+    """The plain face on standard output: sentences, or objects."""
     from clampbook.plain.objects import Objects
     from clampbook.plain.words import Words
 

@@ -44,6 +44,13 @@ def at_the_bench(book: Book) -> int:
     return _run(lambda app: bench(app, book), book)
 
 
+def starting_a_procedure(book: Book) -> int:
+    """The questions about a new procedure, and the bench behind them."""
+    from clampbook.screens.at_the_bench import bench
+
+    return _run(lambda app: bench(app, book, at_once="a new procedure"), book)
+
+
 def walking(book: Book, wanted: Wanted) -> int:
     """One run, until it is over, or over for today."""
     from clampbook.ledger.stamp import SystemClock

@@ -23,8 +23,10 @@ if TYPE_CHECKING:
     from clampbook.screens.opening import Wanted
 
 
-def bench(app: Clampbook, book: Book, clock: Clock | None = None) -> Bench:
-    """The bench of a book as the first screen; runs go by the system's clock unless another is handed in."""
+def bench(app: Clampbook, book: Book, clock: Clock | None = None, at_once: Deed | None = None) -> Bench:
+    """The bench of a book as the first screen; runs go by the system's clock unless another is handed in. `at_once` is
+    what it opens by itself.
+    """
 
     def opened(chosen: Chosen) -> None:
         from clampbook.faults import Faulty, briefly
@@ -45,7 +47,7 @@ def bench(app: Clampbook, book: Book, clock: Clock | None = None) -> Bench:
         except Faulty as faulty:
             screen.tell(briefly(faulty))
 
-    screen = Bench(book, opened, app.exit, clock.now if clock is not None else local_time)
+    screen = Bench(book, opened, app.exit, clock.now if clock is not None else local_time, at_once)
     return screen
 
 
@@ -117,20 +119,10 @@ def _open(app: Clampbook, book: Book, clock: Clock, chosen: OpenRun | Sheet | Du
 
 
 def _drafted(app: Clampbook, book: Book, path: Path) -> None:
-    """A procedure that was just written, as it will be walked; or what it still lacks."""
-    from clampbook.faults import Faulty, show
-    from clampbook.procedure.reader import read_file
-    from clampbook.run.planning import plan
-    from clampbook.screens import procedure_view
-    from clampbook.screens.page import Page
+    """The text of a procedure that was just written, to be compared with the manual and finished."""
+    from clampbook.screens.draft.screen import Drafting
 
-    del book
-    try:
-        planned = plan(read_file(path)[0], path.stem)
-    except Faulty as faulty:
-        app.push_screen(Page(f"{path.name}: correct this first", tuple(show(fault) for fault in faulty.faults)))
-    else:
-        app.push_screen(Page(procedure_view.heading(planned), procedure_view.lines(planned)))
+    app.push_screen(Drafting(path, book), lambda _: app.back_at_the_bench())
 
 
 def _type_in(app: Clampbook, book: Book, clock: Clock, path: Path) -> None:

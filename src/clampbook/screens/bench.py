@@ -96,19 +96,27 @@ class Bench(Questions):
     """The first screen of a book. What is chosen is handed to `open`."""
 
     def __init__(
-        self, book: Book, opened: Callable[[Chosen], None], leave: Callable[[], None], now: Callable[[], datetime]
+        self,
+        book: Book,
+        opened: Callable[[Chosen], None],
+        leave: Callable[[], None],
+        now: Callable[[], datetime],
+        at_once: Deed | None = None,
     ) -> None:
         self.book = book
         self._now = now
         self.standing = Standing()
         self._opened = opened
         self._leave = leave
+        self._at_once = at_once
         super().__init__(self._part())
 
     def on_mount(self) -> None:
         """Read at once what can be; the toolkit then calls the same of Questions, which shows it."""
         self.read()
         self.call_after_refresh(self.look_closer)
+        if self._at_once is not None:
+            self.call_after_refresh(self._opened, self._at_once)
 
     def read(self) -> None:
         """Read the book again, by the first and last lines of its files."""

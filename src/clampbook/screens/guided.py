@@ -12,21 +12,20 @@ from textual.content import Content
 from textual.widgets import Static
 
 from clampbook.book.drafts import file_for, write_draft
-from clampbook.faults import Faulty
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.procedure.guided import talk as guided
 from clampbook.procedure.guided.page import page
-from clampbook.procedure.guided.questions import Chosen, Several, Typed
+from clampbook.procedure.guided.questions import Chosen, Typed, words_of
 from clampbook.procedure.guided.questions import Question as OfTheJoint
 from clampbook.procedure.guided.talk import Refused, Talk
 from clampbook.procedure.model import Procedure
 from clampbook.procedure.naming import own
-from clampbook.procedure.reader import read
-from clampbook.review.review import review
+from clampbook.review.answers import told
 from clampbook.screens.choosing import wrapped
 from clampbook.screens.help_page import HelpPage
 from clampbook.screens.hinting import BACK_HINT, HELP, KEEP
 from clampbook.screens.questions import Line, Question, Questions
+from clampbook.screens.samples import Samples
 from clampbook.screens.widgets.bottom_line import BottomLine, KeyHint
 from clampbook.screens.widgets.entry_line import EntryLine
 from clampbook.screens.widgets.joint_map import JointMap
@@ -73,7 +72,7 @@ class GuidedStart(Questions):
             return Question(
                 "write", self._ending(), "choice", (Line(_WRITE, "save and open"), Line(_DISCARD, "discard"))
             )
-        choices = tuple(Line(str(n), words) for n, words in enumerate(_choices(asked), 1))
+        choices = tuple(Line(str(n), words) for n, words in enumerate(words_of(asked), 1))
         return Question(asked.name, asked.text, "choice" if isinstance(asked, Chosen) else "line", choices)
 
     def _ending(self) -> str:
@@ -91,6 +90,9 @@ class GuidedStart(Questions):
         """One answer, or the end."""
         if self.talk.question is None:
             self._end(line.strip() or _WRITE)
+            return
+        if guided.wants_a_sample(self.talk, line):
+            self.app.push_screen(Samples(self.book, self._leave_with))
             return
         taken = guided.take(self.talk, line)
         if isinstance(taken, Refused):
@@ -143,6 +145,10 @@ class GuidedStart(Questions):
         except LedgerFault as fault:
             self.tell(as_sentence(fault.sentence))
             return
+        self._leave_with(path)
+
+    def _leave_with(self, path: Path) -> None:
+        """The file is written, here or from a sample."""
         self.dismiss()
         self.app.call_later(self._done, path)
 
@@ -247,7 +253,7 @@ class GuidedStart(Questions):
     def _looked_over(self) -> list[Content]:
         """Tell at the end what the file still lacks, and what the review asks about it."""
         rows = []
-        for sentence in told(self.talk):
+        for sentence in told(self.talk.answers):
             for n, text in enumerate(wrapped(printable(sentence), self.columns - 4)):
                 rows.append(Content.styled(f"  {'!' if n == 0 else ' '} {text}", "$over"))
         return rows or [Content("    Review: no errors, no queries.")]
@@ -255,28 +261,6 @@ class GuidedStart(Questions):
     def explain(self) -> None:
         """F1."""
         self.app.push_screen(HelpPage("Help: a new procedure", HELP_LINES))
-
-
-def told(talk: Talk) -> tuple[str, ...]:
-    """Tell what a file of these answers lacks before it can be walked, else the queries of its review."""
-    lacking = guided.lacking(talk.answers)
-    if lacking:
-        names = ", ".join(each.short for each in lacking)
-        return (f"Left out, and needed before a walk: {names}.",)
-    try:
-        return tuple(as_sentence(query.text) for query in review(read(page(talk.answers).encode())).queries)
-    except Faulty as faulty:
-        return tuple(as_sentence(fault.text) for fault in faulty.faults)
-
-
-def _choices(asked: OfTheJoint) -> tuple[str, ...]:
-    match asked:
-        case Chosen(choices=choices):
-            return tuple(words for _, words in choices)
-        case Several(offers=offers):
-            return tuple(", ".join(offer) for offer in offers)
-        case _:
-            return ()
 
 
 HELP_LINES = (

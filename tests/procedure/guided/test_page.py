@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 from unicodedata import normalize
@@ -11,12 +13,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from bench import Bench
 from clampbook.faults import Faulty
 from clampbook.procedure.guided.answers import Answers
 from clampbook.procedure.guided.page import page
 from clampbook.procedure.guided.talk import lacking
 from clampbook.procedure.model import Inspect, Recheck, Tighten, Turn, Wait
 from clampbook.procedure.reader import read
+from clampbook.run import prompts as ask
+from clampbook.run.planning import plan
 from clampbook.text import printable
 
 _SIGNS = st.text(st.characters(codec="utf-8", categories=("L", "N", "P", "S")), min_size=1, max_size=30)
@@ -238,3 +243,45 @@ def test_a_rectangle_is_numbered_clockwise_from_its_upper_left_corner(
 def test_two_rows_have_odd_numbers_over_even_ones() -> None:
     """Of an odd number one more stands above."""
     assert ["1 3 5", "2 4"] == tomllib.loads(page(Answers(count="5", placed="two rows")))["layout"]["rows"]
+
+
+ASIDES = re.compile(r"(?m)^# (\w+ = .+?) +# ")
+
+
+@pytest.mark.parametrize("aside", ASIDES.findall(page(FLANGE)))
+def test_each_line_that_a_comment_offers_can_be_put_in_force(aside: str) -> None:
+    """Without its # the line is read, and changes nothing else."""
+    text = page(FLANGE)
+    changed = text.replace(f"# {aside}", aside, 1)
+
+    assert text != changed
+    assert 3 == len(read(changed.encode()).stages)
+
+
+@pytest.mark.parametrize("table", ["ask", "part", "sign_off", "follow_up"])
+def test_each_table_that_a_comment_offers_can_be_put_in_force(table: str) -> None:
+    """Without the # of its lines the whole table is read."""
+    lines = page(FLANGE).splitlines()
+    begin = next(n for n, line in enumerate(lines) if line.strip("# []") == table)
+    end = next(n for n in range(begin, len(lines) + 1) if n == len(lines) or lines[n] in ("", "#"))
+    inside = [line.removeprefix("# ") for line in lines[begin:end]]
+
+    assert table in tomllib.loads("\n".join([*lines[:begin], *inside, *lines[end:]]))
+    read("\n".join([*lines[:begin], *inside, *lines[end:]]).encode())
+
+
+def test_what_was_answered_is_walked_to_its_end() -> None:
+    """Three rounds, a wait, a recheck until nothing moves, a hold point; then what is due later."""
+    answers = replace(
+        FLANGE, wait="10 min", recheck="until none moves", look="Shaft free?", looker="another person", after="30 d"
+    )
+    procedure = read(page(replace(answers, later="recheck")).encode())
+    walked = Bench(plan(procedure, "flange"))
+    walked.steadily(ask.Finished)
+    later = Bench(plan(procedure, "flange", follow_up="Recheck: Coupling bolts"))
+    later.steadily(ask.Finished)
+
+    assert isinstance(walked.prompt, ask.Finished)
+    assert isinstance(later.prompt, ask.Finished)
+    assert 12 * 4 + 2 == len(walked.plan.steps)
+    assert 12 == len(later.plan.steps)

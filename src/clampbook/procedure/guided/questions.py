@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import assert_never
 
 from clampbook.procedure.guided.answers import Answers
 
@@ -65,6 +66,25 @@ _ORDERED = (
     ("numbered", "by number"),
     ("written out", "another order, typed"),
 )
+
+
+FROM_A_SAMPLE = "1"
+"""Typed in place of a name: not by questions, but from a sample of the library."""
+
+
+def words_of(question: Question) -> tuple[str, ...]:
+    """Give what can be chosen by number, from 1."""
+    match question:
+        case Chosen(choices=choices):
+            return tuple(words for _, words in choices)
+        case Several(offers=offers):
+            return tuple(", ".join(offer) for offer in offers)
+        case Typed(name="title"):
+            return ("or start from a sample of the library",)
+        case Typed() | Counted():
+            return ()
+        case _ as never:
+            assert_never(never)
 
 
 def due(answers: Answers) -> tuple[Question, ...]:

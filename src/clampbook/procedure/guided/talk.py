@@ -10,7 +10,7 @@ from clampbook.faults import Faulty
 from clampbook.procedure.guided.answers import NAMES, NOTHING, Answer, Answers
 from clampbook.procedure.guided.page import page
 from clampbook.procedure.guided.placing import wrong
-from clampbook.procedure.guided.questions import Chosen, Counted, Question, Several, Typed, due
+from clampbook.procedure.guided.questions import FROM_A_SAMPLE, Chosen, Counted, Question, Several, Typed, due
 from clampbook.procedure.model import Procedure
 from clampbook.procedure.reader import read
 from clampbook.text import TextFault, as_sentence, clean, ended, quoted
@@ -64,6 +64,11 @@ def take(talk: Talk, line: str) -> Talk | Refused:
     if isinstance(answers, Refused):
         return Refused(as_sentence(re.sub(f"^{question.name}\\b", question.short, answers.sentence)))
     return Talk(answers, talk.asked + 1, max(talk.asked + 1, talk.furthest))
+
+
+def wants_a_sample(talk: Talk, line: str) -> bool:
+    """True where the line does not name a joint, but asks for a sample to start from."""
+    return talk.question is not None and talk.question.name == "title" and line.strip() == FROM_A_SAMPLE
 
 
 def back(talk: Talk) -> Talk | None:
