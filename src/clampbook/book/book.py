@@ -147,7 +147,8 @@ class Book(Struct, frozen=True):
         if len(found) == 1:
             return found[0]
         if not found:
-            raise LedgerFault(f"there is no run {shown(Path(name))} in this book: clampbook walk --resume shows them")
+            told = f"there is no run {shown(Path(name))} in this book"
+            raise LedgerFault(f"{told}. List open runs with: clampbook runs. Search closed ones with: clampbook find")
         ids = ", ".join(run.id for run in found[:5])
         raise LedgerFault(f"several runs are called so: give more of the name ({ids})")
 

@@ -44,12 +44,15 @@ def named_run(book: Book, name: str) -> RunFolder | None:
     """The open run of this name, or the only one there is; None where several are open and none is named."""
     from clampbook.ledger.refusals import LedgerFault
 
-    if name:
-        run = book.run(name)
-        if run.state != "open":
-            raise LedgerFault(f"run {run.id} is {run.state} and cannot be resumed")
-        return run
     open_ones = book.open_runs()
+    if name:
+        meant = [run for run in open_ones if name in run.id]
+        run = meant[0] if len(meant) == 1 else book.run(name)
+        if run.state == "damaged":
+            raise LedgerFault(f"run {run.id} is damaged. Close it with: clampbook close-damaged {run.id}")
+        if run.state != "open":
+            raise LedgerFault(f"run {run.id} is {run.state}. Read it with: clampbook record {run.id}")
+        return run
     if not open_ones:
         raise LedgerFault("No open runs. Start one with: clampbook walk PROCEDURE")
     return open_ones[0] if len(open_ones) == 1 else None

@@ -90,7 +90,8 @@ def bench(folder: Path | None) -> int:
         click.echo(f"No book in {place}. Make one: clampbook new. Look at the demo: clampbook demo")
     click.echo("clampbook walk PROCEDURE       Tighten a joint, step by step")
     click.echo("clampbook walk --resume [RUN]  Resume an open run")
-    click.echo("clampbook review FILE          Find errors and queries in a procedure")
+    click.echo("clampbook find WORDS           Search closed runs")
+    click.echo("clampbook review PROCEDURE     Find errors and queries in a procedure")
     click.echo("clampbook --help               List all commands")
     return 0
 

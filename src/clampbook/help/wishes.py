@@ -18,7 +18,7 @@ WISHES = (
     Wish("Make a book of my own", 'new --name "Our workshop"'),
     Wish("Write a procedure of my own", "draft NAME"),
     Wish("Start a procedure from a sample", "new --from NAME"),
-    Wish("Find errors and queries in a procedure", "review FILE"),
+    Wish("Find errors and queries in a procedure", "review PROCEDURE"),
     Wish("Tighten a joint", "walk NAME"),
     Wish("Continue where I stopped", "walk --resume"),
     Wish("See what is due", "due"),

@@ -85,7 +85,11 @@ def _damaged_part(run: RunFolder, whole: list[bytes]) -> SoundPart:
         raise LedgerFault(f"{shown(run.daybook)}: {fault.sentence}") from fault
     if part is None:
         told = f"every whole line of {shown(run.daybook)} is intact"
-        raise LedgerFault(f"{told}. Resume it with: clampbook walk --resume {run.id}")
+        over = run.state in ("closed", "abandoned")
+        what = (
+            f"Read it with: clampbook record {run.id}" if over else f"Resume it with: clampbook walk --resume {run.id}"
+        )
+        raise LedgerFault(f"{told}. {what}")
     return part
 
 

@@ -76,9 +76,7 @@ def add(
 def _may_be_added(run: RunFolder, text: str) -> str:
     """The text as it is kept. Raises LedgerFault where this run takes no addendum, or nothing is said in it."""
     if not (run.path / SEAL).exists():
-        raise LedgerFault(
-            f"the run {run.id} is not sealed. Write a note in it, or seal it with: clampbook seal {run.id}"
-        )
+        raise LedgerFault(f"the run {run.id} is not sealed. {_instead(run)}")
     if run.addendum_to is not None:
         raise LedgerFault(f"{run.id} is an addendum itself. Add yours to its run, {run.addendum_to}")
     told = clean(text, what="the addendum", most=_MOST)
@@ -87,6 +85,19 @@ def _may_be_added(run: RunFolder, text: str) -> str:
     if run.made_before:
         raise LedgerFault(f"{run.id} was {BEFORE}. Use the version that wrote it")
     return told
+
+
+def _instead(run: RunFolder) -> str:
+    """Name the way to add something to a run that has no seal."""
+    match run.state:
+        case "open":
+            return f"Write a note in it: clampbook walk --resume {run.id}"
+        case "closed":
+            return f"Seal it first: clampbook seal {run.id}"
+        case "damaged":
+            return f"Close it first: clampbook close-damaged {run.id}"
+        case "abandoned":
+            return "An abandoned run has no seal, so nothing can be added"
 
 
 def _write(book: Book, made: RunFolder, person: Person, text: str, clock: Clock) -> None:
