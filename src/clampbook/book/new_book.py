@@ -87,6 +87,9 @@ def can_become_a_book(folder: Path) -> None:
         present = {path.name for path in folder.iterdir()}
     except FileNotFoundError:
         return
+    except NotADirectoryError as error:
+        wrong = next(each for each in (folder, *folder.parents) if each.exists())
+        raise LedgerFault(f"{shown(wrong)} is a file: give a folder") from error
     except OSError as error:
         raise refusal(folder, error, "become a book") from error
     if BOOK in present or not present <= _OURS:

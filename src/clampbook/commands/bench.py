@@ -10,7 +10,7 @@ import click
 
 from clampbook.commands.completing import runs_and_checks
 from clampbook.commands.exit_status import FINE, LOOK_AT_IT
-from clampbook.commands.on_screen import at_the_bench, is_a_screen
+from clampbook.commands.on_screen import at_the_bench, at_the_first_page, is_a_screen
 from clampbook.commands.options import book_option, example, json_option, open_book, say
 from clampbook.streams import json_text, toml_text
 from clampbook.text import printable
@@ -76,7 +76,8 @@ def _as_object(shown: Rebuilt) -> str:
 
 
 def bench(folder: Path | None) -> int:
-    """Open the bench, or print the open runs and what can be typed."""
+    """Open the bench, or the first page where there is no book yet; without a screen, print the open runs and what can
+    be typed."""
     from clampbook.book.book import BOOK, default_folder
 
     place = folder if folder is not None else default_folder()
@@ -84,6 +85,8 @@ def bench(folder: Path | None) -> int:
         open_book(folder)  # which says that there is none, and which one was probably meant
     if (place / BOOK).exists() and is_a_screen():
         return at_the_bench(open_book(folder))
+    if folder is None and not (place / BOOK).exists() and is_a_screen():
+        return at_the_first_page(place)
     if (place / BOOK).exists():
         _say_book(open_book(folder))
     else:

@@ -6,6 +6,7 @@ import gc
 import os
 import sys
 from collections.abc import Callable
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from clampbook.commands.exit_status import FINE, INTERRUPTED, LOOK_AT_IT
@@ -19,6 +20,9 @@ if TYPE_CHECKING:
     from clampbook.people import Person
     from clampbook.screens.app import Clampbook, Ending, First
     from clampbook.screens.opening import Wanted
+
+    BookOf = Callable[[], Book | None]
+    PlaceOf = Callable[[], Path | None]
 
 _CLEAN_ENDS = frozenset({"", "done", "trial", "paused", "held"})
 _CAN_BE_RESUMED = frozenset({"paused", "held"})
@@ -41,14 +45,31 @@ def at_the_bench(book: Book) -> int:
     """The bench of a book, until the person leaves it."""
     from clampbook.screens.at_the_bench import bench
 
-    return _run(lambda app: bench(app, book), book)
+    return _run(lambda app: bench(app, book), lambda: book)
+
+
+def at_the_first_page(folder: Path) -> int:
+    """The first page of somebody who has no book in their data `folder`, and the bench of the book that they make or
+    look at."""
+    from clampbook.screens.new_book.opening import first_page
+
+    opened: list[Book] = []
+    return _run(lambda app: first_page(app, folder, _demo, opened.append), lambda: opened[-1] if opened else None)
+
+
+def _demo() -> Book:
+    """The demo book, made where it is not there yet. Raises LedgerFault."""
+    from clampbook.commands.options import today
+    from clampbook.demo import default_folder, make
+
+    return make(default_folder(), today())[0]
 
 
 def starting_a_procedure(book: Book) -> int:
     """The questions about a new procedure, and the bench behind them."""
     from clampbook.screens.at_the_bench import bench
 
-    return _run(lambda app: bench(app, book, at_once="a new procedure"), book)
+    return _run(lambda app: bench(app, book, at_once="a new procedure"), lambda: book)
 
 
 def walking(book: Book, wanted: Wanted) -> int:
@@ -56,7 +77,7 @@ def walking(book: Book, wanted: Wanted) -> int:
     from clampbook.ledger.stamp import SystemClock
     from clampbook.screens.opening import begin
 
-    return _run(lambda app: begin(app, book, SystemClock(), wanted), book)
+    return _run(lambda app: begin(app, book, SystemClock(), wanted), lambda: book)
 
 
 def drafting(path: Path, book: Book | None, text: str | None = None) -> int:
@@ -65,7 +86,7 @@ def drafting(path: Path, book: Book | None, text: str | None = None) -> int:
     from clampbook.screens.app import STOPPED
     from clampbook.screens.draft.screen import Drafting
 
-    ending, _ = _shown(lambda app: Drafting(path, book, text, left=app.exit), path)
+    ending, _ = _shown(lambda app: Drafting(path, book, text, left=app.exit), lambda: path)
     from clampbook.book.drafting.copies import kept
     from clampbook.commands.options import say
 
@@ -94,12 +115,13 @@ def checking(
     from clampbook.screens.app import STOPPED
     from clampbook.screens.check.opening import first
 
-    ending, _ = _shown(lambda app: first(app, book, title, opened, person, clock, fresh=fresh), book.path(RUNS))
+    ending, _ = _shown(lambda app: first(app, book, title, opened, person, clock, fresh=fresh), lambda: book.path(RUNS))
     return ending.outcome != STOPPED
 
 
-def _shown(first: First, place: Path) -> tuple[Ending, Ending]:
-    """Show the program; gives how it ended, and how the run ended that was still in hand then."""
+def _shown(first: First, place_of: PlaceOf) -> tuple[Ending, Ending]:
+    """Show the program; gives how it ended, and how the run ended that was still in hand then. `place_of` gives the
+    place where the answers are; None where nothing was written."""
     from clampbook.screens import signals
     from clampbook.screens.app import Clampbook, Ending
 
@@ -112,16 +134,17 @@ def _shown(first: First, place: Path) -> tuple[Ending, Ending]:
             left = app.leave_run()
     finally:
         signals.forget()
-    _tell_faults(app, place)
+    _tell_faults(app, place_of())
     return ending, left
 
 
-def _run(first: First, book: Book) -> int:
+def _run(first: First, book_of: BookOf) -> int:
     begin_at_once()
     from clampbook.book.book import RUNS
     from clampbook.screens.app import STOPPED
 
-    ending, left = _shown(first, book.path(RUNS))
+    ending, left = _shown(first, lambda: book.path(RUNS) if (book := book_of()) is not None else None)
+    book = book_of()
     from clampbook.commands.options import in_this_book, say
 
     if ending.outcome == STOPPED:
@@ -130,16 +153,19 @@ def _run(first: First, book: Book) -> int:
     told = ending if ending.run else left
     if told.run:
         say(f"Run {told.run}: {told.outcome}.")
-    if told.run and told.outcome in _CAN_BE_RESUMED:
+    if told.run and told.outcome in _CAN_BE_RESUMED and book is not None:
         say(f"Resume with: clampbook walk --resume {told.run}{in_this_book(book)}")
     return FINE if told.outcome in _CLEAN_ENDS else LOOK_AT_IT
 
 
-def _tell_faults(app: Clampbook, place: Path) -> None:
+def _tell_faults(app: Clampbook, place: Path | None) -> None:
     """Raise what went wrong, to be told in a sentence. Raises LedgerFault, Unforeseen, or what a run's end raised."""
     from clampbook.commands.options import Unforeseen
 
+    where = app.daybook or place
+    if app.unforeseen is not None and where is not None:
+        raise Unforeseen(app.unforeseen, where)
     if app.unforeseen is not None:
-        raise Unforeseen(app.unforeseen, app.daybook or place)
+        raise app.unforeseen
     if app.fault is not None:
         raise app.fault

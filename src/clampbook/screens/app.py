@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from textual.filter import LineFilter
 
     from clampbook.ledger.event import PauseCause
+    from clampbook.screens.bench import Bench
     from clampbook.screens.in_hand import InHand
     from clampbook.screens.open_run import Taken
 
@@ -118,21 +119,21 @@ class Clampbook(App[Ending], inherit_bindings=False):
         self.daybook = taken.run.daybook
 
     @property
-    def returns_to_bench(self) -> bool:
-        """True where the program began at the bench."""
+    def bench(self) -> Bench | None:
+        """The bench that the program goes back to; None where it began with a walk or a check, or has no book yet."""
         from clampbook.screens.bench import Bench
 
-        return isinstance(self.screen_stack[0], Bench)
+        return next((screen for screen in self.screen_stack if isinstance(screen, Bench)), None)
 
     def walked(self) -> None:
         """Nothing more is asked of the run: back to the bench, or out of the program."""
-        ending = self.leave_run()
-        if not self.returns_to_bench:
+        ending, bench = self.leave_run(), self.bench
+        if bench is None:
             self.exit(ending)
             return
-        while len(self.screen_stack) > 1:
+        while self.screen is not bench:
             self.pop_screen()
-        self.screen_stack[0].again()  # type: ignore[attr-defined]
+        bench.again()
 
     def call_later(self, callback: Callable[..., Any], *args: Any, **kwargs: Any) -> bool:
         """Call something once the events before it are through; what belongs to a screen, if that is still there."""
@@ -143,7 +144,8 @@ class Clampbook(App[Ending], inherit_bindings=False):
 
     def back_at_the_bench(self) -> None:
         """The bench is looked at again, after something was done in the book."""
-        self.call_later(self.screen_stack[0].again)  # type: ignore[attr-defined]
+        if self.bench is not None:
+            self.call_later(self.bench.again)
 
     def leave_run(self, cause: PauseCause = "asked") -> Ending:
         """Let go of the run in hand, paused where it goes on another day."""
