@@ -1,7 +1,7 @@
 """Make the golden runs anew after the formats changed: `python tests/golden_anew.py`.
 
 The same procedure is planned again and the same answers stand in the daybook; plan, chain and record are what this
-version makes of them. Only as long as a format may still change; after that a golden folder is never touched.
+version makes of them. Format 2 is settled: a golden folder is not touched any more, and this is for a format 3 alone.
 """
 
 from __future__ import annotations
