@@ -84,12 +84,17 @@ def in_sentences(found: Soundness) -> Iterator[str]:
     for signed in found.signed:
         when = f"{signed.at:%Y-%m-%d %H:%M} {signed.at:%z}"
         yield f"  signed by {signed.name}, {signed.meaning}, {when}, key {signed.key}, {signed.known}"
-    for each in found.typed:
-        who = "nobody" if each.person is None else f"{each.person.name} ({each.person.id})"
-        how = "name on the form" if each.on_form else "typed name"
-        yield f"  {how}, no key: {printable(who)}, {printable(each.meaning)}, line {each.line}"
+    yield from (f"  {_typed(each)}, {printable(each.meaning)}, line {each.line}" for each in found.typed)
     if found.seal is not None:
         when = f"{found.seal.at:%Y-%m-%d %H:%M} {found.seal.at:%z}"
         yield f"  sealed by {found.seal.name}, {when}, key {found.seal.key}, {found.seal.known}"
     for name in found.left_over:
         yield f"  left over: {printable(name)}, half written when a program was stopped. It is not part of this record."
+
+
+def _typed(each: Typed) -> str:
+    """Who vouched without a key, and how."""
+    if each.person is None:
+        return "nobody signed"
+    how = "name on the form" if each.on_form else "typed name"
+    return f"{how}, no key: {printable(each.person.name)} ({printable(each.person.id)})"
