@@ -71,5 +71,5 @@ def finish(signing: Seals) -> tuple[str, ...]:
     else:
         differs = signing.disagreement
         told = () if differs is None else (as_sentence(differs),)
-        return (*told, f"Report: {signing.report}", f"The {signing.what} is sealed.", note)
+        return (*told, f"Report: {signing.report}.", f"The {signing.what} is sealed.", note)
     return as_sentence(why), "The record is saved all the same."
