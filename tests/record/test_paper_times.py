@@ -21,7 +21,7 @@ from clampbook.run.planning import plan
 from walks import frozen
 
 
-def typed() -> tuple[Form, dict[str, Any]]:
+def typed(blank: str = "") -> tuple[Form, dict[str, Any]]:
     """Four bolts from 8:00 on: 8:20 stands beside the second, 8:10 beside the fourth; then the gap, once, at 9:00."""
     head = bolts(4)
     form = Form(plan(procedure((head,), (tighten(head), measure(2))), "invented", late=True), READING)
@@ -35,7 +35,8 @@ def typed() -> tuple[Form, dict[str, Any]]:
             form.takes(a.PaperTime("8:20"))
         if isinstance(prompt, ask.Tighten) and prompt.where.position == "4":
             form.takes(a.PaperTime("8:10", out_of_order=True))
-        form.takes(form.steady())
+        ticked = isinstance(prompt, ask.Tighten) and prompt.where.position == blank
+        form.takes(a.Blank(ticked=True) if ticked else form.steady())
     return form, tomllib.loads(build(*frozen(form)).decode())
 
 
@@ -58,3 +59,12 @@ def test_the_report_invents_no_time() -> None:
     telling = Telling(record, stages=form.plan.stages)
 
     assert ["from 08:00", "08:20", "from 08:00", "08:10", "09:00"] == [telling.made(row) for row in record["reading"]]
+
+
+def test_a_deviation_has_the_time_of_its_row_too() -> None:
+    """Bolt 3 has a tick and no number, and no time; 8:10 stands beside the fourth, after 8:20."""
+    form, record = typed(blank="3")
+    telling = Telling(record, stages=form.plan.stages)
+
+    told = {row["position"]: telling.made(row) for row in record["deviation"] if row.get("position")}
+    assert {"3": "from 08:00", "4": "08:10"} == told
