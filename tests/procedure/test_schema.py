@@ -8,67 +8,94 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from jsonschema import Draft202012Validator
 
 from clampbook.procedure.schema import schema
 from clampbook.procedure.sheet_stages import KINDS
+from clampbook.tools.schema import schema as of_the_tools
+from museum import museum
 
 ROOT = Path(__file__).parents[2]
-GOOD = [*sorted((ROOT / "procedures").glob("*.toml")), Path(__file__).with_name("manual_page.toml")]
+GOOD = [
+    *sorted((ROOT / "procedures").glob("*.toml")),
+    *sorted((ROOT / "tests").glob("*.toml")),
+    Path(__file__).with_name("manual_page.toml"),
+]
+COVER = """
+format = 2
+title = "Valve cover"
+revision = "A"
+source = "Workshop sheet 3 (invented)"
+unit = "N·m"
+
+[[group]]
+name = "Cover screws"
+positions = "1-4"
+
+"""
 # Slips of shape that a schema can see; the others are seen by the reader alone.
 SHAPES = ["E107", "E115", "E116", "E117", "E118", "E119", "E120", "E121", "E122", "E124"]
-TYPES = {"string": str, "integer": int, "boolean": bool, "object": dict, "array": list, "number": int | float}
+WRONG = ["stage", 1]
 
 
-def keeps(value: Any, rule: dict[str, Any], whole: dict[str, Any]) -> bool:
-    """Whether a value keeps to the part of JSON Schema that the schema here is written in."""
-    if "$ref" in rule:
-        return keeps(value, whole["$defs"][rule["$ref"].rpartition("/")[2]], whole)
-    if "anyOf" in rule and not any(keeps(value, choice, whole) for choice in rule["anyOf"]):
-        return False
-    if "oneOf" in rule and 1 != sum(keeps(value, choice, whole) for choice in rule["oneOf"]):
-        return False
-    types = rule.get("type", [])
-    types = [types] if isinstance(types, str) else types
-    if types and not any(
-        isinstance(value, TYPES[name]) and (name == "boolean") == isinstance(value, bool) for name in types
-    ):
-        return False
-    if value != rule.get("const", value) or value not in rule.get("enum", [value]):
-        return False
-    if isinstance(value, dict):
-        return keeps_table(value, rule, whole)
-    if isinstance(value, list):
-        fits = rule.get("minItems", 0) <= len(value) <= rule.get("maxItems", len(value))
-        return fits and all(keeps(entry, rule.get("items", {}), whole) for entry in value)
-    if isinstance(value, str):
-        return bool(rule.get("minLength", 0) <= len(value) <= rule.get("maxLength", len(value)))
-    return bool(rule.get("minimum", value) <= value <= rule.get("maximum", value))
-
-
-def keeps_table(table: dict[str, Any], rule: dict[str, Any], whole: dict[str, Any]) -> bool:
-    """The same for a table: required keys, known keys, and all others."""
-    known = rule.get("properties", {})
-    others = rule.get("additionalProperties", {})
-    if not set(rule.get("required", [])) <= set(table) or (others is False and not set(table) <= set(known)):
-        return False
-    return all(keeps(value, known.get(key, others), whole) for key, value in table.items())
+def checking(made: dict[str, Any]) -> Draft202012Validator:
+    """What an editor checks with."""
+    Draft202012Validator.check_schema(made)
+    return Draft202012Validator(made)
 
 
 @pytest.mark.parametrize("path", GOOD, ids=lambda path: path.stem)
 def test_what_reads_well_keeps_to_the_schema(path: Path) -> None:
     """An editor does not underline what is right."""
-    made = schema()
-
-    assert keeps(tomllib.loads(path.read_text(encoding="utf-8")), made, made)
+    assert [] == list(checking(schema()).iter_errors(tomllib.loads(path.read_text(encoding="utf-8"))))
 
 
 @pytest.mark.parametrize("code", SHAPES)
 def test_slips_of_shape_are_seen_by_the_schema_too(code: str) -> None:
     """An editor underlines them while they are typed."""
-    made = schema()
     (example,) = (ROOT / "tests" / "faults").glob(f"{code}-*/sheet.toml")
 
-    assert not keeps(tomllib.loads(example.read_text(encoding="utf-8")), made, made)
+    assert not checking(schema()).is_valid(tomllib.loads(example.read_text(encoding="utf-8")))
+
+
+@pytest.mark.parametrize(
+    ("line", "path"),
+    [
+        ('do = "tighten"\nto = "30 N·m"\nwihtin = "±2 N·m"', [*WRONG, "wihtin"]),
+        ('do = "tighten"\nto = 30\nwithin = "±2 N·m"', [*WRONG, "to"]),
+        ('do = "tighten"\nto = "30 N·m"\nwithin = "±2 N·m"\nconfirm = "all"', [*WRONG, "confirm"]),
+        ('do = "tigthen"\nto = "30 N·m"', [*WRONG, "do"]),
+        ('do = "turn"\nwithin = "+4° −0°"', WRONG),
+        ('to = "30 N·m"', WRONG),
+        ('for_each = "bolt"\nsteps = [{do = "tighten", to = "30 N·m"}]', [*WRONG, "for_each"]),
+        ('for_each = "position"\nsteps = [{do = "tighten", too = "30 N·m"}]', [*WRONG, "steps", 0, "too"]),
+    ],
+)
+def test_the_line_that_is_wrong_is_marked_and_no_other(line: str, path: list[str | int]) -> None:
+    """One error at the key that has the slip; at the stage only where a key is missing in it."""
+    file = tomllib.loads(COVER + f'[[stage]]\ndo = "loosen"\n\n[[stage]]\n{line}\n')
+
+    (error,) = checking(schema()).iter_errors(file)
+
+    assert path == list(error.absolute_path)
+
+
+def test_an_editor_can_keep_them_apart() -> None:
+    """Each has a name of its own that leads to no host."""
+    names = [made()["$id"] for made in (schema, of_the_tools)]
+
+    assert ["urn:clampbook:procedure:2", "urn:clampbook:tools:2"] == names
+
+
+def test_the_tools_of_the_demo_keep_to_theirs(tmp_path: Path) -> None:
+    """And a key that is mistyped is marked where it stands."""
+    written = museum(tmp_path / "book").path("tools.toml").read_text(encoding="utf-8")
+    stock = json.loads(json.dumps(tomllib.loads(written), default=str))  # a day is a text to an editor
+    check = checking(of_the_tools())
+
+    assert [] == list(check.iter_errors(stock))
+    stock["tool"][1]["rnage"] = stock["tool"][1].pop("range")
+    assert [["tool", 1, "rnage"]] == [list(error.absolute_path) for error in check.iter_errors(stock)]
 
 
 def test_every_kind_of_stage_and_every_key_is_explained() -> None:

@@ -24,6 +24,7 @@ def schema() -> dict[str, Any]:
     """The schema (JSON Schema, draft 2020-12) of a whole file."""
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "$id": f"urn:clampbook:tools:{NEWEST_FORMAT}",
         "title": f"Clampbook tools, format {NEWEST_FORMAT}",
         **tidied(ToolsFile.model_json_schema(by_alias=True)),
     }
