@@ -10,6 +10,7 @@ from typing import Any
 sys.path.insert(0, str(Path(__file__).parents[1] / "run"))
 sys.path.insert(0, str(Path(__file__).parents[1] / "run" / "on_form"))
 
+from msgspec.structs import replace
 from small_joints import READING, bolts, measure, procedure, tighten
 from typed_forms import Form
 
@@ -68,3 +69,14 @@ def test_a_deviation_has_the_time_of_its_row_too() -> None:
 
     told = {row["position"]: telling.made(row) for row in record["deviation"] if row.get("position")}
     assert {"3": "from 08:00", "4": "08:10"} == told
+
+
+def test_when_it_was_typed_in_is_told_by_one_clock() -> None:
+    """The form began in summer time; whoever typed it in did not travel back by an hour."""
+    form, _ = typed()
+    form.events[0] = replace(form.events[0], offset="+02:00")
+
+    record = tomllib.loads(build(*frozen(form)).decode())
+
+    assert ["+01:00", "+01:00"] == [record[each][-6:] for each in ("typed_from", "typed_to")]
+    assert record["typed_from"] < record["typed_to"]

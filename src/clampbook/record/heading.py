@@ -7,7 +7,7 @@ from typing import assert_never
 
 from clampbook.people import Person
 from clampbook.record.frozen import Frozen
-from clampbook.record.moments import local, typed
+from clampbook.record.moments import at_its_place, local, typed
 from clampbook.record.tables import Row
 from clampbook.record.wording import named
 from clampbook.run import events as e
@@ -78,13 +78,15 @@ def heading(run: Frozen, record: int, deviations: int, told: tuple[int | None, i
 
 
 def _typed_late(run: Frozen) -> Row:
-    """Tell when a run was typed in from a paper form, its first line and its last; nothing of one that was walked."""
+    """Tell when a run was typed in from a paper form, its first line and its last; nothing of one that was walked. Both
+    have one offset: the clocks changed between lines of the form, and not while it was typed in."""
     if not run.plan.late:
         return {}
+    first, last = run.events[0].typed_at, run.events[-1]
     return {
         "from_paper": True,
-        "typed_from": typed(run.events[0]),
-        "typed_to": typed(run.events[-1]),
+        "typed_from": None if first is None else at_its_place(last, first),
+        "typed_to": typed(last),
         "form": run.opened.form,
     }
 
