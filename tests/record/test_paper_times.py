@@ -22,7 +22,7 @@ from clampbook.run.planning import plan
 from walks import frozen
 
 
-def typed(blank: str = "") -> tuple[Form, dict[str, Any]]:
+def typed(over: str = "") -> tuple[Form, dict[str, Any]]:
     """Four bolts from 8:00 on: 8:20 stands beside the second, 8:10 beside the fourth; then the gap, once, at 9:00."""
     head = bolts(4)
     form = Form(plan(procedure((head,), (tighten(head), measure(2))), "invented", late=True), READING)
@@ -36,8 +36,8 @@ def typed(blank: str = "") -> tuple[Form, dict[str, Any]]:
             form.takes(a.PaperTime("8:20"))
         if isinstance(prompt, ask.Tighten) and prompt.where.position == "4":
             form.takes(a.PaperTime("8:10", out_of_order=True))
-        ticked = isinstance(prompt, ask.Tighten) and prompt.where.position == blank
-        form.takes(a.Blank(ticked=True) if ticked else form.steady())
+        too_much = isinstance(prompt, ask.Tighten) and prompt.where.position == over
+        form.takes(a.Value("34") if too_much else form.steady())
     return form, tomllib.loads(build(*frozen(form)).decode())
 
 
@@ -63,12 +63,12 @@ def test_the_report_invents_no_time() -> None:
 
 
 def test_a_deviation_has_the_time_of_its_row_too() -> None:
-    """Bolt 3 has a tick and no number, and no time; 8:10 stands beside the fourth, after 8:20."""
-    form, record = typed(blank="3")
+    """Bolt 3 was over, and no time stands beside it: it was not done at 8:20."""
+    form, record = typed(over="3")
     telling = Telling(record, stages=form.plan.stages)
 
-    told = {row["position"]: telling.made(row) for row in record["deviation"] if row.get("position")}
-    assert {"3": "from 08:00", "4": "08:10"} == told
+    told = [telling.made_at_line(row) for row in record["deviation"] if row.get("position") == "3"]
+    assert ["from 08:00"] == told
 
 
 def test_when_it_was_typed_in_is_told_by_one_clock() -> None:

@@ -10,7 +10,6 @@ from clampbook.record.decisions import decided
 from clampbook.record.departures import Departure, of_event
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
-from clampbook.record.paper_times import times_on_form
 from clampbook.record.pull_departures import at_the_end, of_pull
 from clampbook.record.tables import Row
 from clampbook.record.wording import at_stage, at_step, written
@@ -49,8 +48,7 @@ def deviations(run: Frozen, history: History) -> list[Row]:
             _note(run, entries, event, of_pull(run, row), row.step.id, row.position)
     for event, departure, step, position in at_the_end(run, history):
         _note(run, entries, event, (departure,), step, position)
-    on_form = times_on_form(run)
-    return [_row(run, line, entries[line], on_form.get(line, {})) for line in sorted(entries)]
+    return [_row(run, line, entries[line]) for line in sorted(entries)]
 
 
 def _to_the_procedure(event: Decided | Held) -> bool:
@@ -149,7 +147,7 @@ def _where(event: Decided) -> tuple[str | None, str | None]:
     return (None, None) if event.cause in OF_PARTS else (event.step, event.position)
 
 
-def _row(run: Frozen, line: int, entry: _Entry, on_form: Row) -> Row:
+def _row(run: Frozen, line: int, entry: _Entry) -> Row:
     event = run.events[line - 1]
     where: Row = {}
     if entry.step is not None:
@@ -161,7 +159,6 @@ def _row(run: Frozen, line: int, entry: _Entry, on_form: Row) -> Row:
         "line": line,
         **(where or {"position": entry.position}),
         **written(event),
-        **on_form,
         "departed": [each.row for each in entry.departures],
         "decided": entry.decided or None,
     }

@@ -19,8 +19,6 @@ def times_on_form(run: Frozen) -> Mapping[int, Row]:
     for event in run.events if run.plan.late else ():
         if isinstance(event, e.PaperTime):
             since, own = _told(event, since, own)
-            if event.stands is not None and own is not None:
-                found[event.seq] = {"time_on_form": own}
         elif isinstance(event, e.Waited | e.WaitBegun):  # its own time is that of its line
             own = None
         elif isinstance(event, e.Corrected):

@@ -230,7 +230,7 @@ def deviations(telling: Telling) -> Iterator[Block]:
 
 def _deviation(telling: Telling, row: Row) -> tuple[Cell, ...]:
     decided = tuple(_decision(telling, each, row) for each in row.get("decided", ()))
-    when = f"{telling.made(row)}, {telling.by(row)}"
+    when = f"{telling.made_at_line(row)}, {telling.by(row)}"
     return telling.where(row), told(telling, row), decided, when, str(row["line"])
 
 

@@ -37,6 +37,7 @@ class Telling:
         self.record = record
         self._measures = {stage.number: stage for stage in stages if isinstance(stage, Measure)}
         self._numbered = numbered or {}
+        self._of_line = {each["line"]: each for each in record.get("reading", ())}
         self._beside_each = {stage.number for stage in stages if stage.at_each} if record.get("from_paper") else set()
         self._to = "%H:%M" if record.get("from_paper") else "%H:%M:%S"  # nobody writes seconds on a form
         self.given = given or Given()
@@ -145,6 +146,11 @@ class Telling:
         """Tell when a pull was made, or a measurement: where a form has a row for each, the time that stands beside it,
         or from when on its round was done."""
         return f"{'from ' if self.after(row) else ''}{self.at({'at': self.first_told(row)})}"
+
+    def made_at_line(self, row: Row) -> str:
+        """The same of a line that is about a pull or a measurement; of any other its own time."""
+        of = self._of_line.get(row["line"])
+        return self.at(row) if of is None else self.made(of)
 
     def made_on_one_day(self, row: Row) -> str:
         """The same for rows whose day is said elsewhere."""
