@@ -93,7 +93,7 @@ def in_sentences(found: Soundness) -> Iterator[str]:
 
 
 def _typed(each: Typed) -> str:
-    """Who vouched without a key, and how."""
+    """Tell who vouched without a key, and how."""
     if each.person is None:
         return "nobody signed"
     how = "name on the form" if each.on_form else "typed name"
