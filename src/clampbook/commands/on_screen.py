@@ -14,6 +14,8 @@ from clampbook.commands.exit_status import FINE, INTERRUPTED, LOOK_AT_IT
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from textual.screen import Screen
+
     from clampbook.book.book import Book
     from clampbook.check.folder import CheckFolder
     from clampbook.ledger.stamp import Clock
@@ -41,11 +43,11 @@ def begin_at_once() -> None:
     gc.disable()
 
 
-def at_the_bench(book: Book) -> int:
-    """The bench of a book, until the person leaves it."""
+def at_the_bench(book: Book, *, tour: bool = False) -> int:
+    """The bench of a book, until the person leaves it; of the demo with notes beside the screens."""
     from clampbook.screens.at_the_bench import bench
 
-    return _run(lambda app: bench(app, book), lambda: book)
+    return _run(lambda app: bench(app, book), lambda: book, tour=tour)
 
 
 def at_the_first_page(folder: Path) -> int:
@@ -54,15 +56,29 @@ def at_the_first_page(folder: Path) -> int:
     from clampbook.screens.new_book.opening import first_page
 
     opened: list[Book] = []
-    return _run(lambda app: first_page(app, folder, _demo, opened.append), lambda: opened[-1] if opened else None)
+
+    def first(app: Clampbook) -> Screen[None]:
+        return first_page(app, folder, lambda: _demo(app), opened.append)
+
+    return _run(first, lambda: opened[-1] if opened else None)
 
 
-def _demo() -> Book:
-    """The demo book, made where it is not there yet. Raises LedgerFault."""
+def _demo(app: Clampbook) -> Book:
+    """The demo book, made where it is not there yet; then its screens are explained. Raises LedgerFault."""
     from clampbook.commands.options import today
     from clampbook.demo import default_folder, make
 
-    return make(default_folder(), today())[0]
+    book, made = make(default_folder(), today())
+    if made:
+        _tour(app)
+    return book
+
+
+def _tour(app: Clampbook) -> None:
+    """Explain the screens from now on."""
+    from clampbook.screens.tour.touring import Tour
+
+    app.tour = Tour()
 
 
 def starting_a_procedure(book: Book) -> int:
@@ -119,7 +135,7 @@ def checking(
     return ending.outcome != STOPPED
 
 
-def _shown(first: First, place_of: PlaceOf) -> tuple[Ending, Ending]:
+def _shown(first: First, place_of: PlaceOf, *, tour: bool = False) -> tuple[Ending, Ending]:
     """Show the program; gives how it ended, and how the run ended that was still in hand then. `place_of` gives the
     place where the answers are; None where nothing was written."""
     from clampbook.screens import signals
@@ -128,6 +144,8 @@ def _shown(first: First, place_of: PlaceOf) -> tuple[Ending, Ending]:
     signals.hold_back()
     try:
         app = Clampbook(first)
+        if tour:
+            _tour(app)
         try:
             ending = app.run(mouse=False) or Ending()
         finally:
@@ -138,12 +156,12 @@ def _shown(first: First, place_of: PlaceOf) -> tuple[Ending, Ending]:
     return ending, left
 
 
-def _run(first: First, book_of: BookOf) -> int:
+def _run(first: First, book_of: BookOf, *, tour: bool = False) -> int:
     begin_at_once()
     from clampbook.book.book import RUNS
     from clampbook.screens.app import STOPPED
 
-    ending, left = _shown(first, lambda: book.path(RUNS) if (book := book_of()) is not None else None)
+    ending, left = _shown(first, lambda: book.path(RUNS) if (book := book_of()) is not None else None, tour=tour)
     book = book_of()
     from clampbook.commands.options import in_this_book, say
 

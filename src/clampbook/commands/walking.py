@@ -81,25 +81,26 @@ def walk(folder: Path | None, alone: bool, plain: bool, **said: str | bool | tup
 @click.option("--into", type=click.Path(path_type=Path, file_okay=False), metavar="DIR", help="Make it in this folder")
 @click.option("--only-make", is_flag=True, help="Make it, and open nothing")
 @click.option("--plain", is_flag=True, help="Walk its cylinder head line by line")
+@click.option("--tour", is_flag=True, help="Explain its screens once more, as when it was new")
 @click.option("--as", "by", metavar="PERSON", help="Your name", shell_complete=people)
 @click.option("--json", "as_json", is_flag=True, help="Walk line by line, each question one JSON object")
 @new_option
-def demo(into: Path | None, only_make: bool, plain: bool, by: str | None, as_json: bool, new: bool) -> int:
+def demo(into: Path | None, only_make: bool, plain: bool, tour: bool, by: str | None, as_json: bool, new: bool) -> int:
     """Make a demo book and open it.
 
-    Its values are invented.
+    Its values are invented. While it is new, notes explain the screens. Esc leaves this tour.
     """
     from clampbook.demo import HEAD, default_folder, make
 
     place = into if into is not None else default_folder()
-    book, new = make(place, today())
-    say(f"{'New demo book' if new else 'Demo book'}: {book.root}")
+    book, made = make(place, today())
+    say(f"{'New demo book' if made else 'Demo book'}: {book.root}")
     if only_make:
         if as_json:
             sys.stdout.write(json_text({"book": str(book.root), "name": book.name}))
         return FINE
     if is_a_screen() and not as_json and not plain:
-        return at_the_bench(book)
+        return at_the_bench(book, tour=made or tour)
     mine = [run for run in book.open_runs() if f"-{HEAD}-" in run.id]
     if mine:
         say(f"Run {mine[-1].id} resumed.")

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from clampbook.screens.bench import Bench
     from clampbook.screens.in_hand import InHand
     from clampbook.screens.open_run import Taken
+    from clampbook.screens.tour.touring import Tour
 
 STOPPED = "stopped"
 _NOTHING_UNSEEN = NothingUnseen()
@@ -68,6 +69,7 @@ class Clampbook(App[Ending], inherit_bindings=False):
         self.bell_on = bell
         self.taken: InHand | None = None
         self.daybook: Path | None = None
+        self.tour: Tour | None = None  # of the demo alone
         self.fault: Exception | None = None
         self.unforeseen: Exception | None = None
 

@@ -117,6 +117,9 @@ class Bench(Questions):
         self.call_after_refresh(self.look_closer)
         if self._at_once is not None:
             self.call_after_refresh(self._opened, self._at_once)
+        tour = self.app.tour  # type: ignore[attr-defined]
+        if tour is not None:
+            self.call_after_refresh(tour.at_bench, self.app)
 
     def read(self) -> None:
         """Read the book again, by the first and last lines of its files."""

@@ -77,6 +77,9 @@ class WalkScreen(AtWork):
             self.gathering.tell(heard)
         if heard or self.gathering.prompt != before:
             self._paint()
+        tour = self.app.tour  # type: ignore[attr-defined]
+        if tour is not None and self.is_current:
+            tour.at_question(self.app, self.taken.run.id, self.gathering.prompt)
 
     def on_countdown_over(self) -> None:
         """Time is up: what was asked may be another question now."""

@@ -10,9 +10,9 @@ from textual.content import Content
 from clampbook.book.book import Book
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.screens.choosing import choices_shown
+from clampbook.screens.help_page import HelpPage
 from clampbook.screens.hinting import ACTIONS, HELP
 from clampbook.screens.listing import CHOOSE, KEYS_OF_A_LIST, OPEN
-from clampbook.screens.page import Page
 from clampbook.screens.questions import Line, Question, Questions
 from clampbook.screens.widgets.bottom_line import KeyHint
 from clampbook.text import as_sentence
@@ -86,7 +86,7 @@ class FirstPage(Questions):
 
     def explain(self) -> None:
         """F1."""
-        self.app.push_screen(Page("Help: the first page", HELP_LINES))
+        self.app.push_screen(HelpPage("Help: the first page", HELP_LINES))
 
     def _make(self) -> None:
         from clampbook.screens.new_book.making import MakingBook
