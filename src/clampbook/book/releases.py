@@ -20,6 +20,7 @@ from msgspec.structs import replace
 from clampbook.book import toolbox
 from clampbook.book.approvals import ACTS, RELEASED, REVISIONS, WITHDRAWN
 from clampbook.book.book import PROCEDURES, Book
+from clampbook.book.drafting.revisions import last_released
 from clampbook.book.keys import announced, unlock
 from clampbook.ledger import atomic, lines
 from clampbook.ledger.inside import read_file
@@ -28,6 +29,7 @@ from clampbook.ledger.refusals import LedgerFault, refusal, shown
 from clampbook.ledger.stamp import Stamp
 from clampbook.people import Person
 from clampbook.procedure import reader, release, release_editing
+from clampbook.procedure.difference import difference
 from clampbook.procedure.model import Accepted, Procedure
 from clampbook.procedure.release_editing import NotWritten
 from clampbook.review.review import Review, review
@@ -188,6 +190,7 @@ def _prepared(
     digest = sha256(after).hexdigest()
     accepted = procedure.accepted if act == "release" else ()
     holder = procedure.release if act == "release" else procedure.withdrawal
+    since = last_released(book, path) if act == "release" else None
     approval = Approval(
         act=act,
         person=given.person.id,
@@ -204,6 +207,8 @@ def _prepared(
         look_again_by=given.look_again_by,
         because=given.because or None,
         queries=tuple(f"{each.query}: {each.because}" for each in accepted),
+        since=None if since is None else since.revision,
+        changes=() if since is None else difference(since, procedure),
     )
     return Prepared(
         act=act,

@@ -18,8 +18,9 @@ if TYPE_CHECKING:
 @click.argument("procedure", required=False, shell_complete=procedures)
 @click.option("--plain", is_flag=True, help="Answer the questions line by line")
 @click.option("--json", "as_json", is_flag=True, help="Answer them line by line, each one JSON object")
+@click.option("--from", "start", metavar="SAMPLE", help="Begin a new file with this sample of the library")
 @book_option
-def draft(procedure: str | None, plain: bool, as_json: bool, folder: Path | None) -> int:
+def draft(procedure: str | None, plain: bool, as_json: bool, start: str | None, folder: Path | None) -> int:
     """Write a procedure, and see what it comes to.
 
     PROCEDURE is the name of a procedure of the book, or the path of its file. A file that is not there yet begins with
@@ -31,6 +32,8 @@ def draft(procedure: str | None, plain: bool, as_json: bool, folder: Path | None
     from clampbook.commands.on_screen import drafting, is_a_screen
 
     if procedure is None:
+        if start is not None:
+            raise click.UsageError("--from goes with a new PROCEDURE. Say how it is to be called.")
         from clampbook.commands.guided import by_questions
 
         return by_questions(folder, plain=plain, as_json=as_json)
@@ -40,13 +43,22 @@ def draft(procedure: str | None, plain: bool, as_json: bool, folder: Path | None
     if not is_a_screen():
         raise click.UsageError("draft needs a terminal. Use any editor, then run: clampbook review PROCEDURE")
     path = _path(book, procedure)
-    return drafting(path, book, None if path.exists() else _frame(path))
+    return drafting(path, book, _beginning(path, Path(procedure).stem, start))
 
 
-def _frame(path: Path) -> str:
+def _beginning(path: Path, name: str, start: str | None) -> str | None:
+    """The text that a new file begins with; None where there is a file. Raises TextFault for what is no sample."""
+    if path.exists():
+        if start is not None:
+            raise click.UsageError(f"{path.name} is there already, so it does not begin with a sample.")
+        return None
+    if start is not None:
+        from clampbook.procedure.library import as_a_start
+
+        return as_a_start(start)
     from clampbook.help.frames import new_file
 
-    return new_file(path.stem)
+    return new_file(name)
 
 
 def _book(folder: Path | None) -> Book | None:
@@ -62,6 +74,7 @@ def _book(folder: Path | None) -> Book | None:
 def _path(book: Book | None, named: str) -> Path:
     """The file of this name; of a bare name the procedure of the book that has it, or will have it."""
     from clampbook.book.book import PROCEDURES
+    from clampbook.slug import slug
 
     path = Path(named)
     if book is None:
@@ -71,4 +84,4 @@ def _path(book: Book | None, named: str) -> Path:
         return book.path(PROCEDURES, own.name)  # refuses a link that leads out of the book
     if path.suffix or path.exists() or path.parent != Path():
         return path
-    return book.path(PROCEDURES, f"{named}.toml")
+    return book.path(PROCEDURES, f"{slug(named, 'procedure')}.toml")

@@ -108,6 +108,23 @@ def withdrawn(data: bytes, withdrawal: Rows) -> bytes:
     return _sure(data, _with(_with_status(data, "withdrawn"), "withdrawal", withdrawal), wanted)
 
 
+def as_next_revision(data: bytes, revision: str) -> bytes:
+    """The file as a draft of another revision, without a release or withdrawal. Raises NotWritten."""
+    held = tomllib.loads(data.decode())
+    wanted = {key: value for key, value in held.items() if key not in ("release", "withdrawal")}
+    wanted |= {"revision": revision} | ({"status": "draft"} if "status" in held else {})
+
+    def change(document: Any) -> None:
+        document["revision"] = revision
+        if "status" in document:
+            document["status"] = "draft"
+        for table in ("release", "withdrawal"):
+            if table in document:
+                document.remove(table)
+
+    return _sure(data, _edited(data, change).rstrip(b"\r\n") + b"\n", wanted)
+
+
 def _with_status(data: bytes, status: str) -> bytes:
     """The key `status` in its place, else in a line below the revision."""
     if "status" in tomllib.loads(data.decode()):

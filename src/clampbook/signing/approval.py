@@ -33,6 +33,8 @@ class Approval(Struct, frozen=True, kw_only=True):
     look_again_by: str | None = None
     because: str | None = None
     queries: tuple[str, ...] = ()
+    since: str | None = None  # the revision released before it, where there is one
+    changes: tuple[str, ...] = ()  # in what it differs from that one
 
 
 def text(approval: Approval) -> bytes:
@@ -47,6 +49,8 @@ def text(approval: Approval) -> bytes:
         ("Compared with", approval.compared_with),
         ("Compare by", approval.look_again_by),
         *(("Query answered", query) for query in approval.queries),
+        ("Changes since", approval.since if approval.changes else None),
+        *(("Changed", change) for change in approval.changes),
         ("Book", approval.book),
         ("What it says", f"{approval.says} (SHA-256 of its values)"),
     ]

@@ -9,7 +9,12 @@ import pytest
 from at_drafts import COVER, Draft, drafting, full_disk
 from at_keyboard import played
 from clampbook.book.drafting import copies
+from clampbook.book.releases import Given, give, queries, releasing
+from clampbook.ledger.stamp import Stamp
+from clampbook.procedure.model import Accepted
 from clampbook.screens.draft.asked import Asked
+from sealing import START, Shop
+from signers import PHRASE
 
 TYPED = f"#{COVER}"
 THEIRS = f"{COVER}# theirs\n"
@@ -302,3 +307,34 @@ class TestPasting:
 
         assert long + COVER == pasted
         assert COVER == undone
+
+
+class TestNextRevision:
+    """A released revision is drafted as the next one."""
+
+    @played
+    async def test_the_next_revision_begins_and_its_changes_stand_beside_it(self, whinchat: Shop) -> None:
+        """Nothing is saved before somebody does; leaving at once asks nothing and changes nothing."""
+        path = whinchat.book.root / "procedures" / "cover.toml"
+        found, _ = queries(whinchat.book, path)
+        answers = tuple(Accepted(query=f"{each.code} {each.key}", because="looked at") for each in found.queries)
+        given = Given(person=whinchat.maud, at=START, compared_with="Sheet 3", accepted=answers)
+        give(whinchat.book, releasing(whinchat.book, path, given), PHRASE, Stamp(START, "+00:00", "maud"))
+        released = path.read_bytes()
+        async with drafting(path, whinchat.book) as draft:
+            told, before = draft.told, draft.beside
+            line = next(n for n, each in enumerate(draft.text.splitlines(), 1) if each.startswith("title = "))
+            await draft.at(line)
+            await draft.press("left")
+            await draft.type(", port")
+            beside = draft.beside.splitlines()
+            await draft.press(*["ctrl+z"] * 3)
+            await draft.press("escape")
+            left = draft.app._exit
+
+        assert "Revision A is released. This is revision B, a draft. Nothing is saved yet." == told
+        assert "Changes since" not in before
+        assert "Changes since revision A" in beside
+        assert "   title “Valve cover” → “Valve cover, port”" in beside
+        assert left
+        assert released == path.read_bytes()

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from clampbook.book.drafting import copies, files
 from clampbook.book.drafting.files import ChangedMeanwhile
+from clampbook.book.drafting.revisions import Begun, begun
 from clampbook.faults import Faulty, briefly
 from clampbook.ledger.refusals import LedgerFault, LedgerFull
 from clampbook.screens.draft.asked import Asked
@@ -29,8 +30,8 @@ class Keeping:
     def __init__(self, path: Path, book: Book | None, text: str | None = None) -> None:
         self.path, self.book = path, book
         self.saved_text, self.before = files.opened(path)
-        self.text = self.saved_text if text is None or self.before is not None else text
-        self.told = ""
+        start = begun(self.saved_text, path, book) if self.before is not None else Begun(text or "")
+        self.text, self.since, self.told = start.text, start.since, start.told
         self.lost: str | None = None  # the SHA-256 of the file that a copy began from, where that is no longer there
 
     # Saving.
@@ -49,7 +50,7 @@ class Keeping:
         except LedgerFault as refused:
             screen.tell(f"Not saved. {as_sentence(refused.sentence)}")
         else:
-            self.saved_text, self.lost = text, None
+            self.saved_text, self.text, self.lost = text, text, None
             copies.forget(self.path)
             screen.tell("Saved.")
             if then is not None:
@@ -58,7 +59,7 @@ class Keeping:
     def copied(self, text: str) -> str:
         """Keep a copy of the text where it is not saved; "" or a sentence why there is none."""
         try:
-            if text == self.saved_text:
+            if text in (self.saved_text, self.text):
                 copies.forget(self.path)
             else:
                 copies.keep(self.path, text, self.lost or copies.digest(self.before), datetime.now().astimezone())
@@ -71,7 +72,7 @@ class Keeping:
     def ask_about_a_copy(self, screen: Drafting) -> None:
         """Offer what was typed before the program ended, where that was not saved."""
         copy = copies.kept(self.path)
-        if copy is None or copy.text == self.saved_text:
+        if copy is None or copy.text in (self.saved_text, self.text):
             return
         moved = copy.before != copies.digest(self.before)
         when = f"{show_day(copy.at.date().isoformat())}, {copy.at:%H:%M}"
@@ -152,7 +153,7 @@ class Keeping:
         except LedgerFault as refused:
             screen.tell(as_sentence(refused.sentence))
             return
-        self.before, self.saved_text, self.lost = now, text, None
+        self.before, self.saved_text, self.text, self.lost = now, text, text, None
         screen.sheet_text.put(text)
         screen.tell("This is theirs. Press Ctrl-Z for your text.")
 

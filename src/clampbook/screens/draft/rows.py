@@ -47,15 +47,15 @@ class StepRow(Struct, frozen=True):
 Rows = Sequence[Row | StepRow]
 
 
-def rows(now: Preview, last: Preview, changes: Sequence[str], since: str, width: int) -> Rows:
-    """All rows in so many columns. `last` is the preview of the text as it was last without errors; `changes` tell in
-    what it differs from revision `since`."""
+def rows(now: Preview, last: Preview, since: str, width: int) -> Rows:
+    """All rows in so many columns. `last` is the preview of the text as it was last without errors; it is compared with
+    the revision `since`."""
     told: list[Row | StepRow] = [*_found(now, width)]
     if now.errors and last.plan is not None:
         told += [Row(), *_wrapped("Below: as it was before these errors.", width, "quiet")]
-    if changes and not now.errors:
+    if now.changes:
         told += [Row(), Row(f"Changes since revision {printable(since)}", "bold")]
-        told += [row for each in changes for row in _wrapped(each, width, "", _INDENT)]
+        told += [row for each in now.changes for row in _wrapped(each, width, "", _INDENT)]
     if last.plan is not None:
         told += [Row(), *_joint(last.plan, width), Row(), *_steps(last, last.plan, width)]
     return told

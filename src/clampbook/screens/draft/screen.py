@@ -127,8 +127,8 @@ class Drafting(Scoped, inherit_bindings=False):
 
     @property
     def changed(self) -> bool:
-        """True where something is not saved."""
-        return self.text != self.keeping.saved_text
+        """True where something was typed that is not saved."""
+        return self.text not in (self.keeping.saved_text, self.keeping.text)
 
     @property
     def at_work(self) -> bool:
@@ -138,7 +138,7 @@ class Drafting(Scoped, inherit_bindings=False):
 
     def paint(self) -> None:
         """Everything but the text as it is now."""
-        saved = "not saved" if self.changed else "saved"
+        saved = "saved" if self.text == self.keeping.saved_text else "not saved"
         self.query_one("#top", Static).update(printable(f"{self.path.name} · {state(self.preview)} · {saved}"))
         notice = self.query_one("#notice", Static)
         notice.display = bool(self.notice)
@@ -203,7 +203,7 @@ class Drafting(Scoped, inherit_bindings=False):
     def _make(self, text: str, version: int) -> None:
         begun = perf_counter()
         stock = self._tools()
-        made = previewed(text.encode(), self.path, stock)
+        made = previewed(text.encode(), self.path, stock, self.keeping.since)
         took = perf_counter() - begun
         if not self._knows_keys:
             import_module("clampbook.screens.draft.explained")  # takes a moment, which no key waits for
@@ -248,7 +248,8 @@ class Drafting(Scoped, inherit_bindings=False):
         self.paint()
 
     def _lay_out(self) -> None:
-        self.beside.show(rows(self.preview, self.last_sound, (), "", max(20, self.beside.size.width - 1)))
+        since = "" if self.keeping.since is None else self.keeping.since.revision
+        self.beside.show(rows(self.preview, self.last_sound, since, max(20, self.beside.size.width - 1)))
 
     def on_beside_resized(self) -> None:
         """The other side has other columns."""
