@@ -19,6 +19,8 @@ from clampbook.screens.at_the_bench import bench
 from clampbook.screens.bench import Bench
 from clampbook.screens.draft.screen import Drafting
 from clampbook.screens.guided import GuidedStart
+from clampbook.screens.help_page import HelpPage
+from clampbook.screens.page import Page
 from museum import museum
 
 NEW = "Start a new procedure"
@@ -208,6 +210,31 @@ async def test_esc_leads_from_the_samples_back_to_the_questions(tmp_path: Path) 
 
     assert "title" == name
     assert not (tmp_path / "book" / "procedures" / "trailer-hub.toml").exists()
+
+
+@played
+async def test_help_says_where_an_answer_stands_in_the_file(tmp_path: Path) -> None:
+    """In the words of the reference, before the keys."""
+    async with asking(tmp_path / "book", *JOINT) as keyboard:
+        await keyboard.press("f1")
+        page = keyboard.app.screen
+
+    assert isinstance(page, HelpPage)
+    assert "In the file it stands under thread, below [[group]]." in page.lines_shown
+    assert 'Such as: thread = "M10x1.25"' in page.lines_shown
+
+
+@played
+async def test_the_joint_is_told_in_words_too(tmp_path: Path) -> None:
+    """F2 has it, for who does not see it drawn, and for a narrow screen."""
+    async with asking(tmp_path / "book", *JOINT) as keyboard:
+        await keyboard.press("f2")
+        await keyboard.type("in words")
+        await keyboard.drawn()
+        page = keyboard.app.screen
+
+    assert isinstance(page, Page)
+    assert "12" in " ".join(page.lines_shown)
 
 
 async def first(keyboard: Keyboard) -> None:

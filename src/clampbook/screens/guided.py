@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -21,14 +21,17 @@ from clampbook.procedure.guided.talk import Refused, Talk
 from clampbook.procedure.model import Procedure
 from clampbook.procedure.naming import own
 from clampbook.review.answers import told
+from clampbook.screens.actions import Action
 from clampbook.screens.choosing import wrapped
+from clampbook.screens.guided_help import HELP_LINES, in_the_file
 from clampbook.screens.help_page import HelpPage
-from clampbook.screens.hinting import BACK_HINT, HELP, KEEP
+from clampbook.screens.hinting import ACTIONS, BACK_HINT, HELP, KEEP
+from clampbook.screens.page import Page
 from clampbook.screens.questions import Line, Question, Questions
 from clampbook.screens.samples import Samples
 from clampbook.screens.widgets.bottom_line import BottomLine, KeyHint
 from clampbook.screens.widgets.entry_line import EntryLine
-from clampbook.screens.widgets.joint_map import JointMap
+from clampbook.screens.widgets.joint_map import JointMap, text_equivalent
 from clampbook.screens.widgets.long_text import LongText
 from clampbook.screens.widgets.sentence import Sentence
 from clampbook.text import as_sentence, printable
@@ -164,12 +167,12 @@ class GuidedStart(Questions):
         """The keys in use."""
         asked = self.talk.question
         if asked is None:
-            return (KeyHint("1–2", "choose"), KeyHint("Enter alone", "save and open"), BACK_HINT, HELP)
+            return (KeyHint("1–2", "choose"), KeyHint("Enter alone", "save and open"), BACK_HINT, HELP, ACTIONS)
         count = len(self.part.choices)
         first = KeyHint(f"1–{count}" if count > 1 else "1", "choose") if self.part.kind == "choice" else KEEP
         otherwise = asked.otherwise if isinstance(asked, Typed) else ""
         left_out = () if self.field else (KeyHint("Enter alone", otherwise or "leave out"),)
-        return (first, *left_out, KeyHint("End", "leave out the rest"), BACK_HINT, HELP)
+        return (first, *left_out, KeyHint("End", "finish"), BACK_HINT, HELP, ACTIONS)
 
     def paint(self) -> None:
         """Everything as it is now, the joint too."""
@@ -259,18 +262,19 @@ class GuidedStart(Questions):
         return rows or [Content("    Review: no errors, no queries.")]
 
     def explain(self) -> None:
-        """F1."""
-        self.app.push_screen(HelpPage("Help: a new procedure", HELP_LINES))
+        """Show at F1 where the answer stands in the file, then the keys."""
+        asked = self.talk.question
+        about = () if asked is None else in_the_file(asked)
+        self.app.push_screen(HelpPage("Help: a new procedure", (*about, *HELP_LINES)))
 
+    def actions(self) -> tuple[Action, ...]:
+        """Offer the joint in words, for who does not see it drawn."""
+        known = self.known
+        if known is None or not self.talk.answers.how_many:
+            return ()
+        order = known.groups[0].order[:1] if self.talk.answers.order is not None else ()
+        lines = text_equivalent(known.layout, {}, order, 0, False).splitlines()
+        return (Action("Describe the joint in words", "", lambda: self._read(lines)),)
 
-HELP_LINES = (
-    "Answer from the manual's page. What you leave out stands in the file as a comment, and no value is made up.",
-    "The joint is drawn as you answer. Compare it with the manual: where number 1 stands, and which way they count.",
-    "At the end the file is saved among the procedures as a draft, and opened.",
-    "",
-    "# Keys",
-    "Enter saves an answer. On an empty field it leaves the answer out. End leaves out all the rest.",
-    "Esc, ↑, or Backspace on an empty field goes one question back. An answer shown reversed is replaced as you type.",
-    "Press → to edit it instead. Type - to leave out what was answered.",
-    "Where choices are listed, type a number.",
-)
+    def _read(self, lines: Sequence[str]) -> None:
+        self.app.push_screen(Page("The joint in words", lines))

@@ -245,6 +245,15 @@ def test_two_rows_have_odd_numbers_over_even_ones() -> None:
     assert ["1 3 5", "2 4"] == tomllib.loads(page(Answers(count="5", placed="two rows")))["layout"]["rows"]
 
 
+@settings(deadline=None)
+@given(answered())
+def test_a_comment_is_read_whole_beside_the_numbers_of_its_lines(answers: Answers) -> None:
+    """The drafting screen leaves 73 columns of 80; only what somebody typed may be longer."""
+    ours = [line for line in page(replace(answers, title="Flange")).splitlines() if line.startswith("#")]
+
+    assert [] == [line for line in ours if len(line) > 73]
+
+
 ASIDES = re.compile(r"(?m)^# (\w+ = .+?) +# ")
 
 

@@ -7,7 +7,9 @@ from dataclasses import replace
 import pytest
 from hypothesis import given, settings
 
-from clampbook.procedure.guided.answers import Answers
+from clampbook.help.keys import explain
+from clampbook.procedure.guided.answers import NAMES, Answers
+from clampbook.procedure.guided.questions import due, place_of
 from clampbook.procedure.guided.talk import (
     Refused,
     Talk,
@@ -184,6 +186,23 @@ def test_an_answer_is_shown_in_the_words_of_its_choice() -> None:
         as_typed(placed, talk.answers),
         in_words(placed, talk.answers),
     )
+
+
+def test_each_question_has_its_key_in_the_reference() -> None:
+    """Help at a question says under which key the answer stands, in the words of the reference."""
+    every = Answers(
+        count="4",
+        placed="rectangle",
+        target="70 N·m",
+        angles=("90°",),
+        order="written out",
+        look="Free?",
+        after="30 d",
+    )
+    questions = [*due(every), *due(replace(every, placed="drawn", angles=None))]
+
+    assert set(NAMES) == {question.name for question in questions}
+    assert [] == [question.name for question in questions if explain(*place_of(question)) is None]
 
 
 @settings(deadline=None)

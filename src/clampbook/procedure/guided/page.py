@@ -43,18 +43,20 @@ def unit_of(answers: Answers) -> str | None:
 
 def _head(answers: Answers, unit: str | None) -> Lines:
     yield f"# {printable(answers.title or 'A joint without a name yet')}."
-    yield "# Written from answers. Compare each line with the manual before you release it. What begins with # is"
-    yield "# a comment: remove the # where the manual has such a line, and write its value."
+    yield "# Written from answers. Compare each line with the manual before you"
+    yield "# release it. What begins with # is a comment: where the manual has such"
+    yield "# a line, remove the # and write its value."
     yield ""
     yield f"format = {NEWEST_FORMAT}"
     yield from _key("title", answers.title, '"Coupling flange"', "which joint this is")
     yield _line("revision", answers.revision or "A")
     yield _line("status", "draft")
-    yield from _key("source", answers.source, '"Manual, issue, page, and the day you looked"', "left out")
-    yield from _key("unit", unit, '"N·m"', "the torque unit of the manual")
+    yield from _key("source", answers.source, '"Manual, page, and day"', "left out")
+    yield from _key("unit", unit, '"N·m"', "as the manual has it")
     yield _aside('cautions = ["Eye protection on."]', "read before the work")
     yield ""
-    yield "# What the start checklist asks: the equipment, and the parts that are counted or have a lot."
+    yield "# What the start checklist asks: the equipment, and the parts that are"
+    yield "# counted or have a lot."
     yield "# [[ask]]"
     yield '# name = "Serial number"'
     yield '# is = "equipment"'
@@ -67,7 +69,8 @@ def _head(answers: Answers, unit: str | None) -> Lines:
 
 
 def _layout(answers: Answers) -> Lines:
-    yield "# The picture of the joint. Compare where number 1 stands, and which way they are counted."
+    yield "# The picture of the joint. Compare where number 1 stands, and which way"
+    yield "# they are counted."
     drawn = rows(answers)
     if answers.placed == "circle" and answers.how_many:
         yield "[layout]"
@@ -79,11 +82,11 @@ def _layout(answers: Answers) -> Lines:
         yield from _list("rows", drawn)
     else:
         yield "# [layout]"
-        yield _aside('rows = ["1 3 5", "2 4 6"]', "left out: how they stand; or circle = 12")
+        yield _aside('rows = ["1 3 5", "2 4 6"]', "left out; or circle = 12")
         yield ""
         return
     yield _aside('seen_from = "above"', "from where one looks")
-    yield _aside('edges = { above = "inlet side", left = "front" }', "what lies at the edges")
+    yield _aside('edges = { left = "front" }', "or above, below, right")
     yield ""
 
 
@@ -92,10 +95,10 @@ def _group(answers: Answers) -> Lines:
     yield "[[group]]"
     yield _line("name", answers.fasteners or "Bolts")
     if rows(answers) is None and not (answers.placed == "circle" and answers.how_many):
-        yield from _key("positions", _span(answers), '"1-12"', "left out: how many there are")
+        yield from _key("positions", _span(answers), '"1-12"', "left out: how many")
     yield from _key("thread", answers.thread, '"M12"', "left out")
     yield from _key("property_class", answers.property_class, '"8.8"', "left out")
-    yield from _key("lubrication", answers.lubrication, '"engine oil"', "left out: on thread and under head")
+    yield from _key("lubrication", answers.lubrication, '"engine oil"', "left out; or dry")
     if answers.nut_factor is not None:
         yield f"nut_factor = [{', '.join(map(_plain, answers.nut_factor))}]"
     else:
@@ -113,13 +116,13 @@ def _group(answers: Answers) -> Lines:
 
 def _order(answers: Answers) -> Lines:
     if answers.order is None:
-        yield _aside('sequence = "cross"', "left out: spiral, circle, numbered; or order")
+        yield _aside('sequence = "cross"', "left out; or spiral")
     elif answers.order != "written out":
         yield _line("sequence", answers.order)
     elif answers.written_order is not None:
         yield _line("order", answers.written_order)
     else:
-        yield _aside('order = "3, 4, 1, 2"', "left out: each position once")
+        yield _aside('order = "3, 4, 1, 2"', "left out: each once")
 
 
 def _stages(answers: Answers) -> Lines:
@@ -127,7 +130,7 @@ def _stages(answers: Answers) -> Lines:
     stages = [*_pulled(answers), *_after_the_pulls(answers)]
     for step, stage in enumerate(stages, 1):
         yield from stage
-        yield _aside(f'manual = "step {step}"', "where it stands in the manual")
+        yield _aside(f'manual = "step {step}"', "its place in the manual")
         yield ""
 
 
@@ -135,14 +138,14 @@ def _pulled(answers: Answers) -> Iterator[list[str]]:
     """Rounds to a torque, then turns."""
     for round_, torque in enumerate(answers.torques, 1):
         told = f"# Round {round_} of {len(answers.torques)}."
-        within = _key("within", answers.within, '"±5 %"', "left out: how far off it may be")
+        within = _key("within", answers.within, '"±5 %"', "left out: how far off")
         yield [told, *_stage("tighten", ("to", torque)), *within]
     if not answers.torques:
         to = _aside('to = "30 N·m"', "left out: to which torque")
         yield ["# [[stage]]", '# do = "tighten"', to, '# within = "±2 N·m"']
     for turn, angle in enumerate(answers.angles or (), 1):
         told = f"# Turn {turn} of {len(answers.angles or ())}, from where the last stage left it."
-        within = _key("within", answers.angle_within, '"+4° −0°"', "left out: how far off it may be")
+        within = _key("within", answers.angle_within, '"+4° −0°"', "left out: how far off")
         by_mark = _aside('judged_by = "mark"', "where no angle gauge fits")
         yield [told, *_stage("turn", ("by", angle)), *within, by_mark]
 
@@ -171,11 +174,11 @@ def _after_the_work(answers: Answers) -> Lines:
         yield '# title = "Recheck after the first run"'
         yield '# after = "30 d"'
         return
-    yield "# What is due later, by time or by use, whichever comes first."
+    yield "# What is due later, by time or by use, if sooner."
     yield "[[follow_up]]"
     yield _line("title", _due(answers))
     yield _line("after", answers.after)
-    yield from _key("or_use", answers.or_use, '"10 h"', "left out: hours, or a distance")
+    yield from _key("or_use", answers.or_use, '"10 h"', "left out; or 50 km")
     stage: Iterable[str] = ()
     if answers.later == "recheck" and answers.last_torque is not None:
         stage = _stage("recheck", ("at", answers.last_torque), ("method", "tighten on"), table="follow_up.stage")

@@ -72,6 +72,36 @@ FROM_A_SAMPLE = "1"
 """Typed in place of a name: not by questions, but from a sample of the library."""
 
 
+_IN_THE_FILE = {
+    "fasteners": "group.name",
+    "count": "layout.circle",
+    "placed": "layout.rows",
+    "across": "layout.rows",
+    "drawn": "layout.rows",
+    "rounds": "stage.tighten.to",
+    "within": "stage.tighten.within",
+    "angles": "stage.turn.by",
+    "angle_within": "stage.turn.within",
+    "order": "group.sequence",
+    "written_order": "group.order",
+    "wait": "stage.wait.for",
+    "recheck": "stage.recheck.method",
+    "look": "stage.inspect.ask",
+    "looker": "stage.inspect.by",
+    "after": "follow_up.after",
+    "or_use": "follow_up.or_use",
+    "later": "follow_up.stage",
+}
+_OF_THE_FILE = frozenset({"title", "source", "revision"})
+
+
+def place_of(question: Question) -> tuple[str, str]:
+    """Give the table and the key under which the answer stands in the file."""
+    of_all = f"{'procedure' if question.name in _OF_THE_FILE else 'group'}.{question.name}"
+    table, _, key = _IN_THE_FILE.get(question.name, of_all).rpartition(".")
+    return table, key
+
+
 def words_of(question: Question) -> tuple[str, ...]:
     """Give what can be chosen by number, from 1."""
     match question:
