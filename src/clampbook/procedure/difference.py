@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from decimal import Decimal
 from difflib import SequenceMatcher
+from operator import attrgetter
 from typing import Any
 
 from msgspec import UNSET, Struct
@@ -16,14 +17,8 @@ from msgspec.structs import fields, replace
 
 from clampbook.figures import plain, show_exactly, show_span
 from clampbook.procedure.model import (
-    Accepted,
-    Ask,
-    FollowUp,
-    Group,
-    Part,
     Procedure,
     Recheck,
-    SignOff,
     Stage,
     Tighten,
     Turn,
@@ -56,18 +51,18 @@ def difference(before: Procedure, after: Procedure) -> tuple[str, ...]:
 def _procedure(before: Procedure, after: Procedure) -> Iterator[str]:
     apart = {"groups", "stages", "asks", "parts", "sign_off", "follow_ups", "accepted"}
     yield from _fields("", before, after, after.unit, _OF_THE_RELEASE | apart)
-    yield from _listed(before.asks, after.asks, _name_of, "question", after.unit)
-    yield from _listed(before.parts, after.parts, _name_of, "part", after.unit)
-    yield from _listed(before.groups, after.groups, _name_of, "group", after.unit)
+    yield from _listed(before.asks, after.asks, attrgetter("name"), "question", after.unit)
+    yield from _listed(before.parts, after.parts, attrgetter("name"), "part", after.unit)
+    yield from _listed(before.groups, after.groups, attrgetter("name"), "group", after.unit)
     yield from _stages(before.stages, after.stages, before.unit, after.unit, "")
-    yield from _listed(before.sign_off, after.sign_off, _name_of, "sign-off", after.unit)
-    for old, new, told in _paired(before.follow_ups, after.follow_ups, _name_of, "follow-up"):
+    yield from _listed(before.sign_off, after.sign_off, attrgetter("role"), "sign-off", after.unit)
+    for old, new, told in _paired(before.follow_ups, after.follow_ups, attrgetter("title"), "follow-up"):
         yield from told
         if old is not None and new is not None:
             place = f"follow-up {quoted(new.title)}"
             yield from _fields(place, old, new, after.unit, {"stages"})
             yield from _stages(old.stages, new.stages, before.unit, after.unit, f"{place}, ")
-    yield from _listed(before.accepted, after.accepted, _name_of, "answered query", after.unit)
+    yield from _listed(before.accepted, after.accepted, attrgetter("query"), "answered query", after.unit)
 
 
 # Stages.
@@ -148,18 +143,6 @@ def _paired(
             continue
         yield from ((each, None, (f"{what} {quoted(name(each))}: removed",)) for each in before[a:b])
         yield from ((None, each, (f"{what} {quoted(name(each))}: new",)) for each in after[c:d])
-
-
-def _name_of(entry: Ask | Part | Group | SignOff | FollowUp | Accepted) -> str:
-    match entry:
-        case SignOff():
-            return entry.role
-        case FollowUp():
-            return entry.title
-        case Accepted():
-            return entry.query
-        case _:
-            return entry.name
 
 
 def _fields(place: str, before: Struct, after: Struct, unit: str, told: set[str]) -> Iterator[str]:
