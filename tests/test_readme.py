@@ -16,6 +16,7 @@ from clampbook.archive.readings import HEAD
 from clampbook.commands.by_name import PLACES
 from clampbook.help.keys import TABLES
 from clampbook.help.reference import SHARED
+from clampbook.procedure.reader import read
 from clampbook.procedure.schema import schema as of_a_procedure
 from clampbook.tools.schema import schema as of_the_tools
 from docs_anew import filled
@@ -132,6 +133,13 @@ def test_every_key_of_a_file_is_named(paper: str, schema: dict[str, Any]) -> Non
 def test_a_page_has_what_the_program_knows(paper: str) -> None:
     """Tables of keys, pictures of orders and lines about keys are written by `python tests/docs_anew.py`."""
     assert filled(DOCS[paper]) == DOCS[paper]
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_a_whole_procedure_on_a_page_can_be_read(paper: str) -> None:
+    """Who copies it has a file without errors."""
+    for text in re.findall(r"```toml\n(format = .*?)```", PAPERS[paper], re.DOTALL):
+        assert read(text.encode()).stages
 
 
 def test_every_table_has_its_keys_on_a_page() -> None:

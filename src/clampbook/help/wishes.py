@@ -16,7 +16,7 @@ class Wish:
 WISHES = (
     Wish("Look at an example", "demo"),
     Wish("Make a book of my own", 'new --name "Our workshop"'),
-    Wish("Write a procedure of my own", "draft NAME"),
+    Wish("Write a procedure of my own", "draft"),
     Wish("Start a procedure from a sample", "new --from NAME"),
     Wish("Find errors and queries in a procedure", "review PROCEDURE"),
     Wish("Tighten a joint", "walk NAME"),
