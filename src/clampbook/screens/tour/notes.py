@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import assert_never
 
 from clampbook.run import prompts as ask
 
@@ -21,74 +20,44 @@ BENCH = Note(
     "This is the bench: what is open, what can be started, tools and records. Choose the cylinder head under Start:"
     " its number, then Enter.",
 )
+_CAUTIONS = Note("cautions", "Cautions come first. Press + when you have read them. Each answer is saved at once.")
+_START = Note(
+    "start",
+    "The start checklist. The engine is invented: type any text or number, then Enter. - leaves out what is not"
+    " required.",
+)
+_CLICK = Note(
+    "click",
+    "The first line says what to do. Large: the number for the tool. In the frame: the bolt. Below: the joint,"
+    " ○ clicked, · to do. Wait as long as a slow pull takes, then press +.",
+)
+_READING = Note("reading", "This tool shows its torque. Pull on air, then type a reading, such as the target.")
+_HOLD_POINT = Note("hold point", "A hold point: another person looks and answers. Here too somebody else is asked for.")
+_OTHERS: dict[type[ask.Prompt], Note] = {  # a question that is not named here needs none
+    ask.TakeTool: Note("tool", "Tools that suit come first, below each its reasons. Type a number, then Enter."),
+    ask.ZeroTool: Note("zero", "With no load a tool must read zero. What is seen is typed: 1, then Enter."),
+    ask.SetTool: Note(
+        "set", "The number for the tool. Set it, type what its scale shows, here the same, and choose the unit."
+    ),
+    ask.Measure: Note("measure", "Between two stages something is measured. Type a number inside its window."),
+    ask.Turn: Note(
+        "turn", "Now by an angle. Type the degrees that the gauge shows. F3 turns the map to where you stand."
+    ),
+    ask.Decide: Note(
+        "decision", "A value is outside its window. You choose what is done about it. The record has it all."
+    ),
+    ask.SignOff: Note("sign-off", "Somebody signs for the work. Without a key the name is typed, and proves nothing."),
+    ask.Finished: Note("end", "All is done. Close the run: record and report then lie in the book, under Records."),
+}
 
 
 def note_at(prompt: ask.Prompt) -> Note | None:
     """The note about this question; None where it needs none."""
-    match prompt:
-        case ask.StartSheet(when="start") if prompt.item == "cautions":
-            return Note(
-                "cautions", "Cautions come first. Press + when you have read them. Each answer is saved at once."
-            )
-        case ask.StartSheet(when="start"):
-            return Note(
-                "start",
-                "The start checklist. The engine is invented: type any text or number, then Enter. - leaves out what is"
-                " not required.",
-            )
-        case ask.TakeTool():
-            return Note("tool", "Tools that suit come first, below each its reasons. Type a number, then Enter.")
-        case ask.ZeroTool():
-            return Note("zero", "With no load a tool must read zero. What is seen is typed: 1, then Enter.")
-        case ask.SetTool():
-            return Note(
-                "set",
-                "The number for the tool. Set it, type what its scale shows, here the same, and choose the unit.",
-            )
-        case ask.Tighten() if prompt.reading:
-            return Note("reading", "This tool shows its torque. Pull on air, then type a reading, such as the target.")
-        case ask.Tighten():
-            return Note(
-                "click",
-                "The first line says what to do. Large: the number for the tool. In the frame: the bolt. Below:"
-                " the joint, ○ clicked, · to do. Wait as long as a slow pull takes, then press +.",
-            )
-        case ask.Measure():
-            return Note("measure", "Between two stages something is measured. Type a number inside its window.")
-        case ask.Turn():
-            return Note(
-                "turn", "Now by an angle. Type the degrees that the gauge shows. F3 turns the map to where you stand."
-            )
-        case ask.Inspect() if prompt.hold_point:
-            return Note(
-                "hold point", "A hold point: another person looks and answers. Here too somebody else is asked for."
-            )
-        case ask.Decide():
-            return Note(
-                "decision", "A value is outside its window. You choose what is done about it. The record has it all."
-            )
-        case ask.SignOff():
-            return Note("sign-off", "Somebody signs for the work. Without a key the name is typed, and proves nothing.")
-        case ask.Finished():
-            return Note("end", "All is done. Close the run: record and report then lie in the book, under Records.")
-        case (
-            ask.StartSheet()
-            | ask.Align()
-            | ask.Loosen()
-            | ask.Apply()
-            | ask.Mark()
-            | ask.Inspect()
-            | ask.Wait()
-            | ask.Recheck()
-            | ask.BackOff()
-            | ask.BackAtMark()
-            | ask.Confirm()
-            | ask.StepState()
-            | ask.DrawSample()
-            | ask.ReturnTool()
-            | ask.PaperTime()
-            | ask.Ended()
-        ):
-            return None
-        case _ as never:
-            assert_never(never)
+    if isinstance(prompt, ask.StartSheet):
+        at_start = _CAUTIONS if prompt.item == "cautions" else _START
+        return at_start if prompt.when == "start" else None
+    if isinstance(prompt, ask.Tighten):
+        return _READING if prompt.reading else _CLICK
+    if isinstance(prompt, ask.Inspect):
+        return _HOLD_POINT if prompt.hold_point else None
+    return _OTHERS.get(type(prompt))
