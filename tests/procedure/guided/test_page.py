@@ -254,6 +254,14 @@ def test_a_comment_is_read_whole_beside_the_numbers_of_its_lines(answers: Answer
     assert [] == [line for line in ours if len(line) > 73]
 
 
+def test_stages_that_were_left_out_are_named_in_their_place() -> None:
+    """After the stages that there are, so that nobody has to remember what was not asked for."""
+    waits = page(replace(FLANGE, wait="10 min", look="Shaft free?"))
+
+    assert "# Left out: turns, wait, recheck, inspection." in page(FLANGE).splitlines()
+    assert "# Left out: turns, recheck." in waits.splitlines()
+
+
 ASIDES = re.compile(r"(?m)^# (\w+ = .+?) +# ")
 
 

@@ -132,6 +132,20 @@ def _stages(answers: Answers) -> Lines:
         yield from stage
         yield _aside(f'manual = "step {step}"', "its place in the manual")
         yield ""
+    left_out = [short for short, there in _further(answers) if not there]
+    if left_out:
+        yield f"# Left out: {', '.join(left_out)}."
+        yield "# Add a [[stage]] in its place where the manual has one."
+        yield ""
+
+
+def _further(answers: Answers) -> Iterator[tuple[str, bool]]:
+    """Stages beside those to a torque, and whether they are there."""
+    yield "turns", answers.angles is not None
+    yield "wait", answers.wait is not None
+    if answers.torques and answers.angles is None:
+        yield "recheck", answers.recheck is not None
+    yield "inspection", answers.look is not None
 
 
 def _pulled(answers: Answers) -> Iterator[list[str]]:
