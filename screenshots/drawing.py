@@ -6,8 +6,9 @@ monospaced font there is. The picture names no font and no address, and nothing 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from io import BytesIO
 from xml.sax.saxutils import escape
 
 from rich.cells import cell_len
@@ -22,14 +23,14 @@ _BASE = 15.0  # from the top of a cell to the line that letters stand on
 _BLOCKS = {
     "█": (0.0, 0.0, 1.0, 1.0),
     "▀": (0.0, 0.0, 1.0, 0.5),
-    "▄": (0.0, 0.5, 1.0, 1.0),
     "▌": (0.0, 0.0, 0.5, 1.0),
     "▐": (0.5, 0.0, 1.0, 1.0),
-    "▁": (0.0, 0.875, 1.0, 1.0),
+    **{block: (0.0, 1 - eighths / 8, 1.0, 1.0) for eighths, block in enumerate("▁▂▃▄▅▆▇", 1)},
     "▔": (0.0, 0.0, 1.0, 0.125),
     "▏": (0.0, 0.0, 0.125, 1.0),
     "▕": (0.875, 0.0, 1.0, 1.0),
 }
+COLOURS = 128  # of a picture that moves
 _LINE = 0.08  # half the thickness of a rule, as a share of a cell's width
 # Which sides a rule reaches from the middle of its cell: left, up, right, down.
 _RULES = {
@@ -109,6 +110,24 @@ def png(picture: str, scale: float) -> bytes:
     made = svg2png(bytestring=picture.encode(), scale=scale)
     assert isinstance(made, bytes)
     return made
+
+
+def moving(frames: Sequence[tuple[bytes, float]]) -> bytes:
+    """Pictures of points, each with its seconds, one after the other and over again."""
+    from PIL import Image
+
+    shown = [Image.open(BytesIO(frame)).convert("RGBA") for frame, _ in frames]
+    width, height = shown[0].size
+    flat = [Image.alpha_composite(Image.new("RGBA", each.size, "black"), each).convert("RGB") for each in shown]
+    together = Image.new("RGB", (width, height * len(flat)))
+    for place, each in enumerate(flat):
+        together.paste(each, (0, height * place))
+    colours = together.quantize(COLOURS, Image.Quantize.MAXCOVERAGE)
+    first, *rest = (each.quantize(palette=colours, dither=Image.Dither.NONE) for each in flat)
+    lasting = [round(seconds * 1000) for _, seconds in frames]
+    made = BytesIO()
+    first.save(made, "GIF", save_all=True, append_images=rest, duration=lasting, loop=0, optimize=True)
+    return made.getvalue()
 
 
 def _runs(line: list[Segment], row: int, ground: Ground) -> Iterator[Run]:

@@ -137,6 +137,13 @@ class Keyboard:
         await self.pilot.app.workers.wait_for_complete()
         await self.pilot.pause()
 
+    async def almost(self) -> None:
+        """Answer the question at hand, all but Enter."""
+        await self.wait(_WORK)
+        *keys, enter = self._keys(self.prompt, self.walk.gathering.part)
+        assert enter == "enter", keys
+        await self.press(*keys)
+
     async def answer(self) -> None:
         """Answer the question at hand, as well as it can be answered."""
         prompt, gathering = self.prompt, self.walk.gathering

@@ -11,8 +11,7 @@ import random
 import tempfile
 import time
 import tomllib
-from collections.abc import AsyncIterator, Callable, Iterator
-from contextlib import asynccontextmanager, contextmanager
+from collections.abc import Callable
 from datetime import date, datetime, timedelta, timezone
 from importlib.resources import files
 from pathlib import Path
@@ -21,6 +20,7 @@ from unittest import mock
 import typst
 
 import checking
+from album import HERE, Album, at_the_bench, begin, choose
 from clampbook import demo
 from clampbook.book.book import Book
 from clampbook.record import frozen, record
@@ -28,69 +28,10 @@ from clampbook.record.pages.pages import pages
 from clampbook.record.written import FROZEN
 from clampbook.run import prompts as ask
 from clampbook.run_folder import RECORD
-from clampbook.screens import bench as bench_screen
-from clampbook.screens import theme
-from clampbook.screens.app import Clampbook
-from clampbook.screens.at_the_bench import bench
-from clampbook.screens.keyboard import Hands
-from clampbook.screens.questions import Questions
-from drawing import Ground, png, svg
 from keyboard import Clock, Keyboard
 
-HERE = Path(__file__).parent
 HOME = timezone(timedelta(hours=1))
-SHEETS = {"coupling": "Coupling", "caps": "Main bearing", "head": "Cylinder head"}
 DOTS = 110.0  # an inch of the report's pages
-SHARP = 1.6  # points of a picture for one of its units
-
-
-class Album:
-    """The pictures of one program."""
-
-    def __init__(self, keyboard: Keyboard) -> None:
-        self._keyboard = keyboard
-
-    async def take(self, name: str, columns: int = 80, rows: int = 24) -> None:
-        """The screen as it is, at a size."""
-        await self._keyboard.size(columns, rows)
-        app = self._keyboard.pilot.app
-        tones = theme.TONES[app.theme]
-        ground = Ground(tones["ink"], tones["ground"], tones["raised"], tones["quiet"])
-        strips = app.screen._compositor.render_strips()
-        picture = svg(strips, columns, ground, app.title)
-        (HERE / f"{name}.svg").write_text(picture, encoding="utf-8")
-        (HERE / f"{name}.png").write_bytes(png(picture, SHARP))
-        await self._keyboard.size(80, 24)
-
-
-@contextmanager
-def still(clock: Clock) -> Iterator[None]:
-    """Keys are stamped by the same clock as the work."""
-    with mock.patch.object(Hands, "now", staticmethod(clock.stopwatch)):
-        yield
-
-
-@asynccontextmanager
-async def at_the_bench(book: Book, begun: datetime) -> AsyncIterator[Keyboard]:
-    """The program at the bench of a book, at a time."""
-    clock = Clock(begun)
-    with still(clock):
-        app = Clampbook(lambda app: bench(app, book, clock))
-        async with app.run_test(size=(80, 24)) as pilot:
-            await app.workers.wait_for_complete()
-            await pilot.pause()
-            yield Keyboard(pilot, clock)
-            await app.workers.wait_for_complete()
-            app.leave_run()
-
-
-async def begin(keyboard: Keyboard, sheet: str, person: str) -> None:
-    """Choose a procedure at the bench, and say who is there."""
-    assert isinstance(keyboard.pilot.app.screen, bench_screen.Bench)
-    await choose(keyboard, SHEETS[sheet])
-    await keyboard.press(str(demo.PEOPLE.index(person) + 1), "enter")
-    if not keyboard.walks:
-        await keyboard.press("1", "enter")  # final, not a trial
 
 
 async def earlier(book: Book) -> None:
@@ -118,13 +59,7 @@ async def head(book: Book) -> None:
         await keyboard.until(ask.Tighten, "1.1/6")
         await album.take("walk-setting-tool")
         await album.take("zoomed", 40, 15)
-        await keyboard.until(ask.SetTool, "3.1/1")
-        await keyboard.work("*", "8", "enter", "2", "enter")
-        await keyboard.until(ask.Tighten, "3.1/4")
-        await keyboard.work(*"32.0", "enter")
-        await album.take("over")
-        await keyboard.work("1", "enter", "1", "enter")
-        await keyboard.until(ask.Tighten, "3.1/8")
+        await the_film(keyboard, album)
         await keyboard.work(*"27.4", "enter")
         await keyboard.work(*"29.4")
         await album.take("walk-indicating-tool", 120, 36)
@@ -143,6 +78,39 @@ async def head(book: Book) -> None:
         await keyboard.press("enter")
         await keyboard.work("4", "enter")
         await keyboard.to_the_end()
+
+
+async def the_film(keyboard: Keyboard, album: Album) -> None:
+    """From a click to a bolt that is over, and on; the first frame is a good picture alone."""
+    await album.frame()
+    await keyboard.answer()
+    await album.frame()
+    await keyboard.until(ask.SetTool, "3.1/1")
+    await keyboard.work("*", "8", "enter", "2")
+    await album.frame()
+    await keyboard.press("enter")
+    await keyboard.almost()
+    await album.frame()
+    await keyboard.press("enter")
+    await album.frame()
+    await keyboard.almost()
+    await album.frame()
+    await keyboard.press("enter")
+    await album.frame()
+    await keyboard.until(ask.Tighten, "3.1/4")
+    await keyboard.work(*"32.0")
+    await album.frame()
+    await keyboard.press("enter")
+    await album.take("over")
+    await keyboard.work("1")
+    await album.frame(3.0)
+    await keyboard.press("enter", "1", "enter")
+    await album.frame()
+    await keyboard.until(ask.Tighten, "3.1/5")
+    await album.frame()
+    await keyboard.until(ask.Tighten, "3.1/8")
+    await album.frame(3.0)
+    album.film("walk")
 
 
 async def tools(book: Book) -> None:
@@ -164,13 +132,6 @@ async def tools(book: Book) -> None:
         await keyboard.work(*"78.4")
         await album.take("check")
         await keyboard.work("enter")
-
-
-async def choose(keyboard: Keyboard, begins: str) -> None:
-    """The line of a list that begins so."""
-    screen = keyboard.pilot.app.screen
-    assert isinstance(screen, Questions)
-    await keyboard.press(*next(line.key for line in screen.part.choices if line.text.startswith(begins)), "enter")
 
 
 def report(folder: Path) -> None:
