@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import stat
 from pathlib import Path
@@ -18,10 +19,19 @@ def inside(root: Path, *parts: str) -> Path:
         real = root.joinpath(*parts).resolve()
         within = real.is_relative_to(root.resolve())
     except (OSError, RuntimeError) as error:
-        raise LedgerFault(f"{shown(root.joinpath(*parts))} cannot be followed: its links go in a circle") from error
+        raise _in_a_circle(root.joinpath(*parts)) from error
+    try:
+        real.stat()  # from Python 3.13 on only this tells of a circle
+    except OSError as error:
+        if error.errno == errno.ELOOP:
+            raise _in_a_circle(root.joinpath(*parts)) from error
     if not within:
         raise LedgerFault(f"{shown(root.joinpath(*parts))} leads out of the book: put the file there, not a link")
     return real
+
+
+def _in_a_circle(path: Path) -> LedgerFault:
+    return LedgerFault(f"{shown(path)} cannot be followed: its links go in a circle")
 
 
 def read_file(path: Path, most: int) -> bytes:
