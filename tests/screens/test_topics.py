@@ -72,6 +72,21 @@ async def test_a_line_from_a_tool_is_no_answer_to_the_walk_below(tmp_path: Path)
 
 
 @played
+async def test_a_wait_runs_on_below_a_topic(tmp_path: Path) -> None:
+    """Who reads while a gasket settles comes back when its time is up."""
+    book = museum(tmp_path / "book")
+    async with walking(book, HEAD, by=named(book, "Ines")) as keyboard:
+        await onward(keyboard, ask.Wait)
+        await keyboard.press("f1", "f1", "4", "enter")
+        assert isinstance(keyboard.app.screen, TopicPage)
+        keyboard.time.seconds += 3600
+        await keyboard.press("escape", "escape", "escape", "+")
+
+        assert isinstance(keyboard.app.screen, WalkScreen)
+        assert not isinstance(keyboard.prompt, ask.Wait)
+
+
+@played
 async def test_a_word_makes_a_list_of_its_places(tmp_path: Path) -> None:
     """The key that is called so first; without the word all topics are there again."""
     async with at_the_bench(museum(tmp_path / "book")) as keyboard:
