@@ -94,6 +94,12 @@ def test_people(book: Book) -> None:
     assert {"Ines"} == offered("walk", HEAD_PROCEDURE, "--done-by", half="in")
 
 
+def test_topics_of_the_help() -> None:
+    """They need no book."""
+    assert {"sequences"} == offered("help", half="se")
+    assert {"start", "keys", "trouble"} < offered("help")
+
+
 def test_the_book_that_is_named(book: Book, monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     """Before the command or after it."""
     monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "nowhere"))

@@ -172,13 +172,13 @@ async def test_topics_stand_among_all_actions(tmp_path: Path) -> None:
 async def found(keyboard: Keyboard) -> None:
     """The places of a word."""
     await topics(keyboard)
-    await keyboard.type("castle", enter=False)
+    await keyboard.type("modified", enter=False)
 
 
-async def keys_of_groups(keyboard: Keyboard) -> None:
-    """The reference, from a key on."""
+async def keys_at_a_step(keyboard: Keyboard) -> None:
+    """A page of lists."""
     await topics(keyboard)
-    await keyboard.type("nut_factor")
+    await keyboard.type("2")
     await keyboard.drawn()
 
 
@@ -191,8 +191,8 @@ async def pictures(keyboard: Keyboard) -> None:
 
 LOOKS = {
     "topics": Look(topics, ("Help · topics", "1 Getting started")),
-    "found": Look(found, ("Help · “castle”", "Type a word")),
-    "keys of groups": Look(keys_of_groups, ("Procedure files", "nut_factor = [0.16,")),
+    "found": Look(found, ("Help · “modified”", "Type a word")),
+    "keys at a step": Look(keys_at_a_step, ("Keys", "At a step")),
     "pictures of orders": Look(pictures, ("Sequences", "A group says in which order")),
 }
 

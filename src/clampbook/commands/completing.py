@@ -76,6 +76,13 @@ def people(context: click.Context, _: click.Parameter, typed: str) -> list[Compl
     return _items(_rows(context, "people.toml", "person"), typed)
 
 
+def topics(_: click.Context, __: click.Parameter, typed: str) -> list[CompletionItem]:
+    """The topics of the help."""
+    from clampbook.help.topics import names
+
+    return _items(names(), typed)
+
+
 def _items(names: Iterable[str], typed: str) -> list[CompletionItem]:
     """Offer those that begin so, whatever their capitals, else those that have it further on, as a run has its slug."""
     known, half = tuple(names), typed.casefold()

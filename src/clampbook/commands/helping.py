@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from clampbook.commands.completing import topics
 from clampbook.commands.exit_status import FINE, LOOK_AT_IT
 from clampbook.commands.options import example, json_option, say
 from clampbook.streams import json_text
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
 
 
 @click.command("help", epilog=example("help window"))
-@click.argument("words", nargs=-1, metavar="[TOPIC or WORD]...")
+@click.argument("words", nargs=-1, metavar="[TOPIC or WORD]...", shell_complete=topics)
 @json_option
 def help_(words: tuple[str, ...], as_json: bool) -> int:
     """Explain a topic, a word or a key.
