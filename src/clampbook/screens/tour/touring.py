@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from clampbook.run.prompts import Prompt
     from clampbook.screens.app import Clampbook
 
+_TALL = 30  # rows
 _LEAVES = ("escape", "0")
 _KEYS = (KeyHint("Enter", "go on"), KeyHint("0 or Esc", "leave the tour"))
 
@@ -67,6 +68,10 @@ class TourNote(ModalScreen[None], inherit_bindings=False):
         with Vertical(id="tour"):
             yield Static(f"Tour: {self.note.text}", markup=False)
             yield BottomLine(_KEYS)
+
+    def on_mount(self) -> None:
+        """On a tall screen the line of stages below stays whole."""
+        self.query_one("#tour").set_class(self.app.size.height >= _TALL, "-above-stages")
 
     def on_key(self, event: events.Key) -> None:
         """Go on, leave, or answer the question below."""
