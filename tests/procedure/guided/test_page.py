@@ -78,6 +78,7 @@ def answered(draw: st.DrawFn) -> Answers:
         angles=angles,
         angle_within=draw(maybe("+4° −0°", "±5 deg")) if angles else None,
         clamped=draw(maybe(("72 mm aluminium",), ("5 mm steel", "60 mm cast iron"))) if angles else None,
+        fastener=draw(maybe("new every time", "use again if measured", "use again")) if angles else None,
         order=order,
         written_order=draw(maybe(backwards)) if order == "written out" and count else None,
         wait=draw(maybe("10 min", "1 h 30 min")) if pulled or angles else None,
@@ -123,6 +124,7 @@ def as_a_table(answers: Answers) -> dict[str, Any]:
         nut_factor=factor,
         clamped=answers.clamped and list(answers.clamped),
         target=answers.target,
+        fastener=answers.fastener,
         sequence=None if answers.order == "written out" else answers.order,
         order=answers.written_order,
     )

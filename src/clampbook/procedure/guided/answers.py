@@ -8,6 +8,7 @@ from typing import Literal
 Placed = Literal["circle", "row", "two rows", "rectangle", "drawn"]
 Ordered = Literal["cross", "spiral", "circle", "numbered", "written out"]
 Rechecked = Literal["once", "until none moves"]
+Used = Literal["new every time", "use again if measured", "use again"]
 Looker = Literal["who works", "another person"]
 Later = Literal["recheck", "look", "reminder"]
 Answer = str | tuple[str, ...]
@@ -33,6 +34,7 @@ class Answers:
     angles: tuple[str, ...] | None = None
     angle_within: str | None = None
     clamped: tuple[str, ...] | None = None
+    fastener: Used | None = None
     order: Ordered | None = None
     written_order: str | None = None
     wait: str | None = None

@@ -109,7 +109,7 @@ def _group(answers: Answers) -> Lines:
         yield _aside('clamped = ["72 mm aluminium"]', "left out: from the head on")
     yield from _key("target", answers.target, '"70 N·m"', "left out: what 100 % is")
     yield from _order(answers)
-    yield _aside('fastener = "new every time"', "or use again")
+    yield from _key("fastener", answers.fastener, '"new every time"', "or use again")
     yield _aside('prepare = ["Threads and faces clean."]', "done before the first pull")
     yield ""
 

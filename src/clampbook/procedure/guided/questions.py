@@ -59,6 +59,11 @@ _PLACED = (
     ("rectangle", "around a rectangle, clockwise"),
     ("drawn", "as I draw them, row by row"),
 )
+_USED = (
+    ("new every time", "no, new every time"),
+    ("use again if measured", "only if measured"),
+    ("use again", "yes"),
+)
 _ORDERED = (
     ("cross", "crosswise: each opposite the last"),
     ("spiral", "from the middle out"),
@@ -160,6 +165,7 @@ def _the_work(answers: Answers) -> Iterator[Question]:
     if answers.angles is not None:
         yield Typed("angle_within", "angle allowed", "How far off may an angle be? Such as +4 -0 deg.")
         yield Several("clamped", "clamped", "What is clamped, from the head on? Such as 72 mm aluminium.")
+        yield Chosen("fastener", "used again", "Are they used again?", _USED)
     yield Chosen("order", "order", "In which order?", _ORDERED)
     if answers.order == "written out":
         yield Typed("written_order", "order typed", "Type each position once, in order: 3, 4, 1, 2.")
