@@ -115,7 +115,8 @@ def _say_book(book: Book) -> None:
     for check in unsealed_checks(book):
         click.echo(f"Check {check.id} is closed, not sealed. Seal it with: clampbook seal {check.id}")
     named = ", ".join(path.stem for path in book.procedures())
-    click.echo(f"Procedures: {named}" if named else f"No procedures yet. Put one in {book.path(PROCEDURES)}")
+    none = f"No procedures yet. Put one in {book.path(PROCEDURES)}, or answer questions: clampbook draft"
+    click.echo(f"Procedures: {named}" if named else none)
 
 
 def _standing(book: Book, run: RunFolder) -> dict[str, Any]:
