@@ -12,8 +12,8 @@ from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from clampbook.demo import HEAD
+from clampbook.help.tour import BENCH, Note, note_at
 from clampbook.screens.keyboard import Hands
-from clampbook.screens.tour.notes import BENCH, Note, note_at
 from clampbook.screens.widgets.bottom_line import BottomLine, KeyHint
 
 if TYPE_CHECKING:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from clampbook.help import tour as notes
 from clampbook.paragraphs import laid
-from clampbook.screens.tour import notes
 
 NOTES = [
     note
