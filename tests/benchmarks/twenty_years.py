@@ -1,0 +1,213 @@
+"""What a book of many sealed runs costs beside a book of ten: whatever a person waits for must not grow with it.
+
+Quick, with 1 000 runs, in a minute or two; `--long` with 10 000 runs. Each row is measured in turns in one run, with
+its goal; exit status as of `run.py`, which this does not belong to because its books are large.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import json
+import shutil
+import sqlite3
+import subprocess
+import sys
+import tempfile
+import tomllib
+from collections.abc import Callable, Iterator
+from math import log
+from pathlib import Path
+from statistics import median
+from time import perf_counter, process_time
+
+TESTS = Path(__file__).resolve().parent.parent
+sys.path[:0] = [str(TESTS), str(TESTS / "run")]
+
+from benchmarks.old_books import SHEET, old_book  # noqa: E402
+from benchmarks.run import row  # noqa: E402
+from benchmarks.terminal import terminal  # noqa: E402
+from benchmarks.walking import Pair  # noqa: E402
+from clampbook.archive import tables  # noqa: E402
+from clampbook.archive.index import Archive  # noqa: E402
+from clampbook.archive.store import INDEX  # noqa: E402
+from clampbook.book.book import Book  # noqa: E402
+from clampbook.book.sealing.of_run import Signing  # noqa: E402
+from clampbook.book.soundness.verifying import Verifying  # noqa: E402
+from museum import own  # noqa: E402
+from sealing import COVER, Shop, Ticking, walked  # noqa: E402
+
+FEW, MANY, VERY_MANY = 10, 1_000, 10_000  # runs
+STARTS, SEALS = 7, 9  # measured of each
+_ASKED = "Engine serial number"
+_PROGRAM = [sys.executable, "-m", "clampbook.cli"]
+
+
+def measured(many: int, compiled: Path) -> Iterator[tuple[str, str, Pair, float]]:
+    """What is measured in a book of `many` runs, against what, both times, and the greatest ratio wanted."""
+    large, small = old_book(many), old_book(FEW)
+    of_ten, some = f"{FEW} runs", many // 10
+
+    def both(seconds: Callable[[Path], float], times: int) -> Pair:
+        took = [(seconds(large), seconds(small)) for _ in range(times + 1)][1:]
+        return Pair(median(each for each, _ in took), median(each for _, each in took))
+
+    yield f"index made, a run, {many} runs", "parsing, inserting its rows", _indexed(large, many), 2.0
+    _indexed(small, FEW)
+    yield f"bench painted, {many} runs", of_ten, both(lambda root: _bench(root, compiled), STARTS), 1.3
+    yield f"first prompt of a run, {many} runs", of_ten, both(lambda root: _first_prompt(root, compiled), STARTS), 1.3
+    yield f"answer that names the joint, {many}", of_ten, both(_names_the_joint, STARTS), 1.3
+    yield f"verify one run of {many}", of_ten, both(_verified_one, STARTS), 1.5
+    yield f"seal, log of {3 * many} lines", f"log of {3 * FEW} lines", both(_sealed, SEALS), 1.2
+    pair = Pair(_verified_all(large) / many, _verified_all(old_book(some)) / some)
+    yield f"verify all, a run, {many} runs", f"{some} runs", pair, 1.1
+
+
+def file_calls(many: int, compiled: Path) -> float:
+    """How often the bench calls the system with the name of a file of a run, for each settled run more."""
+    return (_called(old_book(many), compiled) - _called(old_book(FEW), compiled)) / (many - FEW)
+
+
+def _called(root: Path, compiled: Path) -> int:
+    with tempfile.TemporaryDirectory() as folder:
+        told = Path(folder) / "calls"
+        traced: list[str | Path] = ["strace", "-f", "-qq", "-s", "500", "-e", "trace=%file", "-o", told]
+        with terminal([*traced, *_PROGRAM, "--book", root], compiled) as program:
+            program.wait_for("What do you want to do?")
+            program.rest(quiet=3.0, first=5.0)
+        return sum(f'"{root}' in line for line in told.read_text(errors="replace").splitlines())
+
+
+def _bench(root: Path, compiled: Path) -> float:
+    """Seconds from the start of the program until the bench is painted, with the number of records."""
+    with terminal([*_PROGRAM, "--book", root], compiled) as program:
+        program.wait_for("closed runs")
+        return program.arrived[-1][0] - program.begun
+
+
+def _first_prompt(root: Path, compiled: Path) -> float:
+    """Seconds from the start of the program until a new run asks its first question."""
+    with _kept(root), terminal([*_PROGRAM, "walk", "cover", "--as", "Ines", "--book", root], compiled) as program:
+        program.wait_for(_ASKED)
+        return program.arrived[-1][0] - program.begun
+
+
+def _names_the_joint(root: Path) -> float:
+    """Seconds from the Enter after the serial number of an engine until the next question."""
+    command = [*_PROGRAM, "walk", "cover", "--as", "Ines", "--plain", "--json", "--book", str(root)]
+    with _kept(root), subprocess.Popen(command, stdin=-1, stdout=-1, stderr=subprocess.DEVNULL, text=True) as program:
+        assert program.stdin is not None and program.stdout is not None
+        while _ASKED not in str((asked := json.loads(program.stdout.readline()))["text"]):
+            program.stdin.write("+\n")
+            program.stdin.flush()
+        assert asked["prompt"] == "start_sheet"
+        begun = perf_counter()
+        program.stdin.write("EN-7\n")
+        program.stdin.flush()
+        while "prompt" not in json.loads(program.stdout.readline()):
+            pass
+        took = perf_counter() - begun
+        program.stdin.close()
+    return took
+
+
+def _verified_one(root: Path) -> float:
+    """Seconds that verifying its latest run takes, with the start of the program."""
+    begun = perf_counter()
+    name = sorted(path.name for path in (root / "runs").iterdir())[-1]
+    subprocess.run([*_PROGRAM, "verify", name, "--book", str(root)], check=True, capture_output=True)
+    return perf_counter() - begun
+
+
+def _verified_all(root: Path) -> float:
+    """Seconds of one processor for all of it."""
+    begun = process_time()
+    book = Book.open(root)
+    verifying = Verifying(book)
+    assert not verifying.book()
+    assert all(verifying.run(run).sound for run in book.runs())
+    return process_time() - begun
+
+
+def _sealed(root: Path) -> float:
+    """Seconds for sealing a run that is closed and needs no signature."""
+    book = Book.open(root)
+    at = Shop(book, book.person_named("Ines"), book.person_named("Maud"), Ticking())
+    with _kept(root):
+        own(root, "cover", COVER)
+        run = walked(at)
+        begun = perf_counter()
+        Signing(book, run, at.clock).seal()
+        return perf_counter() - begun
+
+
+def _indexed(root: Path, count: int) -> Pair:
+    """Seconds a run for the index, against parsing the same records and inserting the same rows."""
+    (root / INDEX).unlink(missing_ok=True)
+    begun = perf_counter()
+    with Archive(root) as archive:
+        archive.refresh()
+    ours = perf_counter() - begun
+    begun = perf_counter()
+    for path in sorted((root / "runs").glob("*/record.toml")):
+        tomllib.loads(path.read_bytes().decode())
+    return Pair(ours / count, (perf_counter() - begun + _inserted(root)) / count)
+
+
+def _inserted(root: Path) -> float:
+    names = ("run", "later", "meter", "pull")
+    words = "number, procedure, equipment, people, tools, lots, rest"
+    with contextlib.closing(sqlite3.connect(root / INDEX)) as made:
+        rows = {name: made.execute(f"SELECT * FROM {name}").fetchall() for name in names}
+        of_words = made.execute(f"SELECT {words} FROM run").fetchall()
+    with tempfile.TemporaryDirectory(dir=root) as folder:
+        begun = perf_counter()
+        with contextlib.closing(sqlite3.connect(Path(folder) / "bare", isolation_level=None)) as bare:
+            tables.make(bare)
+            bare.execute("BEGIN")
+            for name, found in rows.items():
+                if found:
+                    bare.executemany(f"INSERT INTO {name} VALUES ({', '.join('?' * len(found[0]))})", found)
+            bare.executemany(
+                f"INSERT INTO words (rowid, {words.partition(', ')[2]}) VALUES (?, ?, ?, ?, ?, ?, ?)", of_words
+            )
+            bare.execute("COMMIT")
+        return perf_counter() - begun
+
+
+@contextlib.contextmanager
+def _kept(root: Path) -> Iterator[None]:
+    """The book is afterwards what it was before: the log, the procedure, and no run more."""
+    log_of, before = root / "book.jsonl", {path.name for path in (root / "runs").iterdir()}
+    whole = log_of.read_bytes()
+    try:
+        yield
+    finally:
+        for path in (root / "runs").iterdir():
+            if path.name not in before:
+                shutil.rmtree(path)
+        log_of.write_bytes(whole)
+        own(root, "cover", SHEET)
+
+
+def main() -> int:
+    """Measure, print the table, and give the exit status."""
+    many = VERY_MANY if "--long" in sys.argv[1:] else MANY
+    print(f"{'what':<36} {'against':<26} {'ours':>11} {'theirs':>11} {'ratio':>7} {'goal':>7}", flush=True)
+    missed = []
+    with tempfile.TemporaryDirectory(prefix="clampbook-compiled-") as compiled:
+        for what, against, pair, goal in measured(many, Path(compiled)):
+            growth = log(pair.ratio) / log(many / FEW)
+            if not row(what, against, pair, goal):
+                missed.append(f"{what} (grows by the power {growth:.2f})")
+        if shutil.which("strace") is None:
+            print("File calls a settled run at bench start: not counted, there is no strace here.")
+        else:
+            calls = file_calls(many, Path(compiled))
+            print(f"File calls a settled run at bench start: {calls:.2f}, goal ≤ 1{'' if calls <= 1 else '  missed'}")
+            missed += [] if calls <= 1 else ["file calls"]
+    print(f"\nMissed: {', '.join(missed)}." if missed else "\nEvery goal is reached.")
+    return 1 if missed else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
