@@ -33,12 +33,12 @@ class Album:
         self._keyboard = keyboard
         self._frames: list[tuple[bytes, float]] = []
 
-    async def take(self, name: str, columns: int = 80, rows: int = 24) -> None:
+    async def take(self, name: str, columns: int = 80, rows: int = 24, sharp: float = SHARP) -> None:
         """The screen as it is, at a size."""
         await self._keyboard.size(columns, rows)
         picture = self._drawn(columns)
         (HERE / f"{name}.svg").write_text(picture, encoding="utf-8")
-        (HERE / f"{name}.png").write_bytes(png(picture, SHARP))
+        (HERE / f"{name}.png").write_bytes(png(picture, sharp))
         await self._keyboard.size(80, 24)
 
     async def frame(self, seconds: float = 2.0) -> None:

@@ -32,6 +32,7 @@ _BLOCKS = {
 }
 COLOURS = 128  # of a picture that moves
 _LINE = 0.08  # half the thickness of a rule, as a share of a cell's width
+_HEAVY = 0.15  # the same of a heavy one
 # Which sides a rule reaches from the middle of its cell: left, up, right, down.
 _RULES = {
     "─": "lr",
@@ -45,7 +46,18 @@ _RULES = {
     "┬": "lrd",
     "┴": "lru",
     "┼": "lrud",
+    "╭": "rd",
+    "╮": "ld",
+    "╰": "ru",
+    "╯": "lu",
+    "━": "lr",
+    "┃": "ud",
+    "┏": "rd",
+    "┓": "ld",
+    "┗": "ru",
+    "┛": "lu",
 }
+_HEAVY_ONES, _ROUND_ONES = "━┃┏┓┗┛", "╭╮╰╯"
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,8 +199,12 @@ def _shape(sign: str, left: float, run: Run) -> Iterator[str]:
         yield _rect(left + x1 * WIDE, run.top + y1 * TALL, (x2 - x1) * WIDE, (y2 - y1) * TALL, run.ink)
         return
     sides = _RULES[sign]
-    half = _LINE * WIDE
+    half = (_HEAVY if sign in _HEAVY_ONES else _LINE) * WIDE
     x, y = left + WIDE / 2, run.top + TALL / 2
+    if sign in _ROUND_ONES:
+        across, down = (left if "l" in sides else left + WIDE), (run.top if "u" in sides else run.top + TALL)
+        yield _bend((x, down), (x, y), (across, y), 2 * half, run.ink)
+        return
     if "l" in sides or "r" in sides:
         begin, end = (left if "l" in sides else x - half), (left + WIDE if "r" in sides else x + half)
         yield _rect(begin, y - half, end - begin, 2 * half, run.ink)
@@ -213,6 +229,14 @@ def _text(words: str, run: Run) -> Iterator[str]:
                 f'lengthAdjust="spacingAndGlyphs" fill="{run.ink}"{look}>{escape(bare)}</text>'
             )
         at += len(stretch) + 2
+
+
+def _bend(
+    begin: tuple[float, float], towards: tuple[float, float], end: tuple[float, float], wide: float, ink: str
+) -> str:
+    (x1, y1), (x, y), (x2, y2) = begin, towards, end
+    way = f"M{x1:.5g} {y1:.5g}V{y + (y1 - y) / 2:.5g}Q{x:.5g} {y:.5g} {x2:.5g} {y2:.5g}"
+    return f'<path d="{way}" fill="none" stroke="{ink}" stroke-width="{wide:.5g}" shape-rendering="auto"/>'
 
 
 def _rect(left: float, top: float, width: float, height: float, colour: str) -> str:

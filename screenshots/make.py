@@ -10,28 +10,23 @@ import os
 import random
 import tempfile
 import time
-import tomllib
 from collections.abc import Callable
 from datetime import date, datetime, timedelta, timezone
-from importlib.resources import files
 from pathlib import Path
 from unittest import mock
 
-import typst
-
+import beginnings
 import checking
-from album import HERE, Album, at_the_bench, begin, choose
+import on_paper
+import printed
+from album import Album, at_the_bench, begin, choose
 from clampbook import demo
 from clampbook.book.book import Book
-from clampbook.record import frozen, record
-from clampbook.record.pages.pages import pages
-from clampbook.record.written import FROZEN
 from clampbook.run import prompts as ask
-from clampbook.run_folder import RECORD
 from keyboard import Clock, Keyboard
 
 HOME = timezone(timedelta(hours=1))
-DOTS = 110.0  # an inch of the report's pages
+MORNING = datetime(2026, 3, 3, 9, 0, tzinfo=HOME)
 
 
 async def earlier(book: Book) -> None:
@@ -134,25 +129,6 @@ async def tools(book: Book) -> None:
         await keyboard.work("enter")
 
 
-def report(folder: Path) -> None:
-    """The pages of the report of the run in a folder."""
-    procedure, plan, daybook = ((folder / name).read_bytes() for name in FROZEN)
-    written = record.build(procedure, plan, daybook)
-    attached = {RECORD: written, **dict(zip(FROZEN, (procedure, plan, daybook), strict=True))}
-    told = pages(frozen.read(procedure, plan, daybook).plan, tomllib.loads(written.decode()), attached)
-    template = files("clampbook.record").joinpath("report.typ").read_bytes()
-    with tempfile.TemporaryDirectory(prefix="clampbook-") as name:
-        inside = Path(name)
-        for file, content in {**attached, "report.typ": template, "data.json": told}.items():
-            (inside / file).write_bytes(content)
-        made = typst.compile(inside / "report.typ", root=inside, ignore_system_fonts=True, format="png", ppi=DOTS)
-    for old in HERE.glob("report-*.png"):
-        old.unlink()  # it may have had more pages
-    for number, page in enumerate(made if isinstance(made, list) else [made], 1):
-        assert isinstance(page, bytes)
-        (HERE / f"report-{number}.png").write_bytes(page)
-
-
 def draw_in_turn() -> Callable[[], str]:
     """What is drawn by lot elsewhere, here the same each time."""
     letters = random.Random(7)
@@ -166,14 +142,22 @@ def main() -> None:
     draw = draw_in_turn()
     with (
         tempfile.TemporaryDirectory(prefix="clampbook-") as folder,
+        mock.patch.dict(os.environ, {"XDG_STATE_HOME": str(Path(folder) / "state")}),  # copies of drafts
         mock.patch("clampbook.run_folder.drawn", draw),
         mock.patch("clampbook.book.new_book.drawn", draw),
     ):
         book, _ = demo.make(Path(folder) / "book", date(2026, 3, 2))
         asyncio.run(earlier(book))
         asyncio.run(head(book))
+        asyncio.run(on_paper.due(book, datetime(2026, 3, 16, 8, 30, tzinfo=HOME)))
         asyncio.run(tools(book))
-        report(next(run.path for run in book.runs() if demo.HEAD in run.id))
+        printed.report(next(run.path for run in book.runs() if demo.HEAD in run.id))
+        another, _ = demo.make(Path(folder) / "another", date(2026, 3, 2))
+        asyncio.run(beginnings.first(another, MORNING))
+        asyncio.run(beginnings.a_topic(another, MORNING))
+        asyncio.run(on_paper.typed_in(another, MORNING))
+        asyncio.run(beginnings.new_procedure(another, MORNING))
+        printed.form(another, MORNING)
 
 
 if __name__ == "__main__":

@@ -54,11 +54,11 @@ def test_the_walk_moves_slowly_enough_to_be_read() -> None:
 
 
 def test_every_screen_is_shown() -> None:
-    """The README shows the walk, and no other picture; the page of pictures has each screen, and the report's first
-    page.
+    """The README shows the walk, and no other picture; the page of pictures has each screen, and the first page of
+    the report and of a form.
     """
     readme, shown = ((ROOT / page).read_text(encoding="utf-8") for page in ("README.md", "docs/pictures.md"))
     named = set(re.findall(r"\]\(\.\./screenshots/([^)]+)\)", shown))
 
     assert ["walk.gif"] == re.findall(r"\]\(screenshots/([^)]+)\)", readme)
-    assert {path.with_suffix(".png").name for path in DRAWN} | {"report-1.png"} <= named
+    assert {path.with_suffix(".png").name for path in DRAWN} | {"report-1.png", "form-1.png"} <= named
