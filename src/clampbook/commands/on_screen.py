@@ -76,9 +76,10 @@ def _demo(app: Clampbook) -> Book:
 
 def _tour(app: Clampbook) -> None:
     """Explain the screens from now on."""
+    from clampbook.demo import HEAD
     from clampbook.screens.tour.touring import Tour
 
-    app.tour = Tour()
+    app.tour = Tour(HEAD)
 
 
 def starting_a_procedure(book: Book) -> int:

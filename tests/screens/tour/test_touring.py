@@ -26,7 +26,7 @@ from museum import museum
 async def begun(keyboard: Keyboard) -> None:
     """The tour begins at what is on the screen."""
     await rested(keyboard)
-    keyboard.app.tour = Tour()
+    keyboard.app.tour = Tour(HEAD)
     if isinstance(keyboard.app.screen, Bench):
         keyboard.app.tour.at_bench(keyboard.app)
     await keyboard.drawn()
@@ -171,7 +171,7 @@ def test_the_tour_looks_as_approved(
 ) -> None:
     """The first line of the real screen is never covered."""
     app = Clampbook(lambda app: bench(app, book, time))
-    app.tour = Tour()
+    app.tour = Tour(HEAD)
 
     alike, words = compared(snap_compare, app, time, size, LOOKS[name].scene)
 

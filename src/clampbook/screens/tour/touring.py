@@ -11,7 +11,6 @@ from textual.containers import Vertical
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
-from clampbook.demo import HEAD
 from clampbook.help.tour import BENCH, Note, note_at
 from clampbook.screens.keyboard import Hands
 from clampbook.screens.widgets.bottom_line import BottomLine, KeyHint
@@ -26,9 +25,10 @@ _KEYS = (KeyHint("Enter", "go on"), KeyHint("0 or Esc", "leave the tour"))
 
 
 class Tour:
-    """The notes that were shown, and whether somebody left."""
+    """The notes that were shown, and whether somebody left. `work` names the procedure that is toured."""
 
-    def __init__(self) -> None:
+    def __init__(self, work: str) -> None:
+        self.work = work
         self.shown: set[str] = set()
         self.left = False
 
@@ -37,8 +37,8 @@ class Tour:
         self._show(app, BENCH)
 
     def at_question(self, app: Clampbook, run: str, prompt: Prompt) -> None:
-        """A question of a run was painted; only the cylinder head is toured."""
-        note = note_at(prompt) if f"-{HEAD}-" in run else None
+        """A question of a run was painted; only one work is toured."""
+        note = note_at(prompt) if f"-{self.work}-" in run else None
         if note is not None:
             self._show(app, note)
 
