@@ -103,6 +103,23 @@ def test_the_reader_refuses_what_it_would_refuse_in_a_file(name: str, line: str,
     assert part in refused(asked(name), line)
 
 
+@pytest.mark.parametrize("target", ["24 N·m", ""])
+@pytest.mark.parametrize("line", ["10, 18, 24 N·m", "10 N·m, 18 N·m, 24 N·m"])
+def test_rounds_in_one_unit_are_typed_as_a_manual_lists_them(target: str, line: str) -> None:
+    """The unit stands once, at the end, or at the torque that was typed before."""
+    at = asked("rounds", told(*FLANGE[:-2], target))
+
+    assert ("10 N·m", "18 N·m", "24 N·m") == told(line, at=at).answers.rounds
+
+
+def test_rounds_without_any_unit_are_in_that_of_the_last_torque() -> None:
+    """Nothing else can be meant; where there is none, it is asked for."""
+    at = asked("rounds", told(*FLANGE[:-2], "52 lbf·ft"))
+
+    assert ("25 lbf·ft", "52 lbf·ft") == told("25, 52", at=at).answers.rounds
+    assert "needs its unit" in refused(asked("rounds", told(*FLANGE[:-2], "")), "25, 52")
+
+
 def test_a_tolerance_is_judged_by_each_round() -> None:
     """5 N·m around 30 % of 10 N·m would reach below zero."""
     talk = told(*FLANGE[:8], "10 N·m", "1")

@@ -8,7 +8,7 @@ from typing import assert_never
 
 from clampbook.faults import Faulty
 from clampbook.procedure.guided.answers import NAMES, NOTHING, Answer, Answers
-from clampbook.procedure.guided.page import page
+from clampbook.procedure.guided.page import page, unit_of
 from clampbook.procedure.guided.placing import wrong
 from clampbook.procedure.guided.questions import FROM_A_SAMPLE, Chosen, Counted, Question, Several, Typed, due
 from clampbook.procedure.model import Procedure
@@ -18,6 +18,7 @@ from clampbook.text import TextFault, as_sentence, clean, ended, quoted
 LEFT_OUT = "-"
 _MOST = 500  # characters of an answer
 _AS_A_LIST = re.compile(r"(?<!\d)[,;]|[,;](?!\d)")  # a comma between digits belongs to the number
+_NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
 _STANDS_IN = Answers(title="Joint", count="1", target="1 N·m", within="±50 %", angle_within="±50 %")
 
 
@@ -60,6 +61,8 @@ def take(talk: Talk, line: str) -> Talk | Refused:
     answer = _left_out(question) if text in ("", LEFT_OUT) else _read(question, text)
     if isinstance(answer, Refused):
         return answer
+    if question.name == "rounds" and isinstance(answer, tuple):
+        answer = _in_one_unit(answer, talk.answers.target)
     answers = _with(talk.answers, question.name, answer)
     if isinstance(answers, Refused):
         return Refused(as_sentence(re.sub(f"^{question.name}\\b", question.short, answers.sentence)))
@@ -139,6 +142,12 @@ def _read(question: Question, text: str) -> Answer | Refused:
             return tuple(piece.strip() for piece in pieces if piece.strip()) or Refused("Nothing typed.")
         case _ as never:
             assert_never(never)
+
+
+def _in_one_unit(rounds: tuple[str, ...], target: str | None) -> tuple[str, ...]:
+    """Rounds as a manual lists them, 10, 18, 24 N·m: a number alone has the unit of the last, else of the target."""
+    unit = unit_of(replace(NOTHING, target=rounds[-1])) or unit_of(replace(NOTHING, target=target))
+    return rounds if unit is None else tuple(f"{each} {unit}" if _NUMBER.fullmatch(each) else each for each in rounds)
 
 
 def _between(sign: str) -> str:
