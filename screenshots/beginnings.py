@@ -6,10 +6,13 @@ import asyncio
 from datetime import datetime
 from pathlib import Path
 
-from album import Album, at_screen, at_the_bench, choose
+from album import Album, at_screen, at_the_bench, begin, choose
 from clampbook.book.book import Book
+from clampbook.run import prompts as ask
+from clampbook.screens.app import Clampbook
 from clampbook.screens.draft.screen import Drafting
 from clampbook.screens.new_book.opening import first_page
+from clampbook.screens.tour.touring import Tour, TourNote
 from keyboard import Keyboard
 
 USUAL = Path("/home/ines/.local/share/clampbook")  # where no book is
@@ -25,6 +28,20 @@ async def first(book: Book, begun: datetime) -> None:
     """The first page of somebody who has no book."""
     async with at_screen(begun, lambda app, clock: first_page(app, USUAL, lambda: book, clock=clock)) as keyboard:
         await Album(keyboard).take("first-page")
+
+
+async def a_note(book: Book, begun: datetime) -> None:
+    """A note of the tour beside the first bolt of the head."""
+    async with at_the_bench(book, begun) as keyboard:
+        app = keyboard.pilot.app
+        assert isinstance(app, Clampbook)
+        await begin(keyboard, "head", "Ines")
+        await keyboard.until(ask.SetTool)
+        app.tour = Tour()
+        await keyboard.answer()
+        assert isinstance(app.screen, TourNote), app.screen
+        await Album(keyboard).take("tour")
+        await keyboard.press("0")
 
 
 async def new_procedure(book: Book, begun: datetime) -> None:

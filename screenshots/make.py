@@ -158,6 +158,7 @@ def main() -> None:
         asyncio.run(on_paper.typed_in(another, MORNING))
         asyncio.run(beginnings.new_procedure(another, MORNING))
         printed.form(another, MORNING)
+        asyncio.run(beginnings.a_note(another, MORNING))
 
 
 if __name__ == "__main__":
