@@ -80,6 +80,34 @@ def test_a_paste_without_an_end_is_thrown_away() -> None:
     assert ["1"] == pressed(b"1", strokes, 10.2 + PASTE_LONGEST)
 
 
+def test_a_paste_of_megabytes_is_one_paste_however_long_it_takes() -> None:
+    """As pieces come, cut at any place, for longer than a paste without an end is waited for."""
+    text = "# a line of no use\n" * 500_000
+    data = b"\x1b[200~" + text.encode() + b"\x1b[201~" + F2
+    strokes, found = Keystrokes(), []
+    for number, at in enumerate(range(0, len(data), 4093)):
+        found += pressed(data[at : at + 4093], strokes, number / 100)
+        list(strokes.wait(number / 100))
+
+    assert [text, "f2"] == found
+
+
+@pytest.mark.parametrize("cut", range(1, 13))
+def test_the_end_of_a_paste_may_be_cut_anywhere(cut: int) -> None:
+    """A slow line does that."""
+    data = b"\x1b[200~" + b"x" * 300 + b"\x1b[201~1"
+    strokes = Keystrokes()
+
+    assert ["x" * 300, "1"] == pressed(data[:-cut], strokes) + pressed(data[-cut:], strokes)
+
+
+def test_ctrl_c_among_the_bytes_of_a_paste_is_one_of_them() -> None:
+    """A pasted binary has any byte, and nothing of it is a key."""
+    binary = "".join(chr(sign) for sign in range(1, 27)) * 20
+
+    assert [binary] == pressed(b"\x1b[200~" + binary.encode() + b"\x1b[201~")
+
+
 def test_ctrl_c_ends_a_paste_without_an_end() -> None:
     """Whoever wants to leave can."""
     assert ["ctrl+c"] == pressed(b"\x1b[200~22\x03")

@@ -17,6 +17,8 @@ from textual.message import Message
 
 PASTE_QUIET = 1.0  # seconds without a sign after which a paste that has no end is none
 PASTE_LONGEST = 5.0  # seconds from its first sign
+_AT_ONCE = 100  # signs that come together from no hand
+_SHORT = 8  # signs, more than the mark of a paste's end has
 _CTRL_C = "\x03"
 _WANTED = (events.Key, events.Paste, messages.TerminalSupportsSynchronizedOutput)
 # Everything else that bytes can claim to be is left out: a mouse nobody asked for, a window of a million columns, a
@@ -24,24 +26,37 @@ _WANTED = (events.Key, events.Paste, messages.TerminalSupportsSynchronizedOutput
 
 
 class Keystrokes:
-    """Takes bytes as they come and gives what they mean; `at` is always in seconds of one clock that only grows."""
+    """Takes bytes as they come and gives what they mean; `at` is always in seconds of one clock that only grows.
+
+    The text of a paste does not go through the parser, which takes it sign by sign: megabytes would keep the keys after
+    them waiting for a quarter of a minute.
+    """
 
     def __init__(self) -> None:
         self._decode = getincrementaldecoder("utf-8")("replace").decode
         self._parser = XTermParser()
         self._tail = ""
-        self._paste_began: float | None = None
+        self._pasted: list[str] | None = None  # what came of a paste so far; None outside of one
+        self._paste_began = 0.0
         self._last = 0.0
 
     def take(self, data: bytes, at: float) -> Iterator[Message]:
         """Read what these bytes mean, after all that came before them."""
-        for sign in self._decode(data):
-            self._watch_for_pastes(sign, at)
-            yield from self._fed(sign)
+        text, place = self._decode(data), 0
+        self._last = at if text else self._last
+        while place < len(text):
+            if self._pasted is None:
+                yield from self._fed(text[place], at)
+                place += 1
+            else:
+                rest, place = text[place:], len(text)
+                message, behind = self._paste_goes_on(rest, at)
+                yield from message
+                place -= len(behind)
 
     def wait(self, at: float) -> Iterator[Message]:
         """Read what it means that nothing came: a lone Esc was a key, and a paste without an end is thrown away."""
-        if self._paste_began is not None and (at - self._last > PASTE_QUIET or at - self._paste_began > PASTE_LONGEST):
+        if self._pasted is not None and (at - self._last > PASTE_QUIET or at - self._paste_began > PASTE_LONGEST):
             self._begin_anew()
         try:
             found = tuple(self._parser.tick())
@@ -50,28 +65,42 @@ class Keystrokes:
             return
         yield from _wanted(found)
 
-    def _fed(self, sign: str) -> tuple[Message, ...]:
+    def _fed(self, sign: str, at: float) -> tuple[Message, ...]:
+        """Hand on a sign, but for the one that completes the mark of a paste's beginning."""
+        self._tail = (self._tail + sign)[-len(BRACKETED_PASTE_START) :]
+        if self._tail == BRACKETED_PASTE_START:
+            self._begin_anew()
+            self._pasted, self._paste_began = [], at
+            return ()
         try:
             return _wanted(tuple(self._parser.feed(sign)))
         except Exception:
             self._begin_anew()
             return ()
 
-    def _watch_for_pastes(self, sign: str, at: float) -> None:
-        """Note whether the parser is within a paste, which it does not say; Ctrl-C ends one, for no paste holds it."""
-        self._last = at
-        if sign == _CTRL_C and self._paste_began is not None:
+    def _paste_goes_on(self, text: str, at: float) -> tuple[tuple[Message, ...], str]:
+        """Take what came of a paste; gives the whole of it once its end is there, and what came behind that."""
+        assert self._pasted is not None
+        if len(text) >= _AT_ONCE:
+            self._paste_began = at  # nobody types so much at once: it is a paste, and goes on
+        elif text.endswith(_CTRL_C):  # within a paste it is one sign of many, and ends nothing
             self._begin_anew()
-        self._tail = (self._tail + sign)[-len(BRACKETED_PASTE_START) :]
-        if self._tail == BRACKETED_PASTE_START and self._paste_began is None:
-            self._paste_began = at
-        elif self._tail == BRACKETED_PASTE_END:
-            self._paste_began = None
+            return self._fed(_CTRL_C, at), ""
+        begun = "".join(self._pasted[-1:]) + text
+        pasted, end, behind = begun.partition(BRACKETED_PASTE_END)
+        self._pasted[-1:] = [pasted]
+        if not end:
+            # Its end may be cut: the last piece stays short, so that joining it is nothing.
+            self._pasted[-1:] = [pasted[:-_SHORT], pasted[-_SHORT:]] if len(pasted) > _SHORT else [pasted]
+            return (), ""
+        whole = "".join(self._pasted).replace("\x00", "")
+        self._begin_anew()
+        return (events.Paste(whole),), behind
 
     def _begin_anew(self) -> None:
         self._parser = XTermParser()
         self._tail = ""
-        self._paste_began = None
+        self._pasted = None
 
 
 def _wanted(found: tuple[Message, ...]) -> tuple[Message, ...]:
