@@ -17,7 +17,7 @@ from textual.pilot import Pilot
 
 from clampbook.book.book import Book
 from clampbook.screens.app import Clampbook
-from clampbook.screens.draft import screen as drafting_screen
+from clampbook.screens.draft import previewing
 from clampbook.screens.draft.screen import Drafting
 
 _PATIENCE = 4000  # milliseconds
@@ -134,7 +134,7 @@ async def drafting(
     path: Path, book: Book | None = None, text: str | None = None, size: tuple[int, int] = (120, 36)
 ) -> AsyncIterator[Draft]:
     """The program on a draft, until the person leaves it."""
-    calm, drafting_screen.CALM = drafting_screen.CALM, QUICK
+    calm, previewing.CALM = previewing.CALM, QUICK
     app = Clampbook(lambda app: Drafting(path, book, text, left=app.exit))
     try:
         async with app.run_test(size=size) as pilot:
@@ -142,4 +142,4 @@ async def drafting(
             await draft.rested()
             yield draft
     finally:
-        drafting_screen.CALM = calm
+        previewing.CALM = calm

@@ -18,6 +18,7 @@ sys.path[:0] = [str(TESTS), str(TESTS / "run")]
 from benchmarks import (  # noqa: E402
     archiving,
     checking,
+    drafting,
     estimating,
     matching,
     printing,
@@ -40,6 +41,7 @@ def measured(folder: Path) -> Iterator[tuple[str, str, walking.Pair, float]]:
     yield "200 tools for 1 000 steps in 10 stages", "reading both files", matching.ranked(), matching.GOAL
     yield "estimates of a 10 000-step plan", "reading and planning it", estimating.estimated(), estimating.GOAL
     yield "queries and estimates of 10 000 steps", "reading and planning it", reviewing.reviewed(), reviewing.GOAL
+    yield "a key to the preview of 200 positions", "a bare key, read, plan, review", drafting.renewed(), drafting.GOAL
     yield "a check of 10 000 readings judged", "csv, fmean and stdev", checking.judged(), 2.0
     yield "what a tool touched in 100 runs", "four times in 25", checking.looked_through(folder), 1.3
     yield "verifying a sealed 54-step run", "hashing, folding, recording it", sealing.verified(), 2.0

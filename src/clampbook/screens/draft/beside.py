@@ -13,7 +13,7 @@ from textual.message import Message
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
-from clampbook.screens.draft.rows import Row, Rows
+from clampbook.screens.draft.rows import Rows
 from clampbook.text import printable
 
 _TONES = ("bold", "quiet", "over", "now")
@@ -46,7 +46,7 @@ class Beside(ScrollView, can_focus=True):
     def __init__(self, *, id: str) -> None:
         super().__init__(id=id)
         self.auto_links = False
-        self.rows: Rows = ()
+        self.rows = Rows(())
         self.at: int | None = None
         self._typed = ""
         self._inks: dict[str, Style] = {}
@@ -96,7 +96,7 @@ class Beside(ScrollView, can_focus=True):
             return
         event.stop()
         for typed in (self._typed + event.character, event.character):
-            found = next((n for n, row in enumerate(self.rows) if _number(row) == int(typed)), None)
+            found = next((n for n, row in enumerate(self.rows) if row.number == int(typed)), None)
             if found is not None:
                 self._typed = typed
                 self._to(found)
@@ -131,7 +131,7 @@ class Beside(ScrollView, can_focus=True):
         if place >= len(self.rows):
             return Strip.blank(self.size.width, self._ink(""))
         row = self.rows[place]
-        tone = "now" if self.has_focus and place == self.at else row.tone if isinstance(row, Row) else ""
+        tone = "now" if self.has_focus and place == self.at else row.tone
         ink = self._ink(tone)
         return Strip([Segment(printable(row.text), ink)]).adjust_cell_length(self.size.width, ink)
 
@@ -140,7 +140,3 @@ class Beside(ScrollView, can_focus=True):
         if style is None:
             style = self._inks[tone] = self.get_component_rich_style(f"beside--{tone}") if tone else self.rich_style
         return style
-
-
-def _number(row: object) -> int | None:
-    return row.number if isinstance(row, Row) else None

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from bisect import bisect_right
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from itertools import accumulate, groupby
+from operator import attrgetter
+from typing import overload
 
 from msgspec import Struct
 
@@ -37,6 +41,8 @@ class StepRow(Struct, frozen=True):
     plan: Plan
     step: int
     line: int | None
+    tone: str = ""
+    number: int | None = None
 
     @property
     def text(self) -> str:
@@ -44,21 +50,57 @@ class StepRow(Struct, frozen=True):
         return short_line(self.plan, self.plan.steps[self.step])
 
 
-Rows = Sequence[Row | StepRow]
+class Steps(Struct, frozen=True):
+    """Some steps of one stage, one after the other; `line` is where their stage begins."""
+
+    plan: Plan
+    first: int
+    count: int
+    line: int | None
 
 
-def rows(now: Preview, last: Preview, since: str, width: int) -> Rows:
+class Rows(Sequence[Row | StepRow]):
+    """All rows, in pieces: those of steps are made one by one, as somebody looks at them."""
+
+    def __init__(self, pieces: Iterable[Row | Steps]) -> None:
+        self._pieces = tuple(pieces)
+        self._ends = tuple(accumulate(each.count if isinstance(each, Steps) else 1 for each in self._pieces))
+
+    def __len__(self) -> int:
+        return self._ends[-1] if self._ends else 0
+
+    @overload
+    def __getitem__(self, place: int) -> Row | StepRow: ...
+
+    @overload
+    def __getitem__(self, place: slice) -> Sequence[Row | StepRow]: ...
+
+    def __getitem__(self, place: int | slice) -> Row | StepRow | Sequence[Row | StepRow]:
+        if isinstance(place, slice):
+            return [self[each] for each in range(*place.indices(len(self)))]
+        if not 0 <= place < len(self):
+            raise IndexError(place)
+        at = bisect_right(self._ends, place)
+        piece = self._pieces[at]
+        if isinstance(piece, Row):
+            return piece
+        begins = self._ends[at] - piece.count
+        return StepRow(piece.plan, piece.first + place - begins, piece.line)
+
+
+def rows(now: Preview, last: Preview, since: str, width: int, drawn: tuple[Row, ...] | None = None) -> Rows:
     """All rows in so many columns. `last` is the preview of the text as it was last without errors; it is compared with
-    the revision `since`."""
-    told: list[Row | StepRow] = [*_found(now, width)]
+    the revision `since`. `drawn` is the joint as `joint` draws it, where that is known already."""
+    told: list[Row | Steps] = [*_found(now, width)]
     if now.errors and last.plan is not None:
         told += [Row(), *_wrapped("Below: as it was before these errors.", width, "quiet")]
     if now.changes:
         told += [Row(), Row(f"Changes since revision {printable(since)}", "bold")]
         told += [row for each in now.changes for row in _wrapped(each, width, "", _INDENT)]
     if last.plan is not None:
-        told += [Row(), *_joint(last.plan, width), Row(), *_steps(last, last.plan, width)]
-    return told
+        told += [Row(), *(joint(last.plan, width) if drawn is None else drawn), Row()]
+        told += _steps(last, last.plan, width)
+    return Rows(told)
 
 
 def state(now: Preview) -> str:
@@ -93,26 +135,28 @@ def _numbered(number: int, text: str, at: int | None, width: int, tone: str) -> 
         )
 
 
-def _joint(plan: Plan, width: int) -> Iterator[Row]:
+def joint(plan: Plan, width: int) -> tuple[Row, ...]:
     """The picture of the joint."""
     drawn = [plain(each).rstrip() for each in draw(plan.layout, {}, (), width, _MAP, fits=fasteners(plan))]
     while drawn and not drawn[-1]:
         drawn.pop()
     while drawn and not drawn[0]:
         drawn.pop(0)
-    yield from (Row(each) for each in drawn)
+    return tuple(map(Row, drawn))
 
 
-def _steps(last: Preview, plan: Plan, width: int) -> Iterator[Row | StepRow]:
+def _steps(last: Preview, plan: Plan, width: int) -> Iterator[Row | Steps]:
     """The steps in order, each stage with its heading and what it is expected to do to the clamp load."""
-    for index, step in enumerate(plan.steps):
-        at = last.line_of_stage.get(plan.numbered[step.stage])
-        if plan.first_of_stage[step.stage] == index:
-            told = wrapped(printable(heading(plan, plan.stage_of(step))), width)
+    numbered, begins = plan.numbered, 0
+    for stage, of_stage in groupby(plan.steps, key=attrgetter("stage")):
+        at, count = last.line_of_stage.get(numbered[stage]), sum(1 for _ in of_stage)
+        if plan.first_of_stage[stage] == begins:
+            told = wrapped(printable(heading(plan, plan.stages[stage - 1])), width)
             yield from (Row(part, "bold", at if place == 0 else None) for place, part in enumerate(told))
-            for each in after_stage(plan, step.stage):
+            for each in after_stage(plan, stage):
                 yield from _wrapped(each.whole, width, "quiet", _INDENT)
-        yield StepRow(plan, index, at)
+        yield Steps(plan, begins, count, at)
+        begins += count
 
 
 def _wrapped(text: str, width: int, tone: str, indent: str = "") -> Iterator[Row]:
