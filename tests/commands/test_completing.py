@@ -100,6 +100,12 @@ def test_topics_of_the_help() -> None:
     assert {"start", "keys", "trouble"} < offered("help")
 
 
+@pytest.mark.parametrize("command", ["new", "draft"])
+def test_samples(command: str) -> None:
+    """Those of the library, which need no book."""
+    assert {"flywheel"} == offered(command, "--from", half="fly")
+
+
 def test_the_book_that_is_named(book: Book, monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     """Before the command or after it."""
     monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "nowhere"))
@@ -124,7 +130,7 @@ def test_nothing_slow_is_loaded(book: Book) -> None:
     asking = (
         "import json, sys; from click.shell_completion import ShellComplete; from clampbook import cli\n"
         "shell = ShellComplete(cli.clampbook, {}, 'clampbook', '_CLAMPBOOK_COMPLETE')\n"
-        "for words in (['walk'], ['walk', '--resume'], ['record'], ['check'], ['walk', '--as'], []):\n"
+        "for words in (['walk', '--resume'], ['record'], ['check'], ['new', '--from'], ['walk', '--as'], []):\n"
         "    assert shell.get_completions(words, ''), words\n"
         "print(json.dumps(sorted(sys.modules)))"
     )

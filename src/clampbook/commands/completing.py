@@ -28,6 +28,13 @@ def procedures(context: click.Context, _: click.Parameter, typed: str) -> list[C
     return _items(names, typed) or [_NAMES_A_FILE]
 
 
+def samples(_: click.Context, __: click.Parameter, typed: str) -> list[CompletionItem]:
+    """The samples of the library."""
+    from clampbook.procedure.library import names
+
+    return _items(names(), typed)
+
+
 def runs(context: click.Context, _: click.Parameter, typed: str) -> list[CompletionItem]:
     """All runs."""
     return _items((run.id for run in _runs(context)), typed)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from clampbook.commands.completing import procedures
+from clampbook.commands.completing import procedures, samples
 from clampbook.commands.options import book_option, example, named_before
 
 if TYPE_CHECKING:
@@ -18,7 +18,9 @@ if TYPE_CHECKING:
 @click.argument("procedure", required=False, shell_complete=procedures)
 @click.option("--plain", is_flag=True, help="Answer the questions line by line")
 @click.option("--json", "as_json", is_flag=True, help="Answer them line by line, each one JSON object")
-@click.option("--from", "start", metavar="SAMPLE", help="Begin a new file with this sample of the library")
+@click.option(
+    "--from", "start", metavar="SAMPLE", help="Begin a new file with this sample of the library", shell_complete=samples
+)
 @book_option
 def draft(procedure: str | None, plain: bool, as_json: bool, start: str | None, folder: Path | None) -> int:
     """Write a procedure, and see what it comes to.

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from clampbook.commands.completing import samples
 from clampbook.commands.options import example, json_option, named_before, open_book
 from clampbook.streams import json_text
 from clampbook.text import TextFault
@@ -38,7 +39,14 @@ def _torque_unit(_: click.Context, __: click.Parameter, typed: str | None) -> st
 @click.option("--person", "people", multiple=True, metavar="NAME", help="Who works with it (repeat)")
 @click.option("--paper", type=click.Choice(("a4", "letter")), help="Paper size of its reports  [default: a4]")
 @click.option("--unit", callback=_torque_unit, metavar="UNIT", help="Torque unit that you work in, such as N·m")
-@click.option("--from", "starts", multiple=True, metavar="SAMPLE", help="A sample to start a procedure from (repeat)")
+@click.option(
+    "--from",
+    "starts",
+    multiple=True,
+    metavar="SAMPLE",
+    help="A sample to start a procedure from (repeat)",
+    shell_complete=samples,
+)
 @click.option("--samples", "listed", is_flag=True, help="List the samples, with what each shows, and make nothing")
 @json_option
 def new(
