@@ -8,6 +8,7 @@ from pathlib import Path
 
 from album import Album, at_screen, at_the_bench, begin, choose
 from clampbook.book.book import Book
+from clampbook.demo import HEAD
 from clampbook.run import prompts as ask
 from clampbook.screens.app import Clampbook
 from clampbook.screens.draft.screen import Drafting
@@ -37,7 +38,7 @@ async def a_note(book: Book, begun: datetime) -> None:
         assert isinstance(app, Clampbook)
         await begin(keyboard, "head", "Ines")
         await keyboard.until(ask.SetTool)
-        app.tour = Tour()
+        app.tour = Tour(HEAD)
         await keyboard.answer()
         assert isinstance(app.screen, TourNote), app.screen
         await Album(keyboard).take("tour")
