@@ -77,7 +77,7 @@ async def test_a_book_is_made_by_keys_alone_and_its_bench_opens(usual: Path, tim
     assert "tool 1 W2 · setting · 20 lbf·ft to 100 lbf·ft · calibration due 2027-03-02" in asked
     assert "Harbour museum What do you want to do?" in bench
     assert "1 2 tools: 1 ready, 1 check due" in bench
-    assert f"New book: {usual}." in bench
+    assert f"New book: {usual}.".replace(" ", "") in bench.replace(" ", "")  # a long path is broken over lines
     assert ["Ines", "Jonas"] == [person.name for person in Book.open(usual).people()]
     assert [Book.open(usual)] == opened
     assert keys < 130
