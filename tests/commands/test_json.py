@@ -172,6 +172,14 @@ def test_an_option_that_there_is_not_is_told_by_its_command(command: str, capsys
     assert (2, "usage", f"clampbook {command}") == (status, error["code"], error["where"])
 
 
+@pytest.mark.parametrize("words", ["keys --allowed-signers", "tools --labels", "export --csv"])
+def test_what_is_printed_otherwise_is_not_asked_for_as_json_too(words: str, capsys: Captured) -> None:
+    """Nobody gets text where an object was asked for."""
+    status, out, _ = said(capsys, *words.split(), "--json")
+
+    assert (2, "usage") == (status, _error(out)["code"])
+
+
 def test_the_page_of_fields_names_every_code() -> None:
     """And no other: scripts hold on to them."""
     module = (Path(refused.__file__)).read_text(encoding="utf-8") + Path(releasing.__file__).read_text(encoding="utf-8")

@@ -63,6 +63,10 @@ class TestWhatIsMeant:
 
         assert "List open runs with: clampbook runs. Search closed ones with: clampbook find" in told
 
+    def test_what_is_not_found_may_stand_open(self, book: Book) -> None:
+        """Who searches for a run that is not over is told where it is."""
+        assert "List them with: clampbook runs" in said("find", "nowhere", book=book.root)[2]
+
     def test_a_run_that_is_over_is_read(self, book: Book) -> None:
         """Whoever wants to resume it is told how."""
         told = said("walk", "--resume", "crank", "--plain", book=book.root)[2]

@@ -103,13 +103,16 @@ def find(words: tuple[str, ...], most: int, folder: Path | None, as_json: bool, 
     from clampbook.archive import finding
 
     query = query_of(words, filters)
-    with archive_of(as_it_lies(folder)) as archive:
+    book = as_it_lies(folder)
+    with archive_of(book) as archive:
         found = archive.asked(lambda connection: finding.find(connection, query, most))
     if as_json:
         told = {"runs": [finding.as_data(hit) for hit in found.runs], "more": found.more}
         sys.stdout.write(json_text(told, indent=1))
     else:
         click.echo("\n".join(line for hit in found.runs for line in lines(hit)) or "No record found. Try fewer words.")
+        if not found.runs and book.open_runs():
+            say("Open runs are not searched. List them with: clampbook runs")
         if found.more:
             say(f"There are more than {most}. Add words, or raise --most.")
     return LOOK_AT_IT if any(hit.fault for hit in found.runs) else FINE

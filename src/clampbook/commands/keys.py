@@ -33,6 +33,8 @@ def keys(context: click.Context, allowed_signers: bool, folder: Path | None, as_
     """List, make or revoke signing keys."""
     if context.invoked_subcommand is not None:
         return 0
+    if allowed_signers and as_json:
+        raise click.UsageError("Give one of --allowed-signers and --json.")
     from clampbook.book.keys import held_keys, open_to_others
     from clampbook.signing import allowed
 

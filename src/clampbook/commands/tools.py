@@ -53,6 +53,8 @@ def tools(
     """List tools and their state."""
     from clampbook.book import toolbox
 
+    if labels and as_json:
+        raise click.UsageError("Give one of --labels and --json.")
     book, day = open_book(folder), today()
     if add_pulls is not None:
         return _added(book, *add_pulls, who, new, as_json)
