@@ -154,9 +154,10 @@ class Drafting(Previewing, inherit_bindings=False):
             from clampbook.screens.draft.explained import explained
 
             text = self.sheet_text
-            self.query_one("#explained", Static).update(
-                printable(explained(text.document.lines, *text.cursor_location))
-            )
+            told = printable(explained(text.document.lines, *text.cursor_location))
+            if told != self._told:
+                self._told = told
+                self.query_one("#explained", Static).update(told, layout=False)
 
     def before_stop(self) -> None:
         """The program ends: what is not saved is in the copy."""
