@@ -158,7 +158,8 @@ def main() -> None:
         asyncio.run(on_paper.typed_in(another, MORNING))
         asyncio.run(beginnings.new_procedure(another, MORNING))
         printed.form(another, MORNING)
-        asyncio.run(beginnings.a_note(another, MORNING))
+        toured, _ = demo.make(Path(folder) / "toured", date(2026, 3, 2))  # no run of the head is open there
+        asyncio.run(beginnings.a_note(toured, MORNING))
 
 
 if __name__ == "__main__":
