@@ -26,7 +26,7 @@ HEAD = frames.new_file("port-cover").partition("[[stage]]")[0]
 def filled(text: str, more: dict[str, str] | None = None) -> str:
     """The frame with its empty keys filled in."""
     values = {key: _toml(value) for key, value in FILLED.items()} | (more or {})
-    return re.sub(r'^(\w+) = (?:""|\[""\])', lambda key: f"{key[1]} = {values[key[1]]}", text, flags=re.MULTILINE)
+    return re.sub(r'^(\w+) = (?:""|\["".*?\])', lambda key: f"{key[1]} = {values[key[1]]}", text, flags=re.MULTILINE)
 
 
 def _toml(value: object) -> str:

@@ -77,8 +77,10 @@ def _key(key: Key, *, needed: bool) -> str:
     words = f" One of: {', '.join(key.allowed)}." if len(key.allowed) > 1 else ""
     if not needed:
         return _line(f"# {key.name}", key.example.partition(" = ")[2], f"{key.says}{words}")
-    such = "" if words else f" Such as {key.example.partition(' = ')[2]}."
-    return _line(key.name, _EMPTY, f"{key.says}{words}{such}")
+    example = key.example.partition(" = ")[2]
+    such = "" if words else f" Such as {example}."
+    two = f"[{_EMPTY}, {_EMPTY}]" if key.takes.startswith("two ") else f"[{_EMPTY}]"
+    return _line(key.name, two if example.startswith("[") else _EMPTY, f"{key.says}{words}{such}")
 
 
 def _line(key: str, value: str, comment: str = "") -> str:

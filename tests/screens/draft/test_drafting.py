@@ -8,6 +8,7 @@ from textual.events import Key
 
 from at_drafts import COVER, drafting
 from at_keyboard import played
+from clampbook.help.frames import new_file
 from clampbook.screens.draft.sheet_text import MOST_COLOURED, SheetText
 from clampbook.screens.page import Page
 
@@ -98,6 +99,18 @@ class TestGoingThere:
 
         assert 20 == line
         assert told.startswith("Line 20: ")
+
+    @played
+    async def test_what_is_still_empty_is_typed_at_once(self, tmp_path: Path) -> None:
+        """A new file is filled in from one empty key to the next."""
+        path = tmp_path / "port-cover.toml"
+        async with drafting(path, text=new_file(path.stem)) as draft:
+            for typed in ("manual, page 12", "1 2 3 4", "Cover bolts", "9 N·m", "±1 N·m"):
+                await draft.press("f7")
+                await draft.paste(typed)
+            told = draft.beside
+
+        assert told.startswith("No errors, ")
 
     @played
     async def test_below_100_columns_one_side_is_shown_at_a_time(self, cover: Path) -> None:

@@ -23,7 +23,7 @@ from clampbook.screens.draft.sheet_text import SheetText
 from clampbook.screens.help_page import HelpPage
 from clampbook.screens.hinting import ACTIONS, HELP
 from clampbook.screens.widgets.bottom_line import BottomLine, KeyHint
-from clampbook.text import as_sentence, printable
+from clampbook.text import as_sentence, ended, printable
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
@@ -194,7 +194,7 @@ class Drafting(Previewing, inherit_bindings=False):
         line = next((each for each in found if each > here), found[0])
         self.go_to(line)
         told = next(each for each in (self.preview.errors or self.preview.queries) if each.line == line)
-        self.tell(f"Line {line}: {as_sentence(told.text)} {as_sentence(told.hint) if told.hint else ''}".strip())
+        self.tell(f"Line {line}: {ended(told.text)} {as_sentence(told.hint) if told.hint else ''}".strip())
 
     def action_insert(self) -> None:
         """F6: a frame to fill in, behind the table at the cursor."""

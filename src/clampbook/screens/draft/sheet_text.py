@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
 MOST_COLOURED = 60_000  # characters: the toolkit colours the whole text at each key, and keys must not wait for it
 _INDENT = 2
+_EMPTY = re.compile(r'[^"#]*""')  # a value that nobody has typed yet
 _REST_OF_A_KEY = re.compile(r"([A-Za-z_]*)\s*=")
 _ELSEWHERE = frozenset(
     {"f6", "f7", "ctrl+c", "ctrl+z"}
@@ -91,10 +92,11 @@ class SheetText(TextArea, inherit_bindings=False):
         self.move_cursor((0, 0))
 
     def go_to(self, line: int) -> None:
-        """The cursor at the first sign of a line, which is in sight."""
+        """The cursor at the first sign of a line, or where its value is still to be typed; the line is in sight."""
         row = min(line, self.document.line_count) - 1
         text = self.document.get_line(row)
-        self.selection = Selection.cursor((row, len(text) - len(text.lstrip())))
+        empty = _EMPTY.match(text)
+        self.selection = Selection.cursor((row, len(text) - len(text.lstrip()) if empty is None else empty.end() - 1))
         self.scroll_cursor_visible(center=True)
 
     def scroll_cursor_visible(self, center: bool = False, animate: bool = False) -> Offset:
