@@ -15,7 +15,8 @@ from clampbook.book.releases import queries
 from clampbook.book.soundness.verifying import Verifying
 from clampbook.book.starting.terms import work_named
 from clampbook.procedure.model import Procedure
-from clampbook.screens.releasing import GiveHere
+from clampbook.screens.draft.screen import Drafting
+from clampbook.screens.releasing import GiveHere, Releases
 from sealing import Shop, shop
 from signers import PHRASE
 
@@ -155,3 +156,20 @@ async def test_a_file_with_faults_is_told(whinchat: Shop) -> None:
         await choose(keyboard, "Valve cover")
 
         assert "cover.toml" in await rested(keyboard)
+
+
+@played
+async def test_the_text_of_a_procedure_is_opened_from_the_list(whinchat: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
+    """By F2, and Esc leads back to it."""
+    monkeypatch.setenv("XDG_STATE_HOME", str(whinchat.book.root.parent / "state"))
+    async with at_the_releases(whinchat.book) as keyboard:
+        await keyboard.press("f2")
+        await keyboard.type("write valve")
+        await rested(keyboard)
+        drafted = keyboard.app.screen
+        await keyboard.press("escape")
+        await rested(keyboard)
+        back = keyboard.app.screen
+
+    assert isinstance(drafted, Drafting) and "cover.toml" == drafted.path.name
+    assert isinstance(back, Releases)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date, datetime
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -32,6 +33,7 @@ if TYPE_CHECKING:
     from clampbook.book.releases import Given, Prepared
     from clampbook.faults import Query
     from clampbook.ledger.stamp import Clock
+    from clampbook.screens.actions import Action
 
 _SENTENCE = "Which procedure do you want to release, or withdraw?"
 _COMPARED = "Which manual and issue did you compare it with, line by line?"
@@ -43,6 +45,7 @@ class Releases(Listing):
     then = (
         "Compare a draft with its manual, line by line. Answer each query, then release it, signed with your key.",
         "To withdraw a released revision, give a reason. The book saves a copy of it for good.",
+        "F2 lists the texts of all procedures: choose one to write it.",
     )
 
     def __init__(self, book: Book, clock: Clock) -> None:
@@ -112,6 +115,21 @@ class Releases(Listing):
                 self._refuse(refused)
 
         return done
+
+    def actions(self) -> tuple[Action, ...]:
+        """List what F2 does here: the text of each procedure is opened."""
+        from clampbook.screens.actions import Action
+
+        return tuple(Action(f"Write {sheet.text}", "", partial(self._write, sheet.path)) for sheet in self.sheets)
+
+    def _write(self, path: Path) -> None:
+        """The text of a procedure; afterwards the list is read again."""
+        from clampbook.screens.draft.screen import Drafting
+
+        try:
+            self.app.push_screen(Drafting(path, self.book), lambda _: self.again())
+        except (LedgerFault, Faulty) as refused:
+            self.tell(briefly(refused) if isinstance(refused, Faulty) else as_sentence(refused.sentence))
 
     def _refuse(self, refused: LedgerFault | Faulty) -> None:
         if isinstance(refused, Faulty):

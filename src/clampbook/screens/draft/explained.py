@@ -16,7 +16,8 @@ def explained(lines: Sequence[str], row: int, column: int) -> str:
         return _of_a_header(lines[row])
     key = found.known
     if key is not None:
-        return in_words(key).removeprefix("- ").replace("`", "")
+        said = in_words(key).replace("`", "").removeprefix(f"- {key.example}: ")
+        return f"{key.name}: {said} Such as {key.example}"
     return _of_a_table(found)
 
 
