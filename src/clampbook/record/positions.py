@@ -17,6 +17,7 @@ from clampbook.run.fold.acts import (
     BACKED_OFF,
     BY_CONCESSION,
     CLICKS,
+    LEFT_BLANK,
     MOVED,
     NO_MOVEMENT_YET,
     NOT_AS_EXPECTED,
@@ -49,6 +50,7 @@ _OF_THE_WORK: tuple[Kind, ...] = (
     "measurement",
     "loosening",
     "application",
+    LEFT_BLANK,  # what was read beside work that is blank on a form does not say how that came out
 )
 # What says how a step stands until a later act at it says otherwise.
 _SAYS: tuple[Kind, ...] = ("bad pull", "wrong position", "look", "skipped", "broken", "mark lost", "decision")

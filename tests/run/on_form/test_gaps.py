@@ -24,6 +24,7 @@ from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.parts import begin, next_part
 from clampbook.run.lines import stored
 from clampbook.run.planning import plan
+from clampbook.run.progress import standing
 from clampbook.run.recount import recounted
 from walks import frozen
 
@@ -62,6 +63,25 @@ def test_the_last_torque_of_a_turn_that_is_over_is_asked_for() -> None:
     wanted = form.prompt
     assert isinstance(wanted, ask.TakeTool)
     assert ("reading", position) == (wanted.need, wanted.where.position)
+
+
+def test_a_last_torque_says_nothing_of_an_angle_that_is_blank() -> None:
+    """The torque beside it is within its window; how far the bolt was turned is not known."""
+    form = form_of("whinchat-pattern-c-head")
+    form.until(ask.Turn)
+    while not (isinstance(form.prompt, ask.Turn) and form.prompt.where.round == form.prompt.where.rounds):
+        form.takes(form.steady())
+    step, position = form.prompt.where.id, form.prompt.where.position or ""
+    form.takes(a.Blank())
+    form.until(ask.Measure)
+    form.takes(a.Value("50 lbf·ft"))
+
+    assert "unknown" == standing(form.session.progress, position).outcome
+    while not isinstance(form.prompt, ask.Ended):
+        form.takes(form.steady())
+    rows = tomllib.loads(build(*frozen(form)).decode())["position"]
+    found = next(row for row in rows if row["position"] == position)
+    assert ("unknown", "unknown") == (found["state"], found["outcome"][step])
 
 
 def test_other_initials_beside_a_row_are_asked_as_initials() -> None:

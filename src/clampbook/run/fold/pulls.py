@@ -114,10 +114,11 @@ def outside_at_the_end(plan: Plan, index: int) -> Why:
 
 
 def read_at_the_end(plan: Plan, progress: Progress, index: int, state: Standing) -> Progress:
-    """The torque at the end of a turn is within: the step is done, but at a slot the nut is locked first."""
+    """The value beside a pull or a turn is within: the step is done, but at a slot the nut is locked first. A pull
+    or a turn that is blank on a form stays unknown."""
     if isinstance(plan.stage_of(plan.steps[index]), Align):
         return settle(plan, progress, index, replace(state, awaiting="lock"), "within", finished=False)
-    return settle(plan, progress, index, state, "within")
+    return settle(plan, progress, index, state, "unknown" if state.outcome == "unknown" else "within")
 
 
 def still_turning(plan: Plan, index: int, outcome: Outcome | e.Verdict | None) -> bool:
