@@ -19,6 +19,7 @@ from clampbook.procedure.model import Layout, Place
 from clampbook.procedure.reader import read
 from clampbook.run.on_form import asked_on_form
 from clampbook.screens import explaining
+from clampbook.screens.draft import help_lines
 from clampbook.screens.widgets.map_drawing import draw, plain
 
 DOCS = Path(__file__).parents[1] / "docs"
@@ -58,6 +59,7 @@ def _lines(of: str) -> str:
     lines = {
         "keys": explaining.KEYS,
         "form": asked_on_form.HELP,
+        "draft": help_lines.KEYS,
         "plain": helping.KEYS,
         "symbols": tuple(explaining.symbols()),
     }
