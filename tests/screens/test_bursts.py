@@ -72,6 +72,15 @@ def test_a_key_that_comes_again_too_soon_is_held_down(key: str, apart: float, he
     assert [False, held] == [bursts.held(key, 10.0), bursts.held(key, 10.0 + apart)]
 
 
+@pytest.mark.parametrize(("apart", "held"), [(0.033, True), (0.1, True), (0.2, False), (0.35, False)])
+def test_rings_are_copied_from_paper_as_quickly_as_they_are_read(apart: float, held: bool) -> None:
+    """Nobody pulls there; a press that comes so soon may still be the first sign of a key that is held."""
+    bursts = Bursts()
+
+    assert [False, held] == [bursts.held("plus", 10.0, copying=True), bursts.held("plus", 10.0 + apart, copying=True)]
+    assert bursts.may_repeat() is not held
+
+
 def test_a_held_key_stays_held_however_long() -> None:
     """Ten seconds of repeats are one press."""
     bursts = Bursts()

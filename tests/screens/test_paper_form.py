@@ -101,6 +101,63 @@ async def test_a_time_that_is_still_to_come_is_refused_before_its_initials_are_a
         app.leave_run()
 
 
+@played
+async def test_rings_are_typed_as_quickly_as_they_are_read(keyboard: tuple[Book, Clampbook, Time]) -> None:
+    """Six in two seconds are six; a key that is held rings one row more at most, and it is told."""
+    book, app, time = keyboard
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        keys = Keyboard(pilot, time)
+        await _at_its_first_round(keys)
+        await keys.press("1", "enter")
+        await keys.type("21.0 N·m")
+        await keys.press(*"++++++", apart=0.35)
+        assert 6 == _rings(book)
+
+        screen = keys.walk
+        await keys.press("+", apart=1)
+        first = time.seconds + 0.5
+        for n in range(30):
+            screen.pressed("plus", "+", first + n * 0.033)
+        time.seconds = first + 2
+        await keys.seen_to()
+        await keys.settle()
+
+        assert 7 == _rings(book)
+        assert "that + did not count" in " ".join((await shown(keys)).split())
+        app.leave_run()
+
+
+@played
+async def test_the_same_initials_need_no_enter(keyboard: tuple[Book, Clampbook, Time]) -> None:
+    """Like the same time: the tool that follows is never taken for a name."""
+    _, app, time = keyboard
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        keys = Keyboard(pilot, time)
+        await _at_its_first_round(keys)
+        while not isinstance(keys.prompt, ask.PaperTime) or keys.prompt.until:
+            await _nothing_stands_there(keys)
+        await keys.type("8:30")
+        await keys.press("+", apart=0.35)
+
+        assert isinstance(keys.prompt, ask.TakeTool)
+        app.leave_run()
+
+
+async def _at_its_first_round(keys: Keyboard) -> None:
+    await keys.press("1", "enter")
+    await keys.type(f"{START - timedelta(days=1):%Y-%m-%d} 8:00")
+    while not isinstance(keys.prompt, ask.PaperTime):
+        await _nothing_stands_there(keys)
+    await keys.type("8:10")
+    await keys.type("Ines")
+
+
+def _rings(book: Book) -> int:
+    return [line["event"] for line in daybook(book)].count("clicked")
+
+
 async def _nothing_stands_there(keys: Keyboard) -> None:
     part = keys.walk.gathering.part
     if part is not None:

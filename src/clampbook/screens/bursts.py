@@ -12,6 +12,7 @@ from msgspec import Struct
 FASTER_THAN_A_PERSON = 0.030  # seconds between two signs
 HELD = 0.150  # seconds; a key that comes again sooner is held down, or bounces
 HELD_DELIBERATE = 0.700  # seconds; a keyboard takes as long until it begins to repeat the key that is held
+REPEATED = 0.120  # seconds between two signs of a key that is held; the slowest consoles take 92 ms
 _DELIBERATE = frozenset({"plus", "+", "space"})
 LEAST_LINE = 3  # signs; fewer may be two fingers at once
 
@@ -34,6 +35,7 @@ class Bursts:
     _began: float = 0.0
     _last: float = float("-inf")
     _pressed: dict[str, float] = field(default_factory=dict)
+    _soon: bool = False
 
     def sign(self, character: str, at: float) -> None:
         """A sign was typed."""
@@ -58,8 +60,16 @@ class Bursts:
             return None
         return ToolLine("".join(run), self._began)
 
-    def held(self, key: str, at: float) -> bool:
-        """Tell whether this key is the same press going on: it came again sooner than a person presses twice."""
-        before = self._pressed.get(key, float("-inf"))
+    def held(self, key: str, at: float, *, copying: bool = False) -> bool:
+        """Tell whether this key is the same press going on: it came again sooner than a person presses twice. Whoever
+        is `copying` rings from paper presses the deliberate key as quickly as any other."""
+        gap = at - self._pressed.get(key, float("-inf"))
         self._pressed[key] = at
-        return at - before < (HELD_DELIBERATE if key in _DELIBERATE else HELD)
+        held = gap < (HELD_DELIBERATE if key in _DELIBERATE and not copying else HELD)
+        if not held:
+            self._soon = key in _DELIBERATE and gap < HELD_DELIBERATE
+        return held
+
+    def may_repeat(self) -> bool:
+        """True where the last press of the deliberate key came so soon that it may be the first sign of a held one."""
+        return self._soon

@@ -64,6 +64,7 @@ class Wanted(Struct, frozen=True):
     deliberate: bool = False
     part: bool = False
     asks_number: bool = False  # a line from a tool answers it
+    copying: bool = False  # what stands on a paper form: its rows are ringed as quickly as they are read
     opens: str = ""  # the sign that begins a line of its own, of which every further sign is typed
 
 
@@ -95,15 +96,18 @@ class Nothing(Struct, frozen=True):
 Meaning = Typed | Line | Back | Help | Nothing
 
 
-def of_part(part: Asked, *, deliberate: bool = False) -> Wanted:
-    """Give what is taken at one question of several."""
+def of_part(part: Asked, *, deliberate: bool = False, copying: bool = False) -> Wanted:
+    """Give what is taken at one question of several; + answers by itself where it is a key of it."""
+    same = any(choice.key == _PLUS for choice in part.choices) and not deliberate
     return Wanted(
         field=True,
         text=part.kind in ("line", "person"),
+        at_once=frozenset({_PLUS}) if same else frozenset(),
         keys=_keys_of(part),
         deliberate=deliberate or part.name in _DELIBERATE,
         part=True,
         asks_number=part.kind == "number",
+        copying=copying,
     )
 
 

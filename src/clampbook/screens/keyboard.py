@@ -11,7 +11,7 @@ from textual import events
 from textual.message import Message
 from textual.timer import Timer
 
-from clampbook.screens.bursts import FASTER_THAN_A_PERSON, LEAST_LINE, Bursts, ToolLine
+from clampbook.screens.bursts import FASTER_THAN_A_PERSON, LEAST_LINE, REPEATED, Bursts, ToolLine
 from clampbook.screens.key_meaning import Back, Help, Line, Nothing, Typed, Wanted, stroke
 from clampbook.screens.scoped import Scoped
 
@@ -20,6 +20,8 @@ _SETTLED = FASTER_THAN_A_PERSON + 0.005  # seconds after which no sign can belon
 _GARBAGE = 50_000  # things made anew before it is looked for; answering a key makes a few thousand
 _LOST = 40  # signs without a meaning that are remembered
 _OPENS_A_QUESTION = "*/?"  # no tool's line begins with these, so they need not wait for what follows
+_RINGS = "+ "  # the deliberate key, typed by either of its names
+_NOT_COUNTED = "Too soon, or held down: that + did not count. Look which row is asked."
 _TOO_FAST = "Too fast to be typed. Nothing saved. Type it again."
 
 
@@ -54,6 +56,7 @@ class Hands(Scoped, inherit_bindings=False):
         self._pending: Pending | None = None
         self._timer: Timer | None = None
         self._late: ToolLine | None = None
+        self._ring_lost = False  # a row was to be ringed before it was asked: nobody may think that it counted
 
     # What each screen says and does.
 
@@ -102,6 +105,9 @@ class Hands(Scoped, inherit_bindings=False):
         late, self._late = self._late, None
         if late is not None:
             self.take_arrived(late.text)
+        lost, self._ring_lost = self._ring_lost, False
+        if lost:
+            self.tell(_NOT_COUNTED)
 
     def on_screen_resume(self) -> None:
         """The first question is on its way to the screen."""
@@ -132,12 +138,18 @@ class Hands(Scoped, inherit_bindings=False):
         signs = character is not None and character.isprintable()
         if signs and character is not None:
             self._bursts.sign(character, at)
-        held = self._bursts.held(key, at)
+        copying = self.want().copying
+        held = self._bursts.held(key, at, copying=copying)
+        ring = copying and character is not None and character in _RINGS
         if at < self.painted_at:
+            self._ring_lost |= ring and not held
             return
         if self._pending is not None:
             if signs and self._bursts.quick():
                 self._wait_for_quiet()
+                return
+            if ring and held:
+                self._repeats()
                 return
             self.settle()
             if at < self.painted_at:
@@ -168,6 +180,13 @@ class Hands(Scoped, inherit_bindings=False):
                 if character is not None and character.isprintable() and not self.field:
                     self.lost = (self.lost + character)[-_LOST:]
                 self.other_key(key)
+
+    def _repeats(self) -> None:
+        """The key that waits comes again: it is held down, and only its first press counted. Of a press that stands
+        alone this is a bounce, and it counts."""
+        if self._bursts.may_repeat():
+            self._drop_pending()
+            self.tell(_NOT_COUNTED)
 
     def _enter(self, at: float) -> None:
         want = self.want()
@@ -227,7 +246,8 @@ class Hands(Scoped, inherit_bindings=False):
 
     def _wait_for_quiet(self) -> None:
         self._stop_timer()
-        self._timer = self.set_timer(_SETTLED, self._settle_after_what_waits)
+        repeats = self.want().copying and self._bursts.may_repeat()
+        self._timer = self.set_timer(REPEATED if repeats else _SETTLED, self._settle_after_what_waits)
 
     def _settle_after_what_waits(self) -> None:
         """Keys that came meanwhile and wait, because the machine was busy, are looked at first."""

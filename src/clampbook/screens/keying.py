@@ -15,7 +15,9 @@ from clampbook.screens.key_meaning import BACK, NOTE, Wanted, of_part
 
 def wanted(prompt: Prompt, part: Part | None) -> Wanted:
     """Give what is taken at a prompt, or at one question of an answer of several parts."""
-    return _of_prompt(prompt) if part is None else of_part(part, deliberate=asked.keys(prompt).deliberate)
+    if part is None:
+        return _of_prompt(prompt)
+    return of_part(part, deliberate=asked.keys(prompt).deliberate, copying=of_a_form(prompt))
 
 
 def _of_prompt(prompt: Prompt) -> Wanted:
@@ -30,5 +32,6 @@ def _of_prompt(prompt: Prompt) -> Wanted:
         keys=None if text or number else typed,
         deliberate=keys.deliberate,
         asks_number=number,
+        copying=of_a_form(prompt),
         opens=AT if of_a_form(prompt) else "",
     )

@@ -19,7 +19,7 @@ from clampbook.text import TextFault, as_sentence, clean, quoted
 
 BACK = "*"
 _GO_BACK = f"or {BACK} to go back"
-NONE = "-"
+NONE, _PLUS = "-", "+"
 JOINTS = "joints"  # the part that asks which of several joints are done
 ESCAPE = "\x1b"
 FORM_TIME = "form time"  # the part that holds the time typed before a row of a form
@@ -177,7 +177,7 @@ def _person(draft: Draft, part: Part, text: str, named: Named) -> Draft | Refuse
     if chosen is not None:
         known = next((one for one in part.people if one.id == chosen.value), None)
         return draft.adding(part.name, chosen.value if known is None else known)
-    if not any(sign.isalpha() for sign in text):
+    if not any(sign.isalpha() for sign in text) or text.startswith(_PLUS):
         return Refused(f"{quoted(text)} is not a name or a number on the list. {_allowed(part)}")
     try:
         unknown = asked_about(part, text)
