@@ -145,7 +145,7 @@ class TestChangedUnderneath:
             asked, before = await draft.seen(), cover.read_text(encoding="utf-8")
             await draft.press("2", "enter")
 
-        assert "2 lines of theirs would be lost." in asked
+        assert "2 lines of theirs would be lost, such as “format = 2”." in asked
         assert THEIRS == before
         assert TYPED == cover.read_text(encoding="utf-8")
 

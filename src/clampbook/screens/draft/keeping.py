@@ -14,7 +14,7 @@ from clampbook.faults import Faulty, briefly
 from clampbook.ledger.refusals import LedgerFault, LedgerFull
 from clampbook.screens.draft.asked import Asked
 from clampbook.screens.questions import Question
-from clampbook.text import as_sentence
+from clampbook.text import as_sentence, quoted
 from clampbook.units import show_day
 
 if TYPE_CHECKING:
@@ -141,7 +141,7 @@ class Keeping:
                 self.before, self.lost = changed.now, None
                 self.save(screen, then)
 
-        text = f"{lines} of theirs would be lost. Save this text over them?"
+        text = f"{lines} Save this text over theirs?"
         screen.app.push_screen(Asked(self.path.name, "over", text, choices, chosen))
 
     def _open_theirs(self, screen: Drafting, now: bytes) -> None:
@@ -183,7 +183,10 @@ def _free(path: Path) -> Path:
 
 
 def _only_theirs(now: bytes, text: str) -> str:
-    """Count the lines that only theirs has."""
+    """Count the lines that only theirs has, and quote the first of them."""
     mine = set(text.splitlines())
-    count = sum(line not in mine for line in now.decode(errors="replace").splitlines())
-    return "1 line" if count == 1 else f"{count} lines"
+    lines = [line for line in now.decode(errors="replace").splitlines() if line not in mine and line.strip()]
+    if not lines:
+        return "No line of theirs would be lost, only their order or empty lines."
+    count = "1 line" if len(lines) == 1 else f"{len(lines)} lines"
+    return f"{count} of theirs would be lost, such as {quoted(lines[0].strip())}."
