@@ -65,7 +65,7 @@ class Wanted(Struct, frozen=True):
     part: bool = False
     asks_number: bool = False  # a line from a tool answers it
     copying: bool = False  # what stands on a paper form: its rows are ringed as quickly as they are read
-    opens: str = ""  # the sign that begins a line of its own, of which every further sign is typed
+    opens: tuple[str, ...] = ()  # signs that begin a line of its own, of which every further sign is typed
 
 
 class Typed(Struct, frozen=True):
@@ -153,7 +153,7 @@ def _typed(want: Wanted, field: str, sign: str) -> Meaning:
     begins only with one of its keys, so that a stray sign does not stand before the +.
     """
     longer = field + sign
-    if want.opens and longer.startswith(want.opens):
+    if longer.startswith(want.opens):
         return Typed(longer)
     if not want.field or not longer.strip():
         return Nothing()

@@ -6,8 +6,9 @@ The line that comes of it is read by the same core as a line of plain mode, so t
 from __future__ import annotations
 
 from clampbook.run import asked
+from clampbook.run.acts.at_hand import is_pull
 from clampbook.run.gather.draft import Part
-from clampbook.run.gather.keys import AT, acts_alone
+from clampbook.run.gather.keys import AT, CROSSED, acts_alone
 from clampbook.run.on_form.asked_on_form import of_a_form
 from clampbook.run.prompts import Prompt
 from clampbook.screens.key_meaning import BACK, NOTE, Wanted, of_part
@@ -33,5 +34,5 @@ def _of_prompt(prompt: Prompt) -> Wanted:
         deliberate=keys.deliberate,
         asks_number=number,
         copying=of_a_form(prompt),
-        opens=AT if of_a_form(prompt) else "",
+        opens=(AT, *(CROSSED if is_pull(prompt) else ())) if of_a_form(prompt) else (),
     )

@@ -8,7 +8,7 @@ from clampbook.run import events as e
 from clampbook.run.acts.at_hand import pull_at
 from clampbook.run.acts.off_scale import typed_again
 from clampbook.run.acts.told import NO_PULL, told
-from clampbook.run.acts.what_it_showed import CLICKED, clicked, gives_a_click, shows_a_value
+from clampbook.run.acts.what_it_showed import CLICKED, clicked, gives_a_click, ringed, shows_a_value
 from clampbook.run.answers import Accepted, BadPull, Refused
 from clampbook.run.gather.asking import reason
 from clampbook.run.gather.draft import NONE, Draft, Part
@@ -23,18 +23,23 @@ _NOT_READ = "not_read"
 
 def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
     """Ask what the tool told of it: its number, or with a setting tool whether it clicked."""
-    del session
+    late = session.plan.late
     tool = gives_a_click(prompt)
     if tool is not None and not draft.has("value"):
         if not draft.has("clicked"):
-            return clicked(tool)
+            return ringed() if late else clicked(tool)
         return BadPull(clicked=CLICKED[draft.text("clicked")])
     shows = shows_a_value(prompt)
     if shows is not None and not draft.has("value"):
         text = f"Bad pull: what did {shows.name} show, in {shows.unit}?"
-        return Part("value", text, "number", (Choice(NONE, "not read", _NOT_READ),), enter=NONE)
+        if late:
+            text = f"Crossed out: which number stands there, in {shows.unit}?"
+        none = Choice(NONE, "none" if late else "not read", _NOT_READ)
+        return Part("value", text, "number", (none,), enter=NONE)
     pull = pull_at(prompt)
-    if isinstance(pull, Turn) and pull.by_marks and not draft.has("value"):  # a stray key must store nothing
+    if (
+        isinstance(pull, Turn) and pull.by_marks and not draft.has("value") and not late
+    ):  # a stray key must store nothing
         if not draft.has("reason"):
             return reason("void", "Bad pull: what was wrong?")
         return BadPull(draft.text("reason"))

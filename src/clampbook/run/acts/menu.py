@@ -37,7 +37,7 @@ from clampbook.run.on_form.asked_on_form import of_a_form
 from clampbook.run.prompts import Choice, Confirm, Ended, Prompt
 from clampbook.run.session import Session
 
-Fits = Literal["everywhere", "pull", "position", "form"]
+Fits = Literal["everywhere", "pull", "position", "form", "pull on form"]
 Done = Literal["all", "all but one", "not asked"]
 
 
@@ -81,7 +81,7 @@ ITEMS = (
     Item(6, "wrong part", "Part wrong or missing", broken.wrong_part, "position", "all but one"),
     Item(7, "dropped", "A tool was dropped", drop.complete),
     Item(8, "change tool", "Use another tool", change_tool.complete, on_form="Another tool stands there"),
-    Item(9, "void", "Void the last pull", void.complete),
+    Item(9, "void", "Void the last pull", void.complete, on_form="The last pull is crossed out"),
     Item(10, "hand over", "Hand over", hand_over.complete, on_form="Other initials stand there"),
     Item(11, "hold", "Put the run on hold", hold.complete),
     Item(12, "turn map", "Turn the map", turn_map.complete, done="not asked"),
@@ -91,9 +91,9 @@ ITEMS = (
     Item(16, "suspect tool", "Flag a tool as suspect", suspect_tool.complete),
     Item(17, "note", "Write a note", note.complete, done="not asked"),
     Item(18, "form time", "Another time stands there", form_time.complete, "form", "not asked"),
+    Item(19, "bad pull", "This pull is crossed out (x)", bad_pull.complete, "pull on form", "all but one"),
 )
 _WITH_A_KEY = (  # or that come by themselves
-    Item(None, "bad pull", "Bad pull", bad_pull.complete, "pull", "all but one"),
     Item(None, "arrived", "A number came in", arrived.complete, done="not asked"),
 )
 _BY_NUMBER = {item.number: item for item in ITEMS}
@@ -133,6 +133,8 @@ def _fits(item: Item, prompt: Prompt) -> bool:
             return is_pull(prompt)
         case "form":
             return of_a_form(prompt)
+        case "pull on form":
+            return is_pull(prompt) and of_a_form(prompt)
         case "position":
             return position_at_hand(prompt) is not None
 

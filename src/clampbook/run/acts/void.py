@@ -8,11 +8,11 @@ from clampbook.run import events as e
 from clampbook.run.acts.held_against import line_meant
 from clampbook.run.answers import Accepted, Refused, VoidStored
 from clampbook.run.gather.asking import reason
-from clampbook.run.gather.draft import Draft
+from clampbook.run.gather.draft import NONE, Draft, Part
 from clampbook.run.kinds.kind import Next, Outcome
 from clampbook.run.kinds.stamping import aside
 from clampbook.run.progress import standing
-from clampbook.run.prompts import Prompt
+from clampbook.run.prompts import Choice, Prompt
 from clampbook.run.session import Session
 from clampbook.run.told.places import bolt_at
 from clampbook.text import started
@@ -24,8 +24,24 @@ def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
     if not session.progress.last_pull:
         return Refused("No pull is saved yet.")
     if not draft.has("reason"):
-        return reason("void", "What was wrong with the last pull?")
-    return VoidStored(draft.text("reason"))
+        return _why(session)
+    given = draft.text("reason")
+    return VoidStored("" if given == NONE else given)
+
+
+def _why(session: Session) -> Part | Refused:
+    """Ask for the reason, with the pull that is meant; on a form there may be none."""
+    found = line_meant(session, None)
+    if isinstance(found, Refused):
+        return found
+    _, step, _ = found
+    named = (
+        "The last answer" if step is None or step.position is None else started(bolt_at(step.position, session.plan))
+    )
+    if not session.plan.late:
+        return reason("void", f"{named}: what was wrong with the last pull?")
+    none = Choice(NONE, "none stands there", NONE)
+    return Part("reason", f"{named}: the last pull is crossed out. Type the reason.", "line", (none,))
 
 
 def decide(session: Session, prompt: Prompt, answer: VoidStored, stamp: Stamp) -> Outcome:

@@ -17,6 +17,12 @@ def clicked(tool: Tool) -> Part:
     return Part("clicked", f"Did {tool.name} click?", "choice", numbered(_CLICKED))
 
 
+def ringed() -> Part:
+    """The same of a form, where only a ring tells of a click."""
+    ways = {"yes": "a ring, crossed out", "not_sure": "no ring"}
+    return Part("clicked", "Crossed out: what stands there?", "choice", numbered(ways))
+
+
 def gives_a_click(prompt: Prompt) -> Tool | None:
     """The setting tool of this pull; None where a number is typed, or a turn goes by the mark."""
     pull = pull_at(prompt)

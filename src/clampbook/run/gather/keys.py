@@ -11,6 +11,7 @@ from clampbook.run.prompts import Choice
 
 PLUS, MENU = "+", "*"
 AT = "@"  # the time on a paper form
+CROSSED = ("x", "×", "X")  # crossed out there
 YES, NO = "1", "2"
 BAD_PULL = "bad_pull"  # opens a question, and so acts without Enter
 _SHORT = 40  # characters of choices that still fit into one line with the rest
@@ -23,7 +24,8 @@ class Keys(Struct, frozen=True):
     number may stand there instead, which begins as a Value. `wanted` says that in so many words: "the lot".
 
     `deliberate`: an answer wants its Enter, and nothing typed ahead may give it. `strays`: a number that is no answer
-    may have come from a tool, and is kept. `people`: one of the book's people is named, by number or by name.
+    may have come from a tool, and is kept. `no_number` says what to do with one where none can be. `people`: one of the
+    book's people is named, by number or by name.
     """
 
     choices: tuple[Choice, ...] = ()
@@ -31,6 +33,7 @@ class Keys(Struct, frozen=True):
     wanted: str | None = None
     deliberate: bool = False
     strays: bool = True
+    no_number: str = ""
     people: bool = False
 
     @property

@@ -14,7 +14,7 @@ from clampbook.run.acts import menu
 from clampbook.run.acts.at_hand import is_pull
 from clampbook.run.answers import Refused, Value
 from clampbook.run.gather.draft import FORM_TIME, NONE, Draft, looks_like_a_number, says_something, tidy
-from clampbook.run.gather.keys import AT, PLUS, Keys, can_be_typed, chosen
+from clampbook.run.gather.keys import AT, CROSSED, PLUS, Keys, can_be_typed, chosen
 from clampbook.run.on_form.asked_on_form import of_a_form
 from clampbook.run.on_form.times import HOW
 from clampbook.run.prompts import Ended, Prompt
@@ -56,6 +56,8 @@ def _anywhere(prompt: Prompt, text: str) -> Draft | Refused | None:
         return _from_the_menu(prompt, text[1:].strip())
     if text.startswith(AT) and of_a_form(prompt):
         return _at(prompt, text)
+    if text.startswith(CROSSED) and is_pull(prompt) and of_a_form(prompt):
+        return _crossed_out(text[1:].strip())
     if text.startswith(NONE) and is_pull(prompt) and not of_a_form(prompt):
         return _bad_pull(text[1:].strip())
     return None
@@ -90,6 +92,12 @@ def _bad_pull(typed: str) -> Draft | Refused:
     return Draft("bad pull", (("value", typed),))
 
 
+def _crossed_out(typed: str) -> Draft | Refused:
+    if typed and not looks_like_a_number(typed):
+        return Refused("Type x for a row that is crossed out, or x and its number.")
+    return Draft("bad pull", (("value", typed),) if typed else ())
+
+
 def _here(keys: Keys, text: str) -> Draft | Refused:
     """Match what is typed with what can be: a choice with the answer that it begins, a text, or a number."""
     found = chosen(keys, text)
@@ -106,6 +114,8 @@ def _here(keys: Keys, text: str) -> Draft | Refused:
 
 
 def _no_answer(keys: Keys, text: str) -> Refused:
+    if keys.no_number and looks_like_a_number(text):
+        return Refused(keys.no_number)
     what = "an answer here"
     if keys.types == "number" and not looks_like_a_number(text):
         what = "a number"

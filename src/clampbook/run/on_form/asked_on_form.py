@@ -23,6 +23,7 @@ from clampbook.run.told.words import Words
 HELP = (
     "+ says that the row is ticked or ringed. - says that nothing stands there.",
     "@9:14 tells another time than that of the round; what stands in the row can follow: @9:14 22.1.",
+    "x says that the row is crossed out, a bad pull; its number can follow: x 22.1.",
 )
 
 

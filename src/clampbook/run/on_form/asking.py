@@ -37,7 +37,7 @@ def keys(prompt: Prompt, own: Keys) -> Keys:
         kept = (tick, *(each for each in kept if each.key != PLUS))
     kept = tuple(replace(each, text=_ONE_TICK) if each.text in _TICKED else each for each in kept)
     wanted = None if own.wanted is None else own.wanted.removeprefix("what ").replace(f"{NOT_ON_FORM.name}'s", "the")
-    return replace(own, choices=(*kept, _nothing(prompt)), wanted=wanted, strays=False)
+    return replace(own, choices=(*kept, _nothing(prompt)), wanted=wanted, strays=False, no_number=_no_number(prompt))
 
 
 def _nothing(prompt: Prompt) -> Choice:
@@ -48,6 +48,13 @@ def _nothing(prompt: Prompt) -> Choice:
     if isinstance(prompt, ask.ZeroTool):
         return Choice(NONE, NOTHING.text, "not_written", Zero("not written"))
     return replace(NOTHING, text="no name stands there") if isinstance(prompt, ask.SignOff) else NOTHING
+
+
+def _no_number(prompt: Prompt) -> str:
+    """Say what to do with a number beside a tool that shows none."""
+    if not isinstance(prompt, ask.Tighten) or prompt.reading:
+        return ""
+    return f"{prompt.tool.name} shows no number. Press + for a ring or tick, / for a note, *8 for another tool."
 
 
 def _tick(prompt: Prompt) -> Choice | None:
