@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import shutil
 import subprocess
@@ -143,7 +144,8 @@ def test_a_run_that_cannot_be_taken_up_says_why(book: Path, damage: Damage) -> N
 
     status, out, talk = program(book, "walk", "--resume", name, "--json", "--as", "Ines", lines="1\n")
 
-    assert (2, "") == (status, out)
+    assert 2 == status
+    assert ["error"] == list(json.loads(out))
     assert talk.strip() and "Traceback" not in talk
     assert any(each in talk for each in ("book.toml", "people.toml", "tools.toml", "daybook.jsonl", "plan.json", name))
 

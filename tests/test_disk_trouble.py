@@ -126,7 +126,7 @@ def test_a_second_writer_is_told_who_writes(book: Path) -> None:
 
     status, out, talk = ended(resumed(book))
 
-    assert (2, "") == (status, out)
+    assert (2, "open_elsewhere") == (status, json.loads(out)["error"]["code"])
     assert "open elsewhere (process" in talk
     note(first, "still mine")
     assert 0 == ended(first)[0]
