@@ -210,7 +210,7 @@ class TestAddendum:
 
     def test_it_is_not_counted_among_closed_runs(self, at: Shop, pair: tuple[RunFolder, RunFolder]) -> None:
         """The bench offers one record to be read."""
-        assert [pair[0].id] == [run.id for run in closed_runs(at.book)]
+        assert [pair[0].id] == list(closed_runs(at.book))
         assert (None, pair[0].id) == (pair[0].addendum_to, pair[1].addendum_to)
 
     def test_it_has_no_follow_up_and_no_addendum(self, at: Shop, pair: tuple[RunFolder, RunFolder]) -> None:

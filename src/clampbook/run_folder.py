@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import re
 import stat
-from collections.abc import Iterator
+from collections.abc import Iterator, Set
 from datetime import date
 from pathlib import Path
 from typing import Any, BinaryIO, Literal
@@ -119,15 +119,20 @@ def is_id(name: str) -> bool:
 
 def folders(runs: Path) -> Iterator[RunFolder]:
     """All runs in a folder by day and name; what has no run's name, and links, are left alone."""
+    return (RunFolder(runs / name) for name in names(runs))
+
+
+def names(runs: Path, but: Set[str] = frozenset()) -> list[str]:
+    """The names of all runs in a folder by day and name, `but` of these; read off the folder alone, no run is looked
+    into."""
     try:
-        paths = sorted(runs.iterdir())
+        with os.scandir(runs) as found:
+            other = (each for each in found if each.name not in but)
+            return sorted(each.name for each in other if is_id(each.name) and each.is_dir(follow_symlinks=False))
     except FileNotFoundError:
-        return
+        return []
     except OSError as error:
         raise refusal(runs, error, "be read") from error
-    for path in paths:
-        if _ID.fullmatch(path.name) and path.is_dir() and not path.is_symlink():
-            yield RunFolder(path)
 
 
 def write_frozen(folder: Path, procedure: bytes, plan: bytes) -> None:

@@ -66,7 +66,7 @@ def test_a_search_that_is_stopped_while_records_are_read_says_so(
     at = shop(tmp_path / "book", keys=False)
     walked(at)
 
-    def stopped(_: Archive, progress: Any) -> int:
+    def stopped(_: Archive, progress: Any, __: object) -> int:
         progress(30, 70)
         raise KeyboardInterrupt
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from time import monotonic
 from typing import TypeVar
@@ -12,7 +12,7 @@ from msgspec import Struct
 
 from clampbook.archive import store, tables
 from clampbook.archive.entry import Entry
-from clampbook.archive.shelf import Lying, Stamp, lying, lying_one, read
+from clampbook.archive.shelf import Lying, Stamp, lying, lying_names, lying_one, read
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.run_folder import RunFolder
 
@@ -27,6 +27,7 @@ class Known(Struct, frozen=True):
 
     stamp: tuple[int, ...]
     sha256: bytes
+    sealed: bool
 
 
 class _Read(Struct, frozen=True):
@@ -58,21 +59,23 @@ class Archive:
         """Let go of the file."""
         self._connection.close()
 
-    def refresh(self, progress: Progress | None = None) -> int:
+    def refresh(self, progress: Progress | None = None, settled: Mapping[str, bool] | None = None) -> int:
         """Read what was added or changed since, forget what is gone; how many records were read.
+
+        `settled` are the runs that the book's log ends, and whether as sealed: what is known of them stays as it is.
 
         `progress` is told after each run that is read; what it raises, and Ctrl-C, ends it with what is done so far.
         Raises LedgerFault where the folder of the runs cannot be read.
         """
         try:
-            return self.asked(lambda _: self._refresh(progress))
+            return self.asked(lambda _: self._refresh(progress, settled))
         except sqlite3.Error as error:
             if store.is_busy(error):
                 self._tell(_BUSY)
                 return 0
             self._tell(store.in_memory_as(error))
             self._connection = store.to_memory(self._root, self._connection)
-            return self._refresh(progress)
+            return self._refresh(progress, settled)
 
     def asked(self, question: Callable[[sqlite3.Connection], Answer]) -> Answer:
         """The answer of the index; one that is found damaged is made anew first. Raises sqlite3.Error, LedgerFault."""
@@ -93,9 +96,11 @@ class Archive:
             self._tell(store.in_memory_as(error))
             self._connection = store.to_memory(self._root, self._connection)
 
-    def _refresh(self, progress: Progress | None) -> int:
+    def _refresh(self, progress: Progress | None, settled: Mapping[str, bool] | None = None) -> int:
         known = self._known()
-        there = {one.run.id: one for one in lying(self._root)}
+        kept = {run for run, sealed in (settled or {}).items() if (had := known.get(run)) and had.sealed == sealed}
+        names = lying_names(self._root)
+        there = {one.run.id: one for one in lying(self._root, (name for name in names if name not in kept))}
         changed = [(one, had) for id, one in there.items() if (had := known.get(id)) is None or one.stamp != had.stamp]
         read_ones: list[_Read] = []
         begun = monotonic()
@@ -106,7 +111,8 @@ class Archive:
             if len(read_ones) >= _AT_ONCE or monotonic() - begun > _LONGEST:
                 self._write(read_ones)
                 read_ones, begun = [], monotonic()
-        self._write(read_ones, [run for run in known if run not in there])
+        kept.intersection_update(names)
+        self._write(read_ones, [run for run in known if run not in there and run not in kept])
         return len(changed)
 
     def take_in(self, one: Lying) -> None:
@@ -128,8 +134,9 @@ class Archive:
 
     def _known(self, run: str | None = None) -> dict[str, Known]:
         one, values = ("", ()) if run is None else (" WHERE run = ?", (run,))
-        rows = self._connection.execute(f"SELECT run, folder, size, modified, changed, sha256 FROM run{one}", values)
-        return {run: Known((folder, *three), digest) for run, folder, *three, digest in rows}
+        columns = "run, folder, size, modified, changed, sha256, sealed"
+        rows = self._connection.execute(f"SELECT {columns} FROM run{one}", values)
+        return {run: Known((folder, *three), digest, bool(sealed)) for run, folder, *three, digest, sealed in rows}
 
     def _tell(self, sentence: str) -> None:
         if sentence not in self.told:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import stat
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
@@ -17,9 +17,9 @@ from clampbook.archive.entry import Entry, entry, unreadable
 from clampbook.archive.foreign import text
 from clampbook.archive.pulls import NOTHING_SAID, OfPlan, has_measured
 from clampbook.ledger.inside import inside, read_file
-from clampbook.ledger.refusals import LedgerFault, refusal
+from clampbook.ledger.refusals import LedgerFault
 from clampbook.run.plan import numbers_told
-from clampbook.run_folder import DAYBOOK, RECORD, SEAL, RunFolder, is_id
+from clampbook.run_folder import DAYBOOK, RECORD, SEAL, RunFolder, names
 
 RUNS = "runs"
 _MOST_OF_A_RECORD = 50_000_000  # bytes
@@ -62,17 +62,15 @@ class Lying(Struct, frozen=True):
         return (self.run.path / SEAL).exists()
 
 
-def lying(root: Path) -> Iterator[Lying]:
-    """All runs of the book in this folder that are over; links are left alone. Raises LedgerFault."""
+def lying_names(root: Path) -> list[str]:
+    """The names of all runs of the book in this folder, whether over or not. Raises LedgerFault."""
+    return names(inside(root, RUNS))
+
+
+def lying(root: Path, those: Iterable[str]) -> Iterator[Lying]:
+    """Those runs of the book in this folder that are over; links are left alone. Raises LedgerFault."""
     folder = inside(root, RUNS)
-    try:
-        with os.scandir(folder) as found:
-            names = sorted(each.name for each in found if is_id(each.name) and each.is_dir(follow_symlinks=False))
-    except FileNotFoundError:
-        return
-    except OSError as error:
-        raise refusal(folder, error, "be read") from error
-    for name in names:
+    for name in those:
         one = lying_one(RunFolder(folder / name))
         if one is not None:
             yield one

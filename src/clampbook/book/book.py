@@ -134,11 +134,16 @@ class Book(Struct, frozen=True):
 
     def open_runs(self) -> tuple[RunFolder, ...]:
         """The runs whose last line is neither closed nor abandoned."""
-        return tuple(run for run in self.runs() if run.state == "open")
+        return tuple(run for run in self._unsettled() if run.state == "open")
 
     def unfinished_runs(self) -> tuple[RunFolder, ...]:
         """The open runs, and those whose last line cannot be read, so that nobody overlooks them."""
-        return tuple(run for run in self.runs() if run.state in ("open", "damaged"))
+        return tuple(run for run in self._unsettled() if run.state in ("open", "damaged"))
+
+    def _unsettled(self) -> tuple[RunFolder, ...]:
+        from clampbook.book.settled import unsettled_runs
+
+        return unsettled_runs(self)
 
     def run(self, name: str) -> RunFolder:
         """The run of this name, or the only one whose name holds it. Raises LedgerFault."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from datetime import date
 from hashlib import sha256
 from pathlib import Path
@@ -13,6 +13,7 @@ from msgspec import Struct
 from clampbook import run_folder
 from clampbook.book.book import CHECKS, Book
 from clampbook.book.runs import DRAFTS, away, put
+from clampbook.book.settled import CHECKED, OPENED, Settled, settled, unsettled_checks
 from clampbook.book.told_apart import identities, identity_of
 from clampbook.check.standing import (
     CHECK_OPENED,
@@ -108,7 +109,11 @@ def check_or_none(book: Book, name: str) -> CheckFolder | None:
 
 def checks_of(book: Book, tool: Tool) -> Iterator[CheckFolder]:
     """The checks of a tool by day and name, those of another tool that has, or had, its id left out."""
-    named = [each for each in checks(book) if each.id[9:-9] == tool.id]
+    return _those_of(book, tool, checks(book))
+
+
+def _those_of(book: Book, tool: Tool, those: Iterable[CheckFolder]) -> Iterator[CheckFolder]:
+    named = [each for each in those if each.id[9:-9] == tool.id]
     identity = identity_of(book, tool) if named else None
     return (each for each in named if identity is not None and _is_of(each, identity))
 
@@ -125,13 +130,13 @@ def _is_of(check: CheckFolder, identity: Identity) -> bool:
 
 def open_check_of(book: Book, tool: Tool) -> CheckFolder | None:
     """The latest check of a tool that is neither closed nor abandoned."""
-    found = [each for each in checks_of(book, tool) if each.state == "open"]
+    found = [each for each in _those_of(book, tool, unsettled_checks(book)) if each.state == "open"]
     return found[-1] if found else None
 
 
 def unsealed_checks(book: Book) -> tuple[CheckFolder, ...]:
     """The checks that are closed and not sealed: still to be signed, or the program ended before that."""
-    found = (check for check in checks(book) if not (check.path / run_folder.SEAL).exists())
+    found = (check for check in unsettled_checks(book) if not (check.path / run_folder.SEAL).exists())
     return tuple(check for check in found if check.state == "closed" and not check.made_before)
 
 
@@ -189,7 +194,7 @@ def _not_cleared(book: Book, check: CheckFolder, tool: Tool) -> dict[str, Any]:
     return {"not_cleared": [{"run": each.run, "line": each.line} for each in later]} if later else {}
 
 
-def mend_checks(book: Book) -> Iterator[str]:
+def mend_checks(book: Book, known: Settled | None = None) -> Iterator[str]:
     """Write what the log lacks of checks that were opened, ended, or found a tool off, just before it could be told.
 
     Each thing is said in a sentence; a check whose files are damaged is told and left as it is.
@@ -198,14 +203,15 @@ def mend_checks(book: Book) -> Iterator[str]:
     if not folder.is_dir():
         return
     yield from _drafts(folder / DRAFTS)
-    about = {(each["event"], each.get("check")) for each in about_tools(book.log_lines())}
-    for check in checks(book):
+    known = known or settled(book)
+    for check in unsettled_checks(book, known):
         if check.made_before:
             continue
+        told = known.checks.get(check.id, "")
         try:
-            if (CHECK_OPENED, check.id) not in about and _opened_late(book, check):
+            if OPENED not in told and _opened_late(book, check):
                 yield f"{check.id} was opened. The book's log now says so."
-            if (TOOL_CHECKED, check.id) not in about and _is_ours(book, check) and _told_late(book, check):
+            if CHECKED not in told and _is_ours(book, check) and _told_late(book, check):
                 yield f"{check.id} has its result in the book's log now."
             if not (check.path / run_folder.RECORD).exists() and check.state in ("closed", "abandoned"):
                 yield _recorded_late(check)

@@ -10,16 +10,16 @@ import os
 from collections.abc import Iterator
 
 from clampbook.book.book import LOCKS, Book
-from clampbook.book.checks import checks
+from clampbook.book.settled import Settled, unsettled_checks, unsettled_runs
 from clampbook.ledger import lock
 from clampbook.ledger.refusals import LedgerFault, LockHeld, refusal
 from clampbook.record.sealed.names import is_left_over
 from clampbook.run_folder import SEAL, RunFolder
 
 
-def sweep(book: Book) -> Iterator[str]:
+def sweep(book: Book, known: Settled | None = None) -> Iterator[str]:
     """Take them away; each is told in a sentence, also where it cannot be taken away."""
-    for folder in (*book.runs(), *checks(book)):
+    for folder in (*unsettled_runs(book, known), *unsettled_checks(book, known)):
         try:
             if _left_over(folder) and not folder.made_before:
                 yield from _swept(book, folder)

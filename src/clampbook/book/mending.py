@@ -7,18 +7,16 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-import msgspec
-
 from clampbook.book.book import LOG, LOGS, PROCEDURES, RUNS, Book
 from clampbook.book.checks import mend_checks
 from clampbook.book.left_overs import sweep
-from clampbook.book.runs import DRAFTS, RUN_DAMAGED, RUN_SEALED, abandoned_entry, damaged_entry, opened_entry
+from clampbook.book.runs import DRAFTS, abandoned_entry, damaged_entry, opened_entry
+from clampbook.book.settled import ABANDONED, DAMAGED, OPENED, SEALED, Settled, settled, unsettled_runs
 from clampbook.book.troubles import mend_troubles
 from clampbook.check.standing import LATER_START
 from clampbook.ledger import atomic
 from clampbook.ledger.chain import chain_faults
 from clampbook.ledger.ledger import Ledger, read
-from clampbook.ledger.lines import UNREADABLE
 from clampbook.ledger.refusals import LedgerFault, refusal, shown
 from clampbook.run_folder import RECORD, SEAL, RunFolder
 
@@ -28,13 +26,6 @@ _NOT_MENDED = "Nothing was repaired. The book's log takes no new lines until it 
 _LATER = "A crash left something half done in this book. Clampbook tries to finish it at the next start."
 
 
-class Entry(msgspec.Struct, frozen=True):
-    """The event that a line of a log tells of, and its run."""
-
-    event: str = ""
-    run: str = ""
-
-
 def mend(book: Book) -> tuple[str, ...]:
     """Finish what a crash left; returns as sentences what was done and what a person should look at.
 
@@ -42,11 +33,17 @@ def mend(book: Book) -> tuple[str, ...]:
     program that has the lock) it is told and left for the next start, so that a book can always be read.
     Raises LedgerFault where not even the log can be read.
     """
-    whole, torn = read(book.path(LOG))
-    faults = chain_faults(book.path(LOG), whole)
-    if faults:
+    known = settled(book, anew=True)
+    if not known.whole:
+        faults = chain_faults(book.path(LOG), read(book.path(LOG))[0])
         return (*(f"{shown(book.path(LOG))}, line {fault.line}: {fault.text}" for fault in faults), _NOT_MENDED)
-    return (*_mend_runs(book, torn), *mend_checks(book), *mend_troubles(book), *_mend_keys(book), *sweep(book))
+    return (
+        *_mend_runs(book, known),
+        *mend_checks(book, known),
+        *mend_troubles(book, known),
+        *_mend_keys(book),
+        *sweep(book, known),
+    )
 
 
 def _mend_keys(book: Book) -> tuple[str, ...]:
@@ -60,11 +57,12 @@ def _mend_keys(book: Book) -> tuple[str, ...]:
     return () if told is None else (told,)
 
 
-def _mend_runs(book: Book, torn: int) -> tuple[str, ...]:
+def _mend_runs(book: Book, known: Settled) -> tuple[str, ...]:
     """The same for runs and for the log itself."""
-    recorded = _recorded(book)
-    if not torn and not _unfinished(book) and not any(entry for _, entry in _unlogged(book)):
-        return (*recorded, *(told for told, _ in _unlogged(book)))
+    recorded = _recorded(book, known)
+    unlogged = tuple(_unlogged(book, known))
+    if not known.torn and not _unfinished(book) and not any(entry for _, entry in unlogged):
+        return (*recorded, *(told for told, _ in unlogged))
     done = list(recorded)
     try:
         with book.log() as log:
@@ -80,16 +78,16 @@ def _finish(book: Book, log: Ledger, done: list[str]) -> None:
         done.append(f"{log.torn} bytes of a torn last line are saved beside the book's log.")
     for path in _unfinished(book):
         done.append(_taken_away(path))
-    for told, entry in list(_unlogged(book)):
+    for told, entry in list(_unlogged(book, settled(book, anew=True))):  # as it is now that nobody else writes to it
         if entry:
             log.append({**entry, "late": LATER_START})
         done.append(told)
 
 
-def _recorded(book: Book) -> tuple[str, ...]:
+def _recorded(book: Book, known: Settled) -> tuple[str, ...]:
     """Write the record of runs that ended just before it could be; what cannot be written is told."""
     told: list[str] = []
-    for run in book.runs():
+    for run in unsettled_runs(book, known):
         if (run.path / RECORD).exists() or run.state not in ("closed", "abandoned") or run.made_before:
             continue
         from clampbook.record.written import write
@@ -126,22 +124,26 @@ def _taken_away(path: Path) -> str:
     return f"{path.name} was never finished, and is removed."
 
 
-def _unlogged(book: Book) -> Iterator[tuple[str, dict[str, Any] | None]]:
+def _unlogged(book: Book, known: Settled) -> Iterator[tuple[str, dict[str, Any] | None]]:
     """A sentence for each run that the logs do not tell of, and the line that is missing, where it is ours to write."""
-    opened, ended, damaged = _logged(book)
-    for run in book.runs():
-        if run.id not in opened:
+    for run in unsettled_runs(book, known):
+        told = known.runs.get(run.id, "")
+        ended = SEALED in told or ABANDONED in told
+        if OPENED not in told:
             yield _never_logged(book, run)
-        if run.id not in ended and (run.path / SEAL).exists() and run.last_line() is not None:
+        if not ended and (run.path / SEAL).exists() and run.last_line() is not None:
             from clampbook.book.sealing.seal_writing import sealed_entry
 
             yield f"{run.id} was sealed. The book's log now says so.", sealed_entry(run, "run")
-        elif run.id not in ended and run.state == "abandoned" and (last := run.last_line()) is not None:
+        elif not ended and run.state == "abandoned" and _has_record(run) and (last := run.last_line()) is not None:
             yield f"{run.id} was abandoned. The book's log now says so.", abandoned_entry(run.id, last)
-        elif (
-            run.id not in ended and run.id not in damaged and _as_damaged(run) and (last := run.last_line()) is not None
-        ):
+        elif not ended and DAMAGED not in told and _as_damaged(run) and (last := run.last_line()) is not None:
             yield f"{run.id} was closed as damaged. The book's log now says so.", damaged_entry(run.id, last)
+
+
+def _has_record(run: RunFolder) -> bool:
+    """Tell whether its record was written; until then the log does not end it, so that each start comes back to it."""
+    return (run.path / RECORD).exists() or run.made_before
 
 
 def _as_damaged(run: RunFolder) -> bool:
@@ -156,22 +158,3 @@ def _never_logged(book: Book, run: RunFolder) -> tuple[str, dict[str, Any] | Non
     if said.get("book") != book.id:
         return f"{shown(run.path)} belongs to another book. This book's log does not name it.", None
     return f"{run.id} was opened. The book's log now says so.", opened_entry(run.id, first)
-
-
-def _logged(book: Book) -> tuple[set[str], set[str], set[str]]:
-    """The runs that this book's log and those of merged books name as opened, as ended, and as closed damaged."""
-    logs = [book.log_lines(), *(read(path)[0] for path in book.merged_logs())]
-    entries = [entry for log in logs for line in log if (entry := _entry(line))]
-    opened = {entry.run for entry in entries if entry.event == "run_opened"}
-    ended = {entry.run for entry in entries if entry.event in ("run_abandoned", RUN_SEALED)}
-    return opened, ended, {entry.run for entry in entries if entry.event == RUN_DAMAGED}
-
-
-_read_entry = msgspec.json.Decoder(Entry).decode
-
-
-def _entry(line: bytes) -> Entry | None:
-    try:
-        return _read_entry(line)
-    except UNREADABLE:
-        return None

@@ -85,7 +85,9 @@ def abandon(book: Book, run: RunFolder, fields: Mapping[str, Any], who: str = ""
 
 def unsealed(book: Book) -> tuple[RunFolder, ...]:
     """The runs that are closed and not sealed, so that the bench can offer to finish them."""
-    return tuple(run for run in book.runs() if not (run.path / SEAL).exists() and run.state == "closed")
+    from clampbook.book.settled import unsettled_runs
+
+    return tuple(run for run in unsettled_runs(book) if not (run.path / SEAL).exists() and run.state == "closed")
 
 
 def opened_entry(run_id: str, first: bytes) -> dict[str, Any]:

@@ -5,11 +5,13 @@ The daybook has its line first, then the log; what a crash left between the two 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from clampbook.book.book import RUNS, Book
 from clampbook.book.merging.shared_tools import others_of_that_id
+from clampbook.book.settled import Settled, unsettled_runs
 from clampbook.book.told_apart import identities
 from clampbook.check.standing import (
     FROM_PAPER,
@@ -107,9 +109,9 @@ def _said(line: Mapping[str, Any]) -> tuple[object, ...]:
     return where if None not in where else (line.get("event"), line.get("tool"), line.get("serial"), line.get("at"))
 
 
-def mend_troubles(book: Book) -> Iterator[str]:
+def mend_troubles(book: Book, known: Settled | None = None) -> Iterator[str]:
     """The same for all runs that may not have told everything: those that the log knows as begun and not as ended."""
-    for run in _going_on(book):
+    for run in _going_on(book, unsettled_runs(book, known)):
         try:
             if tell_troubles(book, run, late=True):
                 yield f"what happened to a tool in {run.id} is now in the book's log."
@@ -117,9 +119,14 @@ def mend_troubles(book: Book) -> Iterator[str]:
             yield f"{run.id}: {fault.sentence}"
 
 
-def _going_on(book: Book) -> tuple[RunFolder, ...]:
+def _going_on(book: Book, unsettled: Sequence[RunFolder]) -> tuple[RunFolder, ...]:
+    if not unsettled:
+        return ()
     names: dict[str, None] = {}
+    any_of_them = re.compile("|".join(re.escape(run.id) for run in unsettled).encode())
     for line in book.log_lines():
+        if not any_of_them.search(line):
+            continue
         if _OPENS in line:
             names[str(lines.decode(line).get("run"))] = None
         elif _ENDS.search(line):

@@ -66,6 +66,7 @@ def _day(name: str, typed: str) -> str:
 def archive_of(book: Book) -> Iterator[Archive]:
     """The index of a book, brought up to date; long reading is told, and Ctrl-C keeps what was read so far."""
     from clampbook.archive.index import Archive
+    from clampbook.book.settled import settled
 
     came = (0, 0)
 
@@ -78,7 +79,7 @@ def archive_of(book: Book) -> Iterator[Archive]:
 
     with Archive(book.root) as archive:
         with telling_where_stopped(lambda: _not_searched(*came)):
-            archive.refresh(progress)
+            archive.refresh(progress, settled(book).sealed)
         say(*archive.told)
         yield archive
 

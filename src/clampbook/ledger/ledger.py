@@ -17,9 +17,14 @@ _AGAIN = "Leave it, then open it again"
 
 def read(path: Path) -> tuple[list[bytes], int]:
     """The whole lines of a ledger and the number of bytes torn off after them; needs no lock and changes nothing."""
-    with _opened(path, os.O_RDONLY, "be read") as descriptor:
-        whole, tail = lines.split(_read_all(descriptor))
+    whole, tail = lines.split(read_bytes(path))
     return whole, len(tail)
+
+
+def read_bytes(path: Path, begin: int = 0) -> bytes:
+    """The same as one piece, with what is torn off; from this byte on."""
+    with _opened(path, os.O_RDONLY, "be read") as descriptor:
+        return _read_all(descriptor, begin)
 
 
 class Ledger:
@@ -112,8 +117,8 @@ def _opened(path: Path, flags: int, deed: str) -> Iterator[int]:
         raise refusal(path, error, deed) from error
 
 
-def _read_all(descriptor: int) -> bytes:
-    os.lseek(descriptor, 0, os.SEEK_SET)
+def _read_all(descriptor: int, begin: int = 0) -> bytes:
+    os.lseek(descriptor, begin, os.SEEK_SET)
     with open(descriptor, "rb", closefd=False) as file:
         return file.read()
 

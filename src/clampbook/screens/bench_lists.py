@@ -12,9 +12,9 @@ from typing import TYPE_CHECKING, Any
 from msgspec import Struct
 from msgspec.structs import replace
 
-from clampbook.book.book import PROCEDURES
+from clampbook.book.book import PROCEDURES, RUNS
 from clampbook.ledger.refusals import LedgerFault
-from clampbook.run_folder import RunFolder
+from clampbook.run_folder import ADDENDUM, RunFolder, names
 from clampbook.units import show_day
 
 if TYPE_CHECKING:
@@ -202,11 +202,11 @@ def looked_into(book: Book, one: OpenRun) -> OpenRun:
 
 def open_checks(book: Book) -> tuple[OpenCheck, ...]:
     """The checks that can be resumed, the latest first; one whose files are damaged goes by its id."""
-    from clampbook.book.checks import checks
+    from clampbook.book.settled import unsettled_checks
     from clampbook.check.loading import load
 
     found = []
-    for check in checks(book):
+    for check in unsettled_checks(book):
         if check.state != "open":
             continue
         first = check.opened()
@@ -262,10 +262,20 @@ def held_to_its_release(sheet: Sheet, released: Released) -> Sheet:
     return Sheet(sheet.path, sheet.title, f"{procedure.revision}, {procedure.status}: {procedure.lapsed}")
 
 
-def closed_runs(book: Book) -> tuple[RunFolder, ...]:
-    """The runs that are over, the latest first; an addendum is none."""
-    over = (run for run in reversed(book.runs()) if run.state in ("closed", "abandoned"))
-    return tuple(run for run in over if run.addendum_to is None)
+def closed_runs(book: Book) -> tuple[str, ...]:
+    """The names of the runs that are over, the latest first; an addendum is none. Of what the log ends only the name is
+    read, unless it is that of an addendum."""
+    from clampbook.book.settled import settled
+
+    folder, over = book.path(RUNS), settled(book).over
+
+    def is_counted(name: str) -> bool:
+        if name in over and f"-{ADDENDUM}-" not in name:
+            return True
+        run = RunFolder(folder / name)
+        return (name in over or run.state in ("closed", "abandoned")) and run.addendum_to is None
+
+    return tuple(filter(is_counted, reversed(names(folder))))
 
 
 def follow_ups(book: Book, span: Span, left: Callable[[], bool] = bool) -> tuple[tuple[Due, ...], tuple[str, ...]]:
@@ -273,6 +283,7 @@ def follow_ups(book: Book, span: Span, left: Callable[[], bool] = bool) -> tuple
     index first; where the bench is `left` meanwhile, those that were read stay there."""
     from clampbook.archive.index import Archive
     from clampbook.book.due import listing
+    from clampbook.book.settled import settled
 
     def go_on(_: int, __: int) -> None:
         if left():
@@ -280,7 +291,7 @@ def follow_ups(book: Book, span: Span, left: Callable[[], bool] = bool) -> tuple
 
     with Archive(book.root) as archive:
         try:
-            archive.refresh(go_on)
+            archive.refresh(go_on, settled(book).sealed)
             found = listing.follow_ups(book, archive, book.unfinished_runs(), span.now)
             return listing.still_due(found, span), ()
         except _Left:

@@ -10,6 +10,7 @@ from textual.worker import Worker, get_current_worker
 from clampbook.archive.finding import Hit, Hits, Query, find
 from clampbook.archive.index import Archive
 from clampbook.book.notices import in_question
+from clampbook.book.settled import settled
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.record.pages.telling import counted
 from clampbook.screens.help_page import HelpPage
@@ -58,7 +59,7 @@ class Records(Questions):
         worker = get_current_worker()
         archive = Archive(self.book.root)
         try:
-            archive.refresh(lambda done, of: self._come_so_far(worker, done, of))
+            archive.refresh(lambda done, of: self._come_so_far(worker, done, of), settled(self.book).sealed)
         except _Left:
             archive.close()
             return

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 
 from msgspec import Struct
 
-from clampbook.book.book import Book
+from clampbook.book.book import RUNS, Book
+from clampbook.book.settled import settled
 from clampbook.ledger.lines import UNREADABLE
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.run import plan as plans
@@ -53,8 +54,9 @@ def once_known(book: Book, run: RunFolder, plan: Plan, event: Event) -> tuple[st
 
 
 def _found(book: Book, slug: str, joint: str | None, unit: str | None) -> Iterator[Alongside]:
-    for run in book.runs():
-        if f"-{slug}-" not in run.id or run.state != "open" or run.made_before:
+    named = (name for name in settled(book).going_on if f"-{slug}-" in name)
+    for run in (RunFolder(book.path(RUNS, name)) for name in named):
+        if run.state != "open" or run.made_before:
             continue
         try:
             known = _on(run, slug, joint)

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import contextlib
+from itertools import groupby
 
-from clampbook.book.book import Book
+from clampbook.book.book import RUNS, Book
 from clampbook.ledger.lines import UNREADABLE
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.run.events import read
 from clampbook.run.last_run import NOTHING, LastRun, remembered
 from clampbook.run.prompts import StartSheet
 from clampbook.run.walk import Walk
-from clampbook.run_folder import RunFolder
+from clampbook.run_folder import RunFolder, names
 
 
 def remind(walk: Walk, book: Book, run: RunFolder) -> None:
@@ -23,12 +24,11 @@ def remind(walk: Walk, book: Book, run: RunFolder) -> None:
 def last_run(book: Book, run: RunFolder, slug: str) -> LastRun:
     """Give what the latest other run of the procedure of this short name has to offer; nothing where none can be
     read."""
-    others = [
-        other for other in book.runs() if f"-{slug}-" in other.id and other.id != run.id and not other.made_before
-    ]
-    day = others[-1].id.partition("-")[0] if others else ""
-    of_that_day = [other for other in others if other.id.startswith(f"{day}-")]
-    for other in sorted(of_that_day, key=_opened_at, reverse=True):
+    folder = book.path(RUNS)
+    named = (RunFolder(folder / name) for name in reversed(names(folder)) if f"-{slug}-" in name and name != run.id)
+    others = (other for other in named if not other.made_before)
+    of_its_day = next(groupby(others, key=lambda other: other.id.partition("-")[0]), ("", ()))[1]
+    for other in sorted(of_its_day, key=_opened_at, reverse=True):
         with contextlib.suppress(*UNREADABLE, LedgerFault):
             return remembered(tuple(map(read, other.lines()[0])))
     return NOTHING

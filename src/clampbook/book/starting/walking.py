@@ -125,9 +125,9 @@ def _concluded(book: Book, run: RunFolder, state: str) -> Path:
     last = run.last_line()
     tell_troubles(book, run)
     tell_use(book, run)
+    record = write(run.path)  # before the log ends it: what that has ended is never looked at again
     if state == "abandoned" and last is not None:
         with book.log() as log:
             log.append(abandoned_entry(run.id, last))
-    record = write(run.path)
     noted(book.root, run)
     return record
