@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any, ClassVar
 
 import pytest
+import tomli_w
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from archive.book_of_records import CRANK, FLANGE, GIVEN_UP, HEAD, a_record, found, hits, made
-from clampbook.archive.finding import Query, find
+from clampbook.archive.finding import Hit, Query, find
 from clampbook.archive.finding_words import about, ended
 from clampbook.archive.index import Archive
 from clampbook.book.book import Book
@@ -88,6 +90,7 @@ class TestFilters:
     def test_only_so_many_are_shown(self, book: Book) -> None:
         """And it is known that there are more."""
         with Archive(book.root) as archive:
+            archive.refresh()
             few = archive.asked(lambda connection: find(connection, Query(), 2))
             all_ = archive.asked(lambda connection: find(connection, Query(), 4))
 
@@ -119,3 +122,49 @@ class TestWhatIsSaid:
 
         (hit,) = hits(other, Query())
         assert ("done · closed, not sealed", "") == (ended(hit), about(hit))
+
+
+class TestAFormThatWasTypedIn:
+    """A record of a paper form, with two bolts."""
+
+    def _hit(self, tmp_path: Path, **form: Any) -> Hit:
+        book = Book.create(tmp_path / "book", "Bare")
+        a_record(book, "20260305-flange-aaaaaaaa", tomli_w.dumps(form))
+        (hit,) = hits(book, Query())
+        return hit
+
+    FORM: ClassVar[dict[str, Any]] = {
+        "from_paper": True,
+        "deviations": 9,
+        "person": [{"id": "maud", "name": "Maud"}, {"id": "ines", "name": "Ines"}],
+        "reading": [{"by": "maud", "done_by": "ines"}],
+        "position": [
+            {"position": "8", "group": "Bolts", "state": "unknown", "outcome": {"1.1/8": "unknown"}},
+            {"position": "2", "group": "Bolts", "state": "started", "outcome": {"1.1/2": "over"}},
+        ],
+        "sign_off": [{"role": "inspector", "left_open": True, "required": True}],
+    }
+
+    def test_is_found_with_what_its_page_one_leaves_open(self, tmp_path: Path) -> None:
+        """Its number of deviations alone would say too little."""
+        told = ended(self._hit(tmp_path, **self.FORM, outcome="done"))
+
+        left = "1 position not known, 1 outside with nothing decided, not signed as inspector"
+        assert f"done, 9 deviations, {left} · Entered late from paper" in told
+
+    def test_that_was_accepted_with_something_undecided_was_accepted_in_part(self, tmp_path: Path) -> None:
+        """As its page one says."""
+        assert "accepted in part, 9 deviations" in ended(self._hit(tmp_path, **self.FORM, outcome="accepted"))
+
+    def test_belongs_to_those_who_did_the_work(self, tmp_path: Path) -> None:
+        """Maud only typed it in, so she comes last, also where follow-ups are sorted by person."""
+        assert self._hit(tmp_path, **self.FORM, outcome="done").people == "Ines\nMaud"
+
+    def test_is_found_whatever_nonsense_its_record_holds(self, tmp_path: Path) -> None:
+        """A record may have been written by anybody."""
+        nonsense = {
+            "position": [{"state": 3, "outcome": 4}, 5],
+            "deviation": [{"departed": 6}],
+            "sign_off": [{"role": 7}],
+        }
+        assert ended(self._hit(tmp_path, from_paper=True, outcome="done", **nonsense)).startswith("done")

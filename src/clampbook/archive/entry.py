@@ -6,6 +6,7 @@ A record may have been written by anybody: its own name for itself is not believ
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 from msgspec import Struct
 
@@ -13,6 +14,7 @@ from clampbook.archive.foreign import Table, moment, rows, text
 from clampbook.archive.pulls import NOTHING_SAID, OfPlan, Pull, pulls
 from clampbook.people import NOT_NAMED
 from clampbook.record.pages.front import FROM_PAPER
+from clampbook.record.pages.left_by_a_form import left_open
 from clampbook.run.use import Meter, answered_last
 from clampbook.run_folder import ADDENDUM
 
@@ -41,7 +43,10 @@ class Entry(Struct, frozen=True, kw_only=True, gc=False):
     ended: float = 0.0  # seconds since 1970, by which runs are put in order
     outcome: str = ""
     deviations: int = 0
-    late: bool = False  # typed in from a paper form
+    late: bool = False  # typed in from a paper form, which left these open:
+    unknown: int = 0
+    undecided: int = 0
+    unsigned: str = ""
     people: str = ""
     tools: str = ""
     lots: str = ""
@@ -63,6 +68,7 @@ def entry(run: str, record: Table, plan: OfPlan = NOTHING_SAID) -> Entry:
     at = text(record.get("closed_at")) or text(record.get("opened_at"))
     when = moment(at)
     title = text(record.get("title"))
+    left = left_open(_sound_for_it(record))
     return Entry(
         run=run,
         title=title,
@@ -74,6 +80,9 @@ def entry(run: str, record: Table, plan: OfPlan = NOTHING_SAID) -> Entry:
         outcome=text(record.get("outcome")),
         deviations=_count(record.get("deviations")),
         late=record.get("from_paper") is True,
+        unknown=left.unknown,
+        undecided=left.undecided,
+        unsigned=_joined(left.unsigned),
         people=_joined(_people(record)),
         tools=_joined(_tools(record)),
         lots=_joined(_lots(record)),
@@ -110,8 +119,43 @@ def _joined(texts: Iterator[str] | tuple[str, ...]) -> str:
     return BETWEEN.join(dict.fromkeys(each for each in texts if each))[:_MOST_IN_ALL]
 
 
+def _sound_for_it(record: Table) -> dict[str, Any]:
+    """The parts of a record by which a form left something open, each value of the kind that it should be."""
+    deviations = [
+        {
+            "position": text(row.get("position")),
+            "departed": [{"kind": text(each.get("kind"))} for each in rows(row, "departed")],
+            "decided": [{"choice": text(each.get("choice"))} for each in rows(row, "decided")],
+        }
+        for row in rows(record, "deviation")
+    ]
+    return {
+        "from_paper": record.get("from_paper") is True,
+        "position": [
+            {"state": text(row.get("state")), "outcome": {step: text(word) for step, word in _outcomes(row)}}
+            for row in rows(record, "position")
+        ],
+        "deviation": deviations,
+        "sign_off": [{**row, "role": text(row.get("role"))} for row in rows(record, "sign_off")],
+    }
+
+
+def _outcomes(row: Table) -> list[tuple[str, object]]:
+    found = row.get("outcome")
+    return list(found.items()) if isinstance(found, dict) else []
+
+
+def _who_worked_first(record: Table) -> list[Table]:
+    """All who are named; of a form those who did the work come before whoever only typed it in."""
+    named = rows(record, "person")
+    if record.get("from_paper") is not True:
+        return named
+    worked = {text(row.get("done_by")) or text(row.get("by")) for row in rows(record, "reading")}
+    return sorted(named, key=lambda row: text(row.get("id")) not in worked)
+
+
 def _people(record: Table) -> Iterator[str]:
-    for row in rows(record, "person"):
+    for row in _who_worked_first(record):
         name, id = text(row.get("name")), text(row.get("id"))
         if id == NOT_NAMED.id:  # nobody stands on the form
             continue

@@ -10,6 +10,7 @@ from msgspec import Struct
 
 from clampbook.archive.entry import BETWEEN
 from clampbook.archive.tables import COLUMNS
+from clampbook.record.pages.left_by_a_form import LeftOpen
 
 MOST = 100
 _MOST_WORDS = 40
@@ -48,6 +49,9 @@ class Hit(Struct, frozen=True):
     outcome: str
     deviations: int
     late: int
+    unknown: int
+    undecided: int
+    unsigned: str
     people: str
     tools: str
     lots: str
@@ -60,6 +64,11 @@ class Hit(Struct, frozen=True):
     def known_deviations(self) -> int | None:
         """The number of deviations; None of a damaged run, of which nobody knows."""
         return None if self.outcome == "damaged" else self.deviations
+
+    @property
+    def left(self) -> LeftOpen:
+        """The things that its paper form left open."""
+        return LeftOpen(self.unknown, self.undecided, tuple(self.unsigned.split(BETWEEN)) if self.unsigned else ())
 
     @property
     def state(self) -> str:
@@ -154,6 +163,12 @@ def as_data(hit: Hit) -> dict[str, Any]:
     plain = ("run", "title", "revision", "equipment", "joint", "day", "outcome")
     told = {name: getattr(hit, name) for name in plain} | {"deviations": hit.known_deviations}
     told |= {"from_paper": True} if hit.late else {}
+    left = {
+        "positions_not_known": hit.left.unknown,
+        "outside_with_nothing_decided": hit.left.undecided,
+        "not_signed_as": list(hit.left.unsigned),
+    }
+    told |= {name: value for name, value in left.items() if value}
     return {**told, "addenda": list(hit.addenda), "state": hit.state, **lists, "fault": hit.fault or None}
 
 

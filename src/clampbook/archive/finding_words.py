@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from clampbook.archive.entry import BETWEEN
 from clampbook.archive.finding import Hit
 from clampbook.record.pages.front import FROM_PAPER
+from clampbook.record.pages.left_by_a_form import as_it_ended, in_the_headline
 from clampbook.record.pages.telling import counted
 
 
@@ -19,7 +20,8 @@ def ended(hit: Hit) -> str:
         deviations = ", deviations not known"
     late = FROM_PAPER if hit.late else ""
     state = "" if hit.state == hit.outcome else hit.state
-    return " · ".join(each for each in (hit.day, f"{hit.outcome}{deviations}", late, state) if each)
+    outcome = f"{as_it_ended(hit.outcome, hit.left)}{deviations}{in_the_headline(hit.left)}"
+    return " · ".join(each for each in (hit.day, outcome, late, state) if each)
 
 
 def about(hit: Hit) -> str:

@@ -8,7 +8,7 @@ from msgspec.structs import astuple
 
 from clampbook.archive.entry import Entry
 
-VERSION = 12
+VERSION = 13
 OURS = 0x436C6D70  # "Clmp", by which the file is known as an index of this program
 
 _SHAPE = """
@@ -16,7 +16,7 @@ CREATE TABLE run (
     number INTEGER PRIMARY KEY,
     run TEXT NOT NULL UNIQUE,
     title TEXT, revision TEXT, equipment TEXT, joint TEXT, day TEXT, ended REAL, outcome TEXT, deviations INTEGER,
-    late INTEGER,
+    late INTEGER, unknown INTEGER, undecided INTEGER, unsigned TEXT,
     people TEXT, tools TEXT, lots TEXT, due TEXT, procedure TEXT, rest TEXT, of_run TEXT, book TEXT,
     follows TEXT, follow_up TEXT, fault TEXT,
     sealed INTEGER NOT NULL,
@@ -47,6 +47,7 @@ CREATE VIRTUAL TABLE words USING fts5 (
 """
 COLUMNS = (
     "run.run, run.title, run.revision, run.equipment, run.joint, run.day, run.outcome, run.deviations, run.late, "
+    "run.unknown, run.undecided, run.unsigned, "
     "run.people, run.tools, run.lots, run.due, run.sealed, run.fault"
 )
 _WORDS = "procedure, equipment, people, tools, lots, rest"
@@ -54,7 +55,7 @@ _PUT_PULL = f"INSERT INTO pull VALUES ({', '.join('?' * 30)})"
 _PUT_LATER = "INSERT INTO later VALUES (?, ?, ?, ?)"
 _PUT_METER = "INSERT INTO meter VALUES (?, ?, ?, ?)"
 _OF_A_RUN = ("pull", "later", "meter")  # the tables with rows of a run beside its own
-_PUT_RUN = f"INSERT INTO run VALUES (NULL, {', '.join('?' * 27)})"
+_PUT_RUN = f"INSERT INTO run VALUES (NULL, {', '.join('?' * 30)})"
 _PUT_WORDS = f"INSERT INTO words (rowid, {_WORDS}) VALUES (?, ?, ?, ?, ?, ?, ?)"
 _TAKE_WORDS = f"INSERT INTO words (words, rowid, {_WORDS}) SELECT 'delete', number, {_WORDS} FROM run WHERE number = ?"
 
@@ -91,7 +92,7 @@ def put(connection: Connection, entry: Entry, sealed: bool, stamp: tuple[int, in
 
 
 def _row(e: Entry) -> tuple[str | float, ...]:
-    ended = (e.day, e.ended, e.outcome, e.deviations, e.late)
+    ended = (e.day, e.ended, e.outcome, e.deviations, e.late, e.unknown, e.undecided, e.unsigned)
     several = (e.people, e.tools, e.lots, e.due)
     where = (e.of_run, e.book, e.follows, e.follow_up, e.fault)
     return (e.run, e.title, e.revision, e.equipment, e.joint, *ended, *several, e.procedure, e.rest, *where)

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from clampbook.figures import show_day
 from clampbook.record.pages.blocks import Block, Cell, Facts, Heading, Map, Sentences, Table, Title, beside
 from clampbook.record.pages.departed import told
-from clampbook.record.pages.left_by_a_form import is_undecided, left_open, typed_in
+from clampbook.record.pages.left_by_a_form import as_it_ended, in_the_headline, left_open, typed_in
 from clampbook.record.pages.left_by_a_form import notices as left_by_the_form
 from clampbook.record.pages.marks import marked
 from clampbook.record.pages.telling import Row, Telling, corrected, counted, day_and_time, listed, number, quantity
@@ -80,9 +80,9 @@ def _how_it_ended(record: Row) -> str:
     undone = record.get("steps_not_done")
     if undone and record["outcome"] in _FINISHED:
         return f"Unfinished: {counted(undone, 'step')} not done"
-    headline = _OUTCOMES.get(record["outcome"], started(record["outcome"]))
-    if record["outcome"] == "accepted" and is_undecided(record):
-        headline = "Accepted in part"
+    left = left_open(record)
+    outcome = as_it_ended(record["outcome"], left)
+    headline = _OUTCOMES.get(outcome, started(outcome))
     if record["outcome"] == "done":
         headline += f", {_deviations(record)}"
     if record.get("joints_left_out"):
@@ -93,7 +93,7 @@ def _how_it_ended(record: Row) -> str:
     for found in (FOUND_MOVED, FOUND_UNDER):
         if found in states:
             headline += f", {counted(states.count(found), 'position')} {found}"
-    return headline + left_open(record)
+    return headline + in_the_headline(left)
 
 
 def _worked_on(telling: Telling) -> Iterator[str]:

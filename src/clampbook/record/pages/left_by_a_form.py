@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from msgspec import Struct
+
 from clampbook.procedure.naming import within_a_sentence
 from clampbook.record.pages.telling import Row, Telling, counted, day_and_time, listed
 from clampbook.run.fold.acts import UNKNOWN
@@ -15,14 +17,32 @@ _UNFINISHED = ("started", UNKNOWN)  # states of a position where an outcome outs
 _OUTSIDE = frozenset({"over", "under", "spread"})
 
 
-def left_open(record: Row) -> str:
-    """The numbers of it, for the headline: ", 1 position not known, 2 outside with nothing decided"."""
+class LeftOpen(Struct, frozen=True):
+    """The numbers of it, and the roles that nobody signed for."""
+
+    unknown: int = 0
+    undecided: int = 0
+    unsigned: tuple[str, ...] = ()
+
+
+def left_open(record: Row) -> LeftOpen:
+    """Count what a form left open; nothing of any other run."""
     if not record.get("from_paper"):
-        return ""
-    found = [f"{counted(len(_unknown(record)), 'position')} not known"] if _unknown(record) else []
+        return LeftOpen()
     undecided = sum(len(_with(record, word)) for word in _UNDECIDED) + len(_places(record))
-    found += [f"{undecided} outside with nothing decided"] if undecided else []
-    found += [f"not signed as {listed(_unsigned(record))}"] if _unsigned(record) else []
+    return LeftOpen(len(_unknown(record)), undecided, tuple(_unsigned(record)))
+
+
+def as_it_ended(outcome: str, left: LeftOpen) -> str:
+    """The outcome of a run: where something outside was not decided it was accepted in part only."""
+    return "accepted in part" if outcome == "accepted" and left.undecided else outcome
+
+
+def in_the_headline(left: LeftOpen) -> str:
+    """The numbers behind the outcome: ", 1 position not known, 2 outside with nothing decided"."""
+    found = [f"{counted(left.unknown, 'position')} not known"] if left.unknown else []
+    found += [f"{left.undecided} outside with nothing decided"] if left.undecided else []
+    found += [f"not signed as {listed(left.unsigned)}"] if left.unsigned else []
     return "".join(f", {each}" for each in found)
 
 
@@ -32,12 +52,6 @@ def typed_in(record: Row) -> str:
     if "closed_at" not in record:
         return f"Not closed. {typed}."
     return f"Last time on the form {day_and_time(record['closed_at'])}. {typed}, then closed."
-
-
-def is_undecided(record: Row) -> bool:
-    """True where something lay outside its window and the form does not say what was decided."""
-    from_paper = bool(record.get("from_paper"))
-    return from_paper and any((*(_with(record, word) for word in _UNDECIDED), _places(record)))
 
 
 def notices(telling: Telling) -> Iterator[str]:
