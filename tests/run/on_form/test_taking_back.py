@@ -23,6 +23,7 @@ from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Answer, Refused, Unsure
 from clampbook.run.fold.apply import fold
 from clampbook.run.fold.taking_back import as_they_stand
+from clampbook.run.in_hand.pulls_made import pulls
 from clampbook.run.lines import stored
 from clampbook.run.planning import plan
 from clampbook.run.recount import recounted
@@ -144,6 +145,17 @@ class Slips(Form):
             outcome = super().answer(answer)
             return super().answer(self.steady()) if isinstance(outcome, Unsure) else outcome
         return outcome
+
+
+def test_a_pull_that_was_typed_wrong_is_none_of_its_tool() -> None:
+    """Bolt 1 was typed twice, and pulled once."""
+    form = flange(ask.Tighten)
+    typed(form, form.steady())
+    typed(form, a.TakeBack())
+    typed(form, form.steady())
+
+    ((_, days),) = pulls(form.plan, form.events).items()
+    assert [1] == list(days.values())
 
 
 def test_a_number_that_is_put_right_after_a_break_is_no_deviation() -> None:

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 from clampbook.run.events import Event, ToolTaken
 from clampbook.run.fold.apply import begin
 from clampbook.run.fold.follow import follow
+from clampbook.run.fold.taking_back import as_they_stand
 from clampbook.run.plan import Plan
 
 Pulls = dict[str, dict[str, int]]
@@ -17,11 +18,12 @@ Pulled = dict[tuple[str, str | None], dict[str, int]]
 
 
 def pulls(plan: Plan, events: Iterable[Event]) -> Pulled:
-    """The pulls of these lines: each act that a tool was loaded for, whatever became of it later."""
+    """The pulls of these lines: each act that a tool was loaded for, whatever became of it later; of a form none that
+    was typed wrong and taken back."""
     found: Pulled = {}
     serials: dict[str, str | None] = {}
     progress = begin(plan)
-    for event in events:
+    for event in as_they_stand(tuple(events)):
         if isinstance(event, ToolTaken):
             serials[event.tool.id] = event.tool.serial
         followed = follow(plan, progress, event)
