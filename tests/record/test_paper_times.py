@@ -14,12 +14,18 @@ from msgspec.structs import replace
 from small_joints import READING, bolts, measure, procedure, tighten
 from typed_forms import Form
 
+from bench import resolved
+from clampbook.archive.pulls import pulls
+from clampbook.record.pages.blocks import Sentences, Table
+from clampbook.record.pages.pages import blocks
 from clampbook.record.pages.telling import Telling
 from clampbook.record.record import build
 from clampbook.run import answers as a
 from clampbook.run import prompts as ask
 from clampbook.run.planning import plan
 from walks import frozen
+
+from .flat import flat
 
 
 def typed(over: str = "") -> tuple[Form, dict[str, Any]]:
@@ -80,3 +86,102 @@ def test_when_it_was_typed_in_is_told_by_one_clock() -> None:
 
     assert ["+01:00", "+01:00"] == [record[each][-6:] for each in ("typed_from", "typed_to")]
     assert record["typed_from"] < record["typed_to"]
+
+
+Times = dict[tuple[int, bool], str | None]
+
+
+def with_times(times: Times, *, over: str = "") -> tuple[Form, dict[str, Any]]:
+    """Three bolts in two stages, with the times of each, its beginning and its end (True); None is a blank. Bolt `over`
+    is over in the second stage, and started over from 8:40 on."""
+    head = bolts(3)
+    stages = (tighten(head), tighten(head, 2))
+    form = Form(plan(procedure((head,), stages), "invented", late=True), READING)
+    left, again = dict(times), iter(("8:40", "8:45"))
+    while not isinstance(form.prompt, ask.Ended):
+        match form.prompt:
+            case ask.PaperTime(where=where, until=until):
+                text = left.pop((where.stage, until), None) if (where.stage, until) in left else next(again)
+                form.takes(a.PaperTime(text, blank=text is None))
+                continue
+            case ask.Tighten(where=ask.Where(stage=2, attempt=1, position=at)) if at == over:
+                given: a.Answer = a.Value("34")
+            case ask.Decide(choices=choices):
+                given = resolved(next(way for way in choices if way.choice == "from the beginning"))
+            case ask.SignOff(role="inspector"):
+                given = a.Sign(form.by, undated=True)
+            case _:
+                given = form.steady()
+        form.takes(given)
+    return form, tomllib.loads(build(*frozen(form)).decode())
+
+
+STEADY: Times = {(1, False): "2026-03-02 8:00", (1, True): "8:10", (2, False): "8:15", (2, True): "8:50"}
+
+
+def clock(row: dict[str, Any], key: str) -> str | None:
+    """Give the time of day under a key."""
+    return row[key][11:16] if key in row else None
+
+
+def test_the_end_of_a_round_stands_beside_its_rows() -> None:
+    """In the record, and above the readings of its stage in the report."""
+    form, record = with_times(STEADY)
+
+    assert ["08:10"] * 3 + ["08:50"] * 3 == [clock(row, "on_form_until") for row in record["reading"]]
+    files = frozen(form)
+    said = [
+        line
+        for each in flat(blocks(form.plan, record, {"daybook.jsonl": files[2]}))
+        if isinstance(each, Sentences)
+        for line in each.lines
+    ]
+    assert {"On the form from 08:00 to 08:10.", "On the form from 08:15 to 08:50."} <= set(said)
+
+
+def test_a_bolt_after_one_that_was_started_over_has_the_times_of_its_round() -> None:
+    """Bolt 2 was started over at 8:40; bolt 3 was not done from then on."""
+    _, record = with_times(STEADY, over="2")
+
+    second = [row for row in record["reading"] if row["stage"] == 2]
+    told = [(row["position"], row["attempt"], clock(row, "on_form_until")) for row in second]
+    assert [("1", 1, "08:50"), ("2", 1, "08:50"), ("2", 2, None), ("3", 1, "08:50")] == told
+    assert ("08:15", "08:45") == (clock(second[3], "on_form_since"), clock(second[2], "at"))
+
+
+def test_a_round_without_a_time_has_none() -> None:
+    """The time of the round before is not its own, nor its end."""
+    form, record = with_times({**STEADY, (2, False): None, (2, True): None})
+    telling = Telling(record, stages=form.plan.stages)
+
+    second = [row for row in record["reading"] if row["stage"] == 2]
+    assert [(True, None)] * 3 == [(row["no_time_on_form"], clock(row, "on_form_until")) for row in second]
+    assert {"time not known"} == {telling.made(row) for row in second}
+    assert ["", "", ""] == [pull.at for pull in pulls(record) if pull.stage == "2.1"]
+
+
+def test_a_bad_pull_has_the_time_of_its_round() -> None:
+    """The time beside the bolt before is not its own."""
+    form, record = typed(over="3")
+    telling = Telling(record, stages=form.plan.stages)
+
+    lost = [row for row in record["reading"] if row["standing"] != "counts" or row["outcome"] == "over"]
+    assert ["from 08:00"] == [telling.span([row]) for row in lost]
+
+
+def test_nothing_that_stands_there_has_a_time() -> None:
+    """A blank is told without the time of the bolt before it."""
+    head = bolts(2)
+    form = Form(plan(procedure((head,), (tighten(head),)), "invented", late=True), READING)
+    form.until(ask.Tighten)
+    form.takes(a.PaperTime("2026-03-02 8:33"))
+    form.takes(form.steady())
+    form.takes(a.Blank())
+    while not isinstance(form.prompt, ask.Ended):
+        form.takes(form.steady())
+
+    files = frozen(form)
+    record = tomllib.loads(build(*files).decode())
+    tables = [each for each in flat(blocks(form.plan, record, {"daybook.jsonl": files[2]})) if isinstance(each, Table)]
+    (when,) = [row[3] for each in tables if "When, by" in each.head for row in each.rows if "bolt 2" in str(row[0])]
+    assert "08:33" not in str(when)

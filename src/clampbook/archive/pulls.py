@@ -156,7 +156,8 @@ def _pull(
     known = stages.get((stage, kind))
     group, fits = homes.get(position, ("", ""))
     shown = told("at_fastener") or told("sum") or told("result") or ""
-    at = told("time_on_form", "") or told("on_form_since", "") or told("at", "")
+    at = told("time_on_form", "") or told("on_form_since", "")
+    at = at or ("" if row.get("no_time_on_form") else told("at", ""))
     time = moment(at)
     low = told("window_from", "")
     pumped_up = told("outcome") == "under" and row.get("stage") in plan.tensioned

@@ -10,6 +10,7 @@ from clampbook.record.decisions import decided
 from clampbook.record.departures import Departure, of_event
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
+from clampbook.record.paper_times import times_on_form
 from clampbook.record.pull_departures import at_the_end, of_pull
 from clampbook.record.tables import Row
 from clampbook.record.wording import at_stage, at_step, written
@@ -48,7 +49,9 @@ def deviations(run: Frozen, history: History) -> list[Row]:
             _note(run, entries, event, of_pull(run, row), row.step.id, row.position)
     for event, departure, step, position in at_the_end(run, history):
         _note(run, entries, event, (departure,), step, position)
-    return [_row(run, line, entries[line]) for line in sorted(entries)]
+    pulled = {row.line for row in history.pulls}  # their times stand with the readings
+    on_form = {line: row for line, row in times_on_form(run).items() if line not in pulled}
+    return [_row(run, line, entries[line], on_form.get(line, {})) for line in sorted(entries)]
 
 
 def _to_the_procedure(event: Decided | Held) -> bool:
@@ -147,7 +150,7 @@ def _where(event: Decided) -> tuple[str | None, str | None]:
     return (None, None) if event.cause in OF_PARTS else (event.step, event.position)
 
 
-def _row(run: Frozen, line: int, entry: _Entry) -> Row:
+def _row(run: Frozen, line: int, entry: _Entry, on_form: Row) -> Row:
     event = run.events[line - 1]
     where: Row = {}
     if entry.step is not None:
@@ -159,6 +162,7 @@ def _row(run: Frozen, line: int, entry: _Entry) -> Row:
         "line": line,
         **(where or {"position": entry.position}),
         **written(event),
+        **on_form,
         "departed": [each.row for each in entry.departures],
         "decided": entry.decided or None,
     }

@@ -14,7 +14,7 @@ from clampbook.record.slots import without_torque
 from clampbook.record.tables import Row
 from clampbook.record.wording import named, vouched, written
 from clampbook.run.events import Closed, SignedOff, Voided
-from clampbook.run.fold.acts import CLICKS, LEFT_BLANK, Act, Kind
+from clampbook.run.fold.acts import CLICKS, LEFT_BLANK, UNKNOWN, Act, Kind
 from clampbook.run.questions.typed_in import WHO_TYPED
 
 FALLS_DUE = ("done", "accepted")
@@ -32,6 +32,7 @@ def sign_offs(run: Frozen) -> list[Row]:
             **vouched(event.person, event.key, on_form=run.plan.late and event.role != WHO_TYPED),
             "reason": event.reason,
             **written(event),
+            "no_time_on_form": event.undated,
         }
         for event in given
     ]
@@ -64,7 +65,13 @@ _LOST: tuple[Kind, ...] = ("bad pull", "wrong position")
 
 def _gave(act: Act) -> bool:
     """Tell whether a setting tool let go: also on a bad pull, or on another position than asked."""
-    return act.kind in CLICKS or (act.kind in _LOST and act.set_to is not None and act.at_fastener is not None)
+    clicked = act.kind in CLICKS and not _only_ticked(act)
+    return clicked or (act.kind in _LOST and act.set_to is not None and act.at_fastener is not None)
+
+
+def _only_ticked(act: Act) -> bool:
+    """Tell whether a form has a ring or a tick there, of a tool or at a setting that nobody knows."""
+    return act.kind in CLICKS and act.outcome == UNKNOWN
 
 
 def _unsure(act: Act, run: Frozen) -> bool:
@@ -101,5 +108,7 @@ def not_measured(run: Frozen, history: History) -> Row:
 def _on_paper(run: Frozen, made: Iterable[Act]) -> Row:
     """Of a run that was typed in from a paper form, how many places of it say nothing."""
     return (
-        {"on_paper": True, "left_blank": sum(act.kind == LEFT_BLANK for act in made) or None} if run.plan.late else {}
+        {"on_paper": True, "left_blank": sum(act.kind == LEFT_BLANK or _only_ticked(act) for act in made) or None}
+        if run.plan.late
+        else {}
     )

@@ -8,6 +8,7 @@ from clampbook.procedure.model import Align, Inspect, Wait
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
 from clampbook.record.moments import lapse
+from clampbook.record.paper_times import times_on_form
 from clampbook.record.tables import Row
 from clampbook.record.wording import at_stage, at_step, named, vouched, written
 from clampbook.run import events as e
@@ -131,10 +132,12 @@ def samples(run: Frozen, history: History) -> list[Row]:
 
 def inspections(run: Frozen) -> list[Row]:
     """Each look and its answer; at a hold point with the person who looked and what the name stands for."""
-    return [_inspection(run, event) for event in run.events if isinstance(event, Inspected)]
+    on_form = times_on_form(run)
+    looks = (event for event in run.events if isinstance(event, Inspected))
+    return [_inspection(run, event, on_form.get(event.seq, {})) for event in looks]
 
 
-def _inspection(run: Frozen, event: Inspected) -> Row:
+def _inspection(run: Frozen, event: Inspected, on_form: Row) -> Row:
     step = run.step(event, event.step)
     stage = run.plan.stage_of(step)
     asked = stage.ask if isinstance(stage, Inspect) and event.work is None else None
@@ -153,6 +156,7 @@ def _inspection(run: Frozen, event: Inspected) -> Row:
         **vouched(event.inspector, event.key, on_form=run.plan.late),
         "reason": event.reason,
         **written(event),
+        **on_form,
     }
 
 

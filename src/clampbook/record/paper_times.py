@@ -1,46 +1,116 @@
-"""The times that stand on a paper form beside what was done: of a row its own, or the beginning of its round."""
+"""The times on a paper form beside what was done: of a row its own, or the beginning and end of its round."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 from clampbook.record.frozen import Frozen
 from clampbook.record.moments import at_its_place, local
 from clampbook.record.tables import Row
 from clampbook.run import events as e
 
+_Place = tuple[str | None, int]  # step and attempt: one row of the form
+
+
+@dataclass(slots=True)
+class _Round:
+    """The two times of a round, None where they do not stand there."""
+
+    stage: int
+    since: str | None
+    until: str | None = None
+    ended: bool = False
+
+
+@dataclass(slots=True)
+class _Reading:
+    """A form as it is read on, line by line."""
+
+    run: Frozen
+    rounds: list[_Round] = field(default_factory=list)
+    of: dict[tuple[int, bool], _Round] = field(default_factory=dict)  # by stage; True: of what was started over in it
+    first: dict[str, int] = field(default_factory=dict)  # the attempt in which a step was done first
+    begun: _Round | None = None  # before its first row
+    own: str | None = None  # the time beside a row
+    beside: _Place | None = None  # that row, once it is there
+
+    def told(self, event: e.PaperTime) -> None:
+        """A time beside the row that comes next, or the beginning or end of a round."""
+        if event.stands is not None:
+            self._beside(at_its_place(event, event.stands))
+        elif event.step is None:
+            if event.done_by_person is None:  # initials alone have no time
+                self._beside(local(event))
+        elif event.until:
+            self._end(event, self.run.step(event, event.step).stage)
+        else:
+            stage = self.run.step(event, event.step).stage
+            self.begun = _Round(stage, None if event.blank else local(event))
+            self.rounds.append(self.begun)
+            self._beside(None)
+
+    def _beside(self, own: str | None) -> None:
+        self.own, self.beside = own, None
+
+    def _end(self, event: e.PaperTime, stage: int) -> None:
+        """The end of the first round of a stage that has none yet: no end is asked of what is started over in it."""
+        ended = next((each for each in self.rounds if each.stage == stage and not each.ended), None)
+        if ended is not None:
+            ended.ended, ended.until = True, None if event.blank else local(event)
+        self._beside(None)
+
+    def own_of(self, event: e.Event) -> str | None:
+        """The time beside the row of this line; the next row has none of it."""
+        place = _place(event)
+        if self.beside is None:
+            self.beside = place
+        elif self.beside != place:
+            self._beside(None)
+        return self.own
+
+    def round_of(self, event: e.Event) -> _Round | None:
+        """The round of this line. What was started over within a round has times of its own, and what comes after it
+        has those of the round again."""
+        step, attempt = _place(event)
+        if step is None:
+            return None
+        stage, again = self.run.step(event, step).stage, attempt > self.first.setdefault(step, attempt)
+        if self.begun is not None and self.begun.stage == stage:
+            self.of.pop((stage, True), None)
+            self.of[stage, again], self.begun = self.begun, None
+        return self.of.get((stage, again)) or self.of.get((stage, False))
+
 
 def times_on_form(run: Frozen) -> Mapping[int, Row]:
     """For each line of work what its row says of its time, where that is not the time of the line: `time_on_form` is
-    its own, `on_form_since` that of its round, where a row between them has one of its own."""
-    found: dict[int, Row] = {}
-    since: str | None = None
-    own: str | None = None
+    its own, `on_form_since` and `on_form_until` those of its round; `no_time_on_form` where neither it nor the
+    beginning of its round has one."""
+    form = _Reading(run)
+    found: dict[int, tuple[e.Event, str | None, _Round | None]] = {}
     for event in run.events if run.plan.late else ():
         if isinstance(event, e.PaperTime):
-            since, own = _told(event, since, own)
+            form.told(event)
         elif isinstance(event, e.Waited | e.WaitBegun):  # its own time is that of its line
-            own = None
-        elif isinstance(event, e.Corrected):
-            found[event.seq] = found.get(event.of, {})
+            form.own = None
+        elif isinstance(event, e.Corrected) and event.of in found:
+            found[event.seq] = found[event.of]
         elif isinstance(event, e.LeftBlank) and event.step is None:  # of no round: an item, or a role
-            own = None
-        elif isinstance(event, e.LeftBlank | e.OfTheWork):
-            found[event.seq] = _of_its_row(event, since, own)
-            own = None
-    return found
+            form.own = None
+        elif isinstance(event, e.LeftBlank | e.Voided | e.OfTheWork) and not getattr(event, "work", None):
+            found[event.seq] = event, form.own_of(event), form.round_of(event)
+    return {line: _row(*told) for line, told in found.items()}
 
 
-def _told(event: e.PaperTime, since: str | None, own: str | None) -> tuple[str | None, str | None]:
-    """The beginning of the round, and the time beside the row that comes next."""
-    if event.stands is not None:
-        return since, at_its_place(event, event.stands)
-    if event.step is not None:
-        return (since, own) if event.until else (local(event), None)
-    return (since, local(event)) if event.done_by_person is None else (since, own)  # initials alone have no time
-
-
-def _of_its_row(event: e.Event, since: str | None, own: str | None) -> Row:
+def _row(event: e.Event, own: str | None, round_: _Round | None) -> Row:
+    if round_ is None:
+        return {} if own is None else {"time_on_form": own}
     if own is not None:
-        return {"time_on_form": own}
-    return {"on_form_since": since} if since is not None and since != local(event) else {}
+        return {"time_on_form": own, "on_form_until": round_.until}
+    since = round_.since if round_.since != local(event) else None
+    blank = True if round_.since is None else None
+    return {"on_form_since": since, "on_form_until": round_.until, "no_time_on_form": blank}
+
+
+def _place(event: e.Event) -> _Place:
+    return getattr(event, "step", None), getattr(event, "attempt", 1)

@@ -146,11 +146,13 @@ class Draw(Struct, frozen=True):
 
 
 class Sign(Struct, frozen=True):
-    """A role is signed for by typed name; `at` is the time that stands beside it on a paper form, None: as before."""
+    """A role is signed for by typed name; `at` is the time that stands beside it on a paper form, None: as before, or
+    none where it is `undated`."""
 
     person: Person
     reason: str | None = None
     at: str | None = None
+    undated: bool = False
 
 
 class SkipSignOff(Struct, frozen=True):
@@ -224,11 +226,12 @@ class Blank(Struct, frozen=True):
 
 class PaperTime(Struct, frozen=True):
     """A time that stands on the paper form, as typed, and who did it from there on; None: as before. `out_of_order`: it
-    is before the last one, and stands there all the same."""
+    is before the last one, and stands there all the same. `blank`: no time stands there."""
 
     text: str | None = None
     done_by: Person | None = None
     out_of_order: bool = False
+    blank: bool = False
 
 
 class Note(Struct, frozen=True):

@@ -611,6 +611,7 @@ class PaperTime(EventBase, frozen=True, kw_only=True, tag="paper_time"):
     done_by_person: Person | None = None
     until: Literal[True] | None = None
     stands: str | None = None  # the earlier time (UTC) beside `step`, where `at` is that of a row before it
+    blank: Literal[True] | None = None  # no time stands there, and `at` is the last one that stood
 
 
 class LeftBlank(EventBase, frozen=True, kw_only=True, tag="left_blank"):
@@ -698,13 +699,15 @@ class Held(EventBase, frozen=True, kw_only=True, tag="held"):
 
 
 class SignedOff(EventBase, frozen=True, kw_only=True, tag="signed_off"):
-    """A role was signed for; `key` is the fingerprint of a key, None a typed name."""
+    """A role was signed for; `key` is the fingerprint of a key, None a typed name. `undated`: no time stands beside it
+    on a paper form, and `at` is the last one that stood."""
 
     role: str
     meaning: str
     person: Person
     key: str | None = None
     reason: str | None = None
+    undated: Literal[True] | None = None
 
 
 class Closed(EventBase, frozen=True, kw_only=True, tag="closed"):
@@ -785,7 +788,13 @@ def read(line: bytes) -> Event:
     return _decoder.decode(line)
 
 
-_OF_A_FORM: dict[type[EventBase], str] = {Opened: "form", PaperTime: "until", WaitBegun: "blank", ToolZeroed: "after"}
+_OF_A_FORM: dict[type[EventBase], tuple[str, ...]] = {
+    Opened: ("form",),
+    PaperTime: ("until", "stands", "blank"),
+    SignedOff: ("undated",),
+    WaitBegun: ("blank",),
+    ToolZeroed: ("after",),
+}
 
 
 def fields(event: Event) -> dict[str, Any]:
@@ -798,9 +807,8 @@ def fields(event: Event) -> dict[str, Any]:
     adjusted = ("time",) if isinstance(event, Decided) else ()
     loosened = ("let_down",) if isinstance(event, Loosened) else ()
     metered = ("before",) if isinstance(event, Asked) else ()
-    of_a_form = tuple(name for kind, name in _OF_A_FORM.items() if isinstance(event, kind))
-    earlier = ("stands",) if isinstance(event, PaperTime) else ()
-    added = (*earlier, *asked, *counted, *measured, *adjusted, *loosened, *metered, *of_a_form)
+    of_a_form = _OF_A_FORM.get(type(event), ())
+    added = (*asked, *counted, *measured, *adjusted, *loosened, *metered, *of_a_form)
     return event_fields(event, "done_by", "late", "typed_at", *added)
 
 

@@ -43,10 +43,12 @@ def test_a_ring_is_a_click_of_a_tool_that_is_not_known() -> None:
     form.until(ask.Tighten)
     form.takes(a.Blank(ticked=True))
 
-    rows = tomllib.loads(build(*frozen(form)).decode())["reading"]
+    record = tomllib.loads(build(*frozen(form)).decode())
     assert [("pull", "unknown", "not-on-form", False, False)] == [
-        (row["kind"], row["outcome"], row["tool"], "set_to" in row, "value" in row) for row in rows
+        (row["kind"], row["outcome"], row["tool"], "set_to" in row, "value" in row) for row in record["reading"]
     ]
+    not_measured = record["not_measured"]
+    assert ("clicks" in not_measured, not_measured["left_blank"]) == (False, 1)  # a ring without a number
 
 
 def test_the_last_torque_of_a_turn_that_is_over_is_asked_for() -> None:

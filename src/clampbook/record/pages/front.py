@@ -10,6 +10,7 @@ from clampbook.record.pages.departed import told
 from clampbook.record.pages.left_by_a_form import as_it_ended, in_the_headline, left_open, typed_in
 from clampbook.record.pages.left_by_a_form import notices as left_by_the_form
 from clampbook.record.pages.marks import marked
+from clampbook.record.pages.rounds_of_a_form import nothing_stands
 from clampbook.record.pages.telling import Row, Telling, corrected, counted, day_and_time, listed, number, quantity
 from clampbook.record.pages.tools import calibration, cause
 from clampbook.record.positions import FOUND_MOVED, FOUND_UNDER
@@ -230,7 +231,8 @@ def deviations(telling: Telling) -> Iterator[Block]:
 
 def _deviation(telling: Telling, row: Row) -> tuple[Cell, ...]:
     decided = tuple(_decision(telling, each, row) for each in row.get("decided", ()))
-    when = f"{telling.made_at_line(row)}, {telling.by(row)}"
+    made = [] if nothing_stands(row) else [telling.made_at_line(row)]  # nobody did anything at a time
+    when = ", ".join([*made, telling.by(row)])
     return telling.where(row), told(telling, row), decided, when, str(row["line"])
 
 

@@ -39,8 +39,7 @@ def not_counted(telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:
 
 def _row(telling: Telling, key: tuple[str, ...], rows: Sequence[Row]) -> tuple[str, ...]:
     *told, why, by, _ = key
-    first, last = telling.at(rows[0]), telling.at(rows[-1])
-    when = first if first == last else f"{first} to {last}"
+    when = telling.span(rows)
     return listed(map(place, rows)), *told, why, when, by, listed(str(row["line"]) for row in rows)
 
 

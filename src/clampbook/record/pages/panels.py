@@ -104,13 +104,7 @@ def _line(telling: Telling, key: tuple[str, ...], rows: Sequence[Row]) -> str:
     """ "○ released: 1–10, set to 22.1 lbf·ft, with W2, by Ines, 09:05:00 to 09:11:00"."""
     what, *rest = key
     one_day = telling.same_day(rows)
-    moments = sorted(map(telling.first_told, rows))
-    first, last = (
-        telling.time({"at": moment}) if one_day else telling.clock(moment) for moment in (moments[0], moments[-1])
-    )
-    when = first if first == last else f"{first} to {last}"
-    if any(map(telling.after, rows)):  # the last of them was done at a time that nobody knows
-        when = f"from {first}"
+    when = telling.span(rows, one_day=one_day is not None)
     day = f" on {one_day}" if one_day and len(telling.days) > 1 else ""
     return ", ".join([f"{what}: {_places(rows)}", *filter(None, rest), when]) + f"{day}."
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from hashlib import sha256
 
 from clampbook.record.pages.blocks import Block, Facts, Heading, Sentences, Table
-from clampbook.record.pages.telling import Row, Telling, counted, day_and_time
+from clampbook.record.pages.telling import NO_TIME, Row, Telling, counted, day_and_time
 from clampbook.run.questions.typed_in import WHO_TYPED
 from clampbook.signing.seal_text import LogHead
 from clampbook.text import grouped, started
@@ -158,7 +158,7 @@ def _looked(telling: Telling, row: Row) -> tuple[str, ...]:
     meaning = f"{row['meaning']}{'' if row['as_expected'] else ', not as expected'}{reason}"
     given = telling.given_as(row)
     asked = f"hold point, stage\u00a0{telling.stage(row['stage'])}"
-    return asked, row["inspector_name"], given, meaning, day_and_time(row["at"]), telling.by(row)
+    return asked, row["inspector_name"], given, meaning, _when(row, row["at"]), telling.by(row)
 
 
 def _sign_off(telling: Telling, row: Row) -> tuple[str, ...]:
@@ -169,7 +169,12 @@ def _sign_off(telling: Telling, row: Row) -> tuple[str, ...]:
     meaning = f"{row['meaning']}{reason}"
     signed_at = row.get("typed_at", row["at"]) if row["role"] == WHO_TYPED else row["at"]
     by = telling.name(row["by"]) if telling.record.get("from_paper") else telling.by(row)
-    return row["role"], row["person_name"], given, meaning, day_and_time(signed_at), by
+    return row["role"], row["person_name"], given, meaning, _when(row, signed_at), by
+
+
+def _when(row: Row, at: str) -> str:
+    """Day and time, where they stand on a form that was typed in."""
+    return NO_TIME if row.get("no_time_on_form") else day_and_time(at)
 
 
 def _log(head: str) -> str:

@@ -18,6 +18,7 @@ from clampbook.record.pages.blocks import Beside, Block, Heading, Plain, Sentenc
 from clampbook.record.pages.chart import chart, place, value_of
 from clampbook.record.pages.marks import marked
 from clampbook.record.pages.not_counted import not_counted
+from clampbook.record.pages.rounds_of_a_form import ends
 from clampbook.record.pages.telling import Row, Telling, as_typed, lasted, listed, number, quantity, signed
 from clampbook.run.fold.acts import TOO_FAR_APART
 from clampbook.run.kinds.wait import moment
@@ -116,6 +117,8 @@ def _rounds(plan: Plan, telling: Telling, stage: Stage, rows: Sequence[Row]) -> 
             named = [_WORDS[kind]] if kind in _WORDS else ["Pull"] if "prevailing torque" in kinds else []
             if of_round or named:
                 yield Heading(". ".join([*of_round, *named]), level=3)
+            if kind == kinds[0] and (told := ends(telling, here)):
+                yield Sentences((f"On the form {told}.",), sticky=True)
             yield from _kind(plan, telling, [row for row in here if row["kind"] == kind])
             yield from not_counted(telling, [row for row in lost if row["kind"] in (kind, *_lost_with(kind, kinds))])
 

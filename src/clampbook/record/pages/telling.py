@@ -22,6 +22,8 @@ _DIGITS = 4
 _TYPED = 8  # signs; more come out of a machine, and are shown as any other number
 _FINEST = 12
 _IN_FULL = 10  # seconds
+NO_TIME = "time not known"  # it does not stand on the form
+_OF_A_FORM = ("time_on_form", "on_form_since", "on_form_until", "no_time_on_form")
 
 
 class Telling:
@@ -135,8 +137,8 @@ class Telling:
         return f"{day}{when:{self._to}}{_zone(when) if len(self.offsets) > 1 else ''}"
 
     def at(self, row: Row) -> str:
-        """The same of a row."""
-        return self.clock(row["at"])
+        """The same of a row; of a form that has no time for it, that it is not known."""
+        return NO_TIME if row.get("no_time_on_form") else self.clock(row["at"])
 
     def time(self, row: Row) -> str:
         """The time of day of a row and nothing else, for rows whose day is said elsewhere."""
@@ -145,20 +147,32 @@ class Telling:
     def made(self, row: Row) -> str:
         """Tell when a pull was made, or a measurement: where a form has a row for each, the time that stands beside it,
         or from when on its round was done."""
-        return f"{'from ' if self.after(row) else ''}{self.at({'at': self.first_told(row)})}"
+        return self.span([row])
+
+    def span(self, rows: Sequence[Row], *, one_day: bool = False) -> str:
+        """The same of several, from the first to the last; `one_day` where their day is said elsewhere."""
+        known = sorted(self.first_told(row) for row in rows if not row.get("no_time_on_form"))
+        if not known:
+            return NO_TIME
+        first, last = (self.time({"at": at}) if one_day else self.clock(at) for at in (known[0], known[-1]))
+        when = first if first == last else f"{first} to {last}"
+        if any(map(self.after, rows)):  # the last of them was done at a time that nobody knows
+            when = f"from {first}"
+        return when if len(known) == len(rows) else f"{when}, others not known"
 
     def made_at_line(self, row: Row) -> str:
-        """The same of a line that is about a pull or a measurement; of any other its own time."""
-        of = self._of_line.get(row["line"])
-        return self.at(row) if of is None else self.made(of)
+        """The same of a line that is about a pull or a measurement, or a row of a form; of any other its own time."""
+        of = self._of_line.get(row["line"], row)
+        return self.at(row) if of is row and not any(key in row for key in _OF_A_FORM) else self.made(of)
 
     def made_on_one_day(self, row: Row) -> str:
         """The same for rows whose day is said elsewhere."""
-        return f"{'from ' if self.after(row) else ''}{self.time({'at': self.first_told(row)})}"
+        return self.span([row], one_day=True)
 
     def after(self, row: Row) -> bool:
         """True where nothing stands beside its row on a form: it was done at some time after its round began."""
-        return row.get("stage") in self._beside_each and "time_on_form" not in row
+        asked = row.get("stage") in self._beside_each and not row.get("no_time_on_form")
+        return asked and "time_on_form" not in row
 
     def first_told(self, row: Row) -> str:
         """The time that stands on the form beside a row, else that of its round; of any other the time of its line."""

@@ -58,7 +58,7 @@ def _name(prompt: ask.SignOff, session: Session, draft: Draft) -> Part | Refused
         return Part(_WHEN, "Which time stands beside the name? Type it as 9:14.", "number", ways)
     typed = draft.text(_WHEN)
     if typed in (_SAME, NONE):
-        return a.Sign(signer)
+        return a.Sign(signer, undated=typed == NONE)
     at = typed_on_form(session, typed)
     return Refused(at) if isinstance(at, str) else a.Sign(signer, at=typed)
 
@@ -151,6 +151,7 @@ def _signed(session: Session, prompt: ask.SignOff, answer: a.Sign, stamp: Stamp)
             meaning=FROM_FORM if typist else meaning_of(prompt, signer.id),
             person=signer,
             key=session.keys.get(signer.id) if typist else None,
+            undated=True if answer.undated else None,
         )
     )
 

@@ -39,7 +39,7 @@ def keys(prompt: Asked) -> Keys:
     return Keys(
         (
             Choice("+", f"{last}, as before", _SAME, PaperTime()),
-            Choice(NONE, "no time stands there", "none", PaperTime()),
+            Choice(NONE, "no time stands there", "none", PaperTime(blank=True)),
         ),
         "number",
         "the time",
@@ -103,7 +103,8 @@ def timed(session: Session, prompt: Prompt, answer: PaperTime, stamp: Stamp, ste
     if at is not None:
         fields["at"], fields["offset"] = in_utc(at), offset_of(at)
     until: Literal[True] | None = True if isinstance(prompt, Asked) and prompt.until else None
-    return Accepted(e.PaperTime(**fields, step=step, done_by_person=answer.done_by, until=until))
+    blank: Literal[True] | None = True if answer.blank else None
+    return Accepted(e.PaperTime(**fields, step=step, done_by_person=answer.done_by, until=until, blank=blank))
 
 
 def _checked(session: Session, answer: PaperTime, now: datetime | None = None) -> datetime | str | None:
@@ -151,4 +152,6 @@ def tell(event: e.PaperTime, plan: Plan, tools: Tools) -> str:
     if event.step is None and event.done_by_person is not None:
         return f"Initials: {event.done_by_person.name}."
     who = "" if event.done_by_person is None else f", {event.done_by_person.name}"
+    if event.blank:
+        return f"{'Until' if event.until else 'Time'} on the form: none{who}."
     return f"{'Until' if event.until else 'Time'} on the form: {clock_there(event.at, event.offset)}{who}."

@@ -125,4 +125,5 @@ def tell(event: e.SignedOff, plan: Plan, tools: Tools) -> str:
     """Tell who signed as what."""
     del tools
     how = "on the form" if plan.late and event.role != WHO_TYPED else given(event.key)
+    how += ", no time beside it" if event.undated else ""
     return f"Signed off as {event.role}: {event.person.name}, {event.meaning}, {how}."
