@@ -53,6 +53,7 @@ def heading(run: Frozen, record: int, deviations: int, told: tuple[int | None, i
         "of_run": opened.of_run.run if opened.of_run else None,
         "of_follow_up": opened.of_run.called_then if opened.of_run else None,
         "of_run_damaged": True if opened.of_run is not None and opened.of_run.damaged else None,
+        **_left_open_before(opened),
         "opened_beside": list(opened.alongside) or None,
         "sheet_unit": plan.unit,
         "accept": "guarded" if plan.accept == "guarded" else None,
@@ -75,6 +76,12 @@ def heading(run: Frozen, record: int, deviations: int, told: tuple[int | None, i
         "log_head": opened.log_head,
         "program": opened.version,
     }
+
+
+def _left_open_before(opened: Opened) -> Row:
+    """The positions that the paper form of the run that is followed up left open, by how it left them."""
+    left = opened.of_run.left_open if opened.of_run is not None else {}
+    return {f"of_run_left_{how}": list(positions) for how, positions in left.items()}
 
 
 def _typed_late(run: Frozen) -> Row:

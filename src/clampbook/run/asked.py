@@ -11,6 +11,7 @@ from clampbook.run.on_form import asked_on_form
 from clampbook.run.progress import LOOKING_BACK, OF_PARTS
 from clampbook.run.prompts import Decide, Ended, Finished, Prompt, ReturnTool, SignOff, StartSheet, TakeTool, Where
 from clampbook.run.question_of import own
+from clampbook.run.told.left_before import at_the_bolt
 from clampbook.run.told.places import briefly, within_a_sentence
 from clampbook.run.told.samples import drawn
 from clampbook.run.told.words import Words
@@ -90,6 +91,7 @@ def where_of(prompt: Prompt) -> Where | None:
 def _of_the_step(where: Where) -> tuple[str, ...]:
     lines = [line for line in (where.fits and f"fastener: {where.fits}", where.note) if line]
     lines += drawn(where.drawn)
+    lines += at_the_bolt(where.left_before)
     if where.begun_again:
         lines.append(f"started over, attempt {where.begun_again + 1}")
     if where.manual:

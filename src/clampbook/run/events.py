@@ -53,13 +53,17 @@ class EventBase(LineBase, frozen=True, kw_only=True, tag_field="event"):
     handles: ClassVar[bool] = False  # True where hands were laid on the joint: a pull, loosening, applying, fitting
 
 
+LeftAt = Literal["unknown", "over", "under"]
+
+
 class Earlier(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """The run that this one follows up, with attempts and tightenings of its positions as it left them; where its
     daybook was `damaged` these are the least that there were.
 
     `loosened` has the positions that it left otherwise than tightened: by how many degrees, None where fully. `meters`
     is what counted use showed then, and `or_use` after how much of it this work was due, where that was written down.
-    `called_then` is what that run calls the follow-up, where a newer revision calls it otherwise.
+    `called_then` is what that run calls the follow-up, where a newer revision calls it otherwise. `left_open` has the
+    positions that its paper form left open: nothing stands there, or outside its window and nothing was decided.
     """
 
     run: str
@@ -70,6 +74,7 @@ class Earlier(Struct, frozen=True, kw_only=True, omit_defaults=True):
     meters: tuple[Meter, ...] = ()
     or_use: str | None = None
     called_then: str | None = None
+    left_open: dict[LeftAt, tuple[str, ...]] = {}
 
     @property
     def named(self) -> tuple[str, str]:

@@ -5,6 +5,7 @@ It keeps what the next prompt needs and no other history; the record folds the e
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from decimal import Decimal
 from typing import Literal
 
@@ -13,6 +14,7 @@ from rpds import HashTrieMap, List
 
 from clampbook.people import Person
 from clampbook.procedure.model import Scope
+from clampbook.run.events import LeftAt
 from clampbook.run.fold.fastener import Fastener
 from clampbook.run.fold.independence import Shares
 from clampbook.run.fold.sampling import Drawn
@@ -310,6 +312,7 @@ class Progress(Struct, frozen=True, kw_only=True):
     meters_before: tuple[Meter, ...] = ()  # what counted use showed at the run that is followed up
     due_after: str | None = None  # after how much use since then this work was due
     reasons: HashTrieMap[tuple[str, str], str] = HashTrieMap()  # why a tool is used, by tool and what speaks against it
+    left_before: Mapping[LeftAt, tuple[str, ...]] = {}  # the positions that the form of that run left open, and how
     from_paper: bool = False  # as its plan has it: who types is not at the work
     timed: tuple[int, int] | None = None  # the stage and round of which the time on the form was asked
     timed_from: str = ""  # that time

@@ -14,6 +14,7 @@ from msgspec import Struct
 from clampbook.people import Person
 from clampbook.procedure.model import AfterFailure, Ask, Part, Scope, Window
 from clampbook.run.answers import Answer
+from clampbook.run.events import LeftAt
 from clampbook.run.fold.verdict import Judged
 from clampbook.run.in_hand.aim import NotAdded
 from clampbook.run.in_hand.offers import ToolOffer as ToolOffer
@@ -55,6 +56,7 @@ class Where(Struct, frozen=True):
     left_hand: bool = False  # the thread here is tightened counterclockwise
     drawn: tuple[int, int, int] | None = None  # in a sample: its size, of how many positions, and how many were added
     joint: str | None = None  # which of the joints of this run
+    left_before: tuple[LeftAt, ...] = ()  # what the form of the run that is followed up left open here
     on_form: bool = False  # it is read off a filled paper form, and nothing is to be done now
     numbered: int | None = None  # the number by which its stage is told, where it is not that of the plan
 

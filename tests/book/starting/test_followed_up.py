@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import json
 import tomllib
+from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -17,12 +19,17 @@ from clampbook.book.starting.new_run import open_run
 from clampbook.book.starting.terms import Terms, work_named
 from clampbook.book.starting.walking import conclude, walking
 from clampbook.ledger.refusals import LedgerFault
+from clampbook.record.frozen import read
+from clampbook.record.pages.pages import blocks
 from clampbook.run import answers as a
 from clampbook.run import prompts as ask
+from clampbook.run.asked import details
 from clampbook.run.prompts import Prompt
 from clampbook.run_folder import RunFolder
 from covers import LOOKED_AT_LATER, TIGHTENED, cover
+from from_paper import typed_in
 from museum import museum, own
+from sealing import Shop, shop
 
 HOURS = '[[ask]]\nname = "Engine hours"\nanswer = "number"\nunit = "h"\nis = "usage"\n'
 RECHECKED = 'do = "recheck"\nat = "30 N·m"\nmethod = "tighten on"\nwithin = "±2 N·m"'
@@ -234,3 +241,62 @@ def test_another_engine_is_refused(book: Book) -> None:
     with pytest.raises(LedgerFault, match="was on 4107, not 0815"):
         follow(book, first(book, *PULLS, *END), equipment="0815")
     assert json.loads(book.log_lines()[-1])["event"] != "run_opened"
+
+
+class TestAfterAPaperForm:
+    """The form of a cover, on which nothing stands, was typed in; both screws are rechecked later."""
+
+    @pytest.fixture
+    def at(self, tmp_path: Path) -> Shop:
+        """The book, the form typed in."""
+        found = shop(tmp_path / "book")
+        again = f'[[follow_up]]\ntitle = "Look at it again"\nafter = "14 d"\n\n[[follow_up.stage]]\n{RECHECKED}\n'
+        own(found.book.root, "cover", cover(TIGHTENED, again, screws="1-2"))
+        return found
+
+    def _follow(self, at: Shop) -> tuple[RunFolder, RunFolder, tuple[str, ...]]:
+        form = typed_in(at)
+        terms = Terms(person=at.ines, follow_up="Look at it again", of=form)
+        work = work_followed(at.book, form)
+        told = told_before(at.book, work, terms)
+        return form, open_run(at.book, work, terms, at.clock, "handed in"), told
+
+    def test_what_it_left_open_is_told_before(self, at: Shop) -> None:
+        """Nobody starts to recheck a screw without knowing that nothing is known of it."""
+        form, _, told = self._follow(at)
+
+        assert (f"{form.id} was typed in from a paper form. Not known: cover screws 1, 2.",) == told
+
+    def test_and_again_at_each_bolt(self, at: Shop) -> None:
+        """Beside the question about it."""
+        _, run, _ = self._follow(at)
+
+        with walking(at.book, run, clock=at.clock, person=at.ines, exempt=True, fresh=True) as walk:
+            assert "the first run: not known" in details(walk.prompt)
+
+    def test_and_on_page_one_of_the_later_record(self, at: Shop) -> None:
+        """Its own work may have no deviation, and is no proof of the work before."""
+        form, run, _ = self._follow(at)
+
+        with walking(at.book, run, clock=at.clock, person=at.ines, exempt=True, fresh=True) as walk:
+            assert isinstance(walk.answer(a.GiveUp("rain")), a.Accepted)
+        conclude(at.book, run)
+        data = run.path / "record.toml"
+        record = tomllib.loads(data.read_text(encoding="utf-8"))
+        assert ["1", "2"] == record["of_run_left_unknown"]
+        page = str(next(pages_of(run, record)))
+        assert f"Run {form.id} was typed in from a paper form. Not known: cover screws 1, 2." in page
+
+
+def pages_of(run: RunFolder, record: dict[str, Any]) -> Iterator[Any]:
+    """The blocks of its report."""
+    plan = read(run.procedure(), run.plan(), run.daybook.read_bytes()).plan
+    return iter(blocks(plan, record, {}))
+
+
+def test_a_walked_run_left_nothing_open_to_be_told(book: Book) -> None:
+    """Its first line stays as it was before there were forms."""
+    run, told = follow(book, first(book, *PULLS, *END))
+
+    assert () == told
+    assert "left_open" not in (run.first() or {})["of_run"]

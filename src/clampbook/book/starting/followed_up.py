@@ -5,6 +5,7 @@ Nothing is forbidden because its record does not know something. Unknown counts 
 
 from __future__ import annotations
 
+import tomllib
 from collections.abc import Iterator
 
 from msgspec import Struct
@@ -15,11 +16,12 @@ from clampbook.book.starting.frozen import first_event, plan_frozen
 from clampbook.book.starting.terms import Terms, Work, plan_for, work_named, work_of
 from clampbook.faults import Faulty
 from clampbook.ledger.refusals import LedgerFault
-from clampbook.run.events import Earlier, Opened
+from clampbook.run.events import Earlier, LeftAt, Opened
 from clampbook.run.fold.fastener import known_loose
 from clampbook.run.meters import meters_of
 from clampbook.run.plan import DueLater, Plan
 from clampbook.run.progress import Progress
+from clampbook.run.told.left_before import at_the_bolts
 from clampbook.run.use import Meter
 from clampbook.run.walk import read_events, read_progress
 from clampbook.run_folder import RunFolder
@@ -101,6 +103,7 @@ def followed_up(work: Work, terms: Terms) -> FollowedUp | None:
             meters=read.meters,
             or_use=None if late is None else late.or_use,
             called_then=None if late is None or late.title == terms.follow_up else late.title,
+            left_open=_left_open(run) if plan is not None and plan.late else {},
         ),
         series=None if opened is None else opened.series,
         worked_on=progress.worked_on if progress is not None else opened.equipment if opened is not None else None,
@@ -159,6 +162,8 @@ def _told(first: FollowedUp, plan: Plan) -> Iterator[str]:
             yield f"{run} was a trial assembly, without its final stages. {_LOOK}"
         case _:
             pass
+    if left := tuple(at_the_bolts(plan, first.earlier.left_open)):
+        yield f"{run} was typed in from a paper form. {' '.join(left)}"
     new = [position for position in plan.steps_of if position not in first.earlier.positions]
     if new:
         told = "How often they were tightened is not known"
@@ -180,6 +185,17 @@ def _read(run: RunFolder) -> _Read:
         return _Read(plan, progress, meters_of(plan, read_events(run.daybook, lines)))
     except LedgerFault as fault:
         return _Read(plan, why=fault.sentence)
+
+
+def _left_open(run: RunFolder) -> dict[LeftAt, tuple[str, ...]]:
+    """The positions that its paper form left open, by its record; none where that cannot be made."""
+    from clampbook.record.pages.left_by_a_form import positions_left
+    from clampbook.record.rebuilt import rebuilt
+
+    try:
+        return positions_left(tomllib.loads(rebuilt(run).text))
+    except (LedgerFault, tomllib.TOMLDecodeError):
+        return {}
 
 
 def _positions(progress: Progress) -> dict[str, tuple[int, int]]:

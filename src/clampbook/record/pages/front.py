@@ -18,6 +18,7 @@ from clampbook.record.sheet import ALL_NEW
 from clampbook.run.gather.draft import bare
 from clampbook.run.plan import Plan
 from clampbook.run.questions.on_paper import NOTHING_WRITTEN
+from clampbook.run.told.left_before import LEFT, at_the_bolts
 from clampbook.text import grouped, started
 
 _OUTCOMES = {
@@ -155,6 +156,8 @@ def _notices(plan: Plan, record: Row) -> Iterator[str]:
         )
     if record.get("of_run_damaged"):
         yield f"Run {record['of_run']} had a damaged daybook. Its tightenings are not known."
+    if left := tuple(at_the_bolts(plan, {how: record.get(f"of_run_left_{how}", ()) for how in LEFT})):
+        yield f"Run {record['of_run']} was typed in from a paper form. {' '.join(left)}"
     for other in record.get("opened_beside", ()):
         yield f"Run {other} of this procedure was open when this one started."
     if record.get("pulled_not_signed"):

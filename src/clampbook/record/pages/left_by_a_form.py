@@ -8,11 +8,12 @@ from msgspec import Struct
 
 from clampbook.procedure.naming import within_a_sentence
 from clampbook.record.pages.telling import Row, Telling, counted, day_and_time, listed
+from clampbook.run.events import LeftAt
 from clampbook.run.fold.acts import UNKNOWN
 from clampbook.run.questions.on_paper import NOTHING_WRITTEN
 from clampbook.text import started
 
-_UNDECIDED = ("over", "under")
+_UNDECIDED: tuple[LeftAt, ...] = ("over", "under")
 _UNFINISHED = ("started", UNKNOWN)  # states of a position where an outcome outside its window still stands
 _OUTSIDE = frozenset({"over", "under", "spread"})
 
@@ -31,6 +32,15 @@ def left_open(record: Row) -> LeftOpen:
         return LeftOpen()
     undecided = sum(len(_with(record, word)) for word in _UNDECIDED) + len(_places(record))
     return LeftOpen(len(_unknown(record)), undecided, tuple(_unsigned(record)))
+
+
+def positions_left(record: Row) -> dict[LeftAt, tuple[str, ...]]:
+    """The positions that it left open, by how it left them."""
+    if not record.get("from_paper"):
+        return {}
+    of_each: dict[LeftAt, list[Row]] = {"unknown": _unknown(record)}
+    of_each |= {word: _with(record, word) for word in _UNDECIDED}
+    return {how: tuple(str(row["position"]) for row in rows) for how, rows in of_each.items() if rows}
 
 
 def as_it_ended(outcome: str, left: LeftOpen) -> str:

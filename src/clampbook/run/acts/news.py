@@ -61,6 +61,7 @@ def _opened(plan: Plan, progress: Progress, event: e.Opened) -> Progress:
             follows_up=event.of_run is not None,
             meters_before=event.of_run.meters if event.of_run is not None else (),
             due_after=event.of_run.or_use if event.of_run is not None else None,
+            left_before=event.of_run.left_open if event.of_run is not None else {},
             from_paper=plan.late,
             deviations=progress.deviations + (event.despite is not None),
         ),

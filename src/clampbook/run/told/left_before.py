@@ -3,27 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Literal
 
 from clampbook.procedure.naming import within_a_sentence
+from clampbook.run.events import LeftAt
 from clampbook.run.plan import Plan
 from clampbook.run.told.places import bolts_named
 
-LeftAt = Literal["unknown", "over", "under"]
-"""How a form left a bolt: nothing stands there, or it was outside its window and nothing was decided."""
-_IN_WORDS: Mapping[str, str] = {
+_IN_WORDS: Mapping[LeftAt, str] = {
     "unknown": "not known",
     "over": "over, nothing decided on the form",
     "under": "under, nothing decided on the form",
 }
+LEFT = tuple(_IN_WORDS)
 
 
-def at_the_bolts(plan: Plan, left: Mapping[str, Sequence[LeftAt]]) -> Iterator[str]:
-    """Name the bolts of each kind by their groups: "Not known: coupling bolts 5, 8"."""
+def at_the_bolts(plan: Plan, left: Mapping[LeftAt, Sequence[str]]) -> Iterator[str]:
+    """Name the bolts that were left so by their groups: "Not known: coupling bolts 5, 8"."""
     for how, told in _IN_WORDS.items():
-        found = [position for position, words in left.items() if how in words]
         groups: dict[str, list[str]] = {}
-        for position in found:
+        for position in left.get(how, ()):
             group = plan.group_of.get(position)
             groups.setdefault(group.name if group is not None else "", []).append(position)
         if groups:

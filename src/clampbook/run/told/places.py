@@ -78,6 +78,7 @@ def where(plan: Plan, progress: Progress, index: int, position: str | None = Non
         numbered=plan.numbered[step.stage],
         estimate=planned(plan, step) if position is None else None,
         drawn=_drawn(progress, step) if position is None else None,
+        left_before=tuple(how for how, positions in progress.left_before.items() if who in positions),
     )
 
 
