@@ -11,6 +11,7 @@ from clampbook.slug import slug, unique
 from clampbook.text import TextFault, clean
 
 MOST_OF_A_NAME = 80  # characters
+_CLOSE = 0.65  # one slip in a name of three letters; two in five make another name of it
 
 
 class Person(Struct, frozen=True):
@@ -44,10 +45,23 @@ def find(people: Sequence[Person], typed: str) -> Person | None:
     return same[0] if same else next((person for person in people if person.id.casefold() == name), None)
 
 
+def begun_by(people: Sequence[Person], typed: str) -> tuple[Person, ...]:
+    """Find all whose name begins so, or who have these initials, with points or without."""
+    name = known_name(typed).casefold()
+    letters = name.replace(".", "").replace(" ", "")
+
+    def fits(person: Person) -> bool:
+        called = person.name.casefold()
+        initials = "".join(word[0] for word in called.split())
+        return called.startswith((name, letters)) or letters == initials
+
+    return tuple(person for person in people if letters and fits(person))
+
+
 def nearest(people: Sequence[Person], typed: str) -> Person | None:
     """Find who of these is called nearly so, by name or id; None where nobody is."""
     called = {each.casefold(): person for person in people for each in (person.id, person.name)}
-    close = get_close_matches(known_name(typed).casefold(), called, n=1)
+    close = get_close_matches(known_name(typed).casefold(), called, n=1, cutoff=_CLOSE)
     return called[close[0]] if close else None
 
 

@@ -171,7 +171,7 @@ class Typist:
 
     def paper_time(self, prompt: Prompt) -> str:
         """Time and initials at the beginning of a round, or the time of its last row at its end."""
-        if "until what time" in str(prompt["text"]):
+        if "stands at To" in str(prompt["text"]):
             return self._at(self.form.last_of(str(prompt["id"])))
         row = self.form.at(str(prompt["id"]))
         self.parts["person"] = str(row.get("done_by") or row["by"]).capitalize()

@@ -59,6 +59,36 @@ def test_the_nearest_known_is_the_person_meant() -> None:
     assert [] == asking.entered
 
 
+@pytest.mark.parametrize("typed", ["I", "In", "in.", "i."])
+def test_initials_are_those_of_somebody_known(typed: str) -> None:
+    """I on a form is Ines, and 1 names her."""
+    asking = Asking(MAUD, INES)
+
+    assert asking.type(typed) is None
+    assert f"{typed} is new here. Did you mean Ines?" == asking.part.text
+    assert INES == asking.type("1")
+    assert [] == asking.entered
+
+
+def test_initials_of_several_are_asked_about_by_all_their_names() -> None:
+    """M may be Maud or Marta; that somebody is new comes last."""
+    marta = Person("marta", "Marta")
+    asking = Asking(INES, MAUD, marta)
+
+    assert asking.type("M") is None
+    assert "M is new here. Whom did you mean?" == asking.part.text
+    assert ["1 Maud", "2 Marta", "3 none of these, add M as a new person"] == asking.choices()
+    assert marta == asking.type("2")
+
+
+def test_another_name_is_not_offered_for_a_new_one() -> None:
+    """Jonas shares three letters with Tomas, and is somebody else."""
+    asking = Asking(Person("tomas", "Tomas"), INES)
+
+    assert asking.type("Jonas") is None
+    assert "Jonas is new here. Add Jonas as a new person?" == asking.part.text
+
+
 def test_somebody_new_is_entered_once_that_is_said() -> None:
     """No enters Inez, as she was typed."""
     asking = Asking(INES, MAUD)

@@ -72,7 +72,7 @@ async def name_on_form(keyboard: Keyboard) -> None:
 
 
 ROWS = {
-    "time": Look(time_of_a_round, ("what time stands on the form?", "as before", "no time stands there")),
+    "time": Look(time_of_a_round, ("what time stands at From", "as before", "no time stands there")),
     "initials": Look(initials, ("Whose initials stand there?", "1 Ines")),
     "tool": Look(tool, ("which tool stands on the form?", "W1", "none stands there")),
     "row": Look(row, ("olt 3", "what stands on the form?", "@9:20 +", "a ring or tick")),

@@ -40,7 +40,7 @@ def help_at(prompt: Prompt, session: Session) -> tuple[str, ...]:
     """Help as lines; one that begins with "# " is a heading."""
     said = asked.words(prompt)
     words = tuple(f"{word}: {WORDS[word]}" for word in said.terms)
-    items = tuple(f"* {item.number}  {item.text}" for item in menu.items(prompt))
+    items = tuple(f"* {item.number}  {menu.called(item, prompt)}" for item in menu.items(prompt))
     return (
         "# This step",
         said.sentence,

@@ -19,8 +19,11 @@ def offered(screen: Screen[object], everywhere: tuple[Action, ...], stop: Callab
     from clampbook.screens.walk import WalkScreen
 
     if isinstance(screen, WalkScreen):
+        from clampbook.run.acts.menu import called
+
+        prompt = screen.gathering.prompt
         own = tuple(
-            Action(item.text, f"*{item.number}", partial(screen.do, f"* {item.number}"), item.number)
+            Action(called(item, prompt), f"*{item.number}", partial(screen.do, f"* {item.number}"), item.number)
             for item in screen.menu_items()
         )
         map_and_sheet = (

@@ -94,7 +94,7 @@ def test_the_question_says_which_of_the_two_it_is() -> None:
             said.append(asked.sentence(form.prompt))
         form.answer(form.steady())
 
-    assert said == ["Stage 1: what time stands on the form?", "Stage 1: until what time, on the form?"]
+    assert said == ["Stage 1: what time stands at From on the form?", "Stage 1: what time stands at To on the form?"]
 
 
 def test_each_round_of_a_recheck_has_its_times() -> None:
@@ -113,12 +113,12 @@ def test_each_round_of_a_recheck_has_its_times() -> None:
         assert isinstance(form.answer(given), Accepted), form.prompt
 
     assert said == [
-        "Stage 1: what time stands on the form?",
-        "Stage 1: until what time, on the form?",
-        "Stage 2, round 1: what time stands on the form?",
-        "Stage 2, round 1: until what time, on the form?",
-        "Stage 2, round 2: what time stands on the form?",
-        "Stage 2, round 2: until what time, on the form?",
+        "Stage 1: what time stands at From on the form?",
+        "Stage 1: what time stands at To on the form?",
+        "Stage 2, round 1: what time stands at From on the form?",
+        "Stage 2, round 1: what time stands at To on the form?",
+        "Stage 2, round 2: what time stands at From on the form?",
+        "Stage 2, round 2: what time stands at To on the form?",
     ]
     again = [event.at for event in form.events if isinstance(event, e.Rechecked)]
     assert again == sorted(again)

@@ -44,7 +44,7 @@ def test_a_time_is_that_of_the_place_on_the_day_before_it_or_its_own(typed: str,
         (
             "9:13",
             "“9:13” is before the last time, 09:14 on 2 March 2026. A new day is typed with its date. "
-            "Another row first: *2. The last time was wrong: *1.",
+            "The last time was wrong: *1.",
         ),
         ("2026-03-05 13:01", "13:01 on 5 March 2026 is still to come. Type the time on the form."),
         ("25:00", "“25:00” is no day and time. Type it as 9:14, a new day with its date: 2026-03-03 8:10."),

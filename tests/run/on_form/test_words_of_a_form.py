@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 import sys
 import tomllib
+from decimal import Decimal
 from pathlib import Path
 from typing import Literal
 
@@ -25,6 +26,7 @@ from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.gather.parts import begin, next_part, take
 from clampbook.run.lines import stored
 from clampbook.run.planning import plan
+from clampbook.run.told.stages import begins
 from walks import frozen
 
 HEAD = bolts(2)
@@ -246,3 +248,39 @@ def test_a_measuring_tool_that_the_book_does_not_have_is_named_as_it_stands_ther
     assert [(tool.name, tool.kind) for tool in taken][-1] == ("my own feeler gauge", "not listed")
     assert told(form, e.ToolTaken)[-1] == "my own feeler gauge. It is not in tools.toml."
     assert disagreement(build(*frozen(form))) is None
+
+
+def test_a_stage_that_comes_next_is_one_of_the_form() -> None:
+    """Nobody is told to tighten; the cost of what was decided is none that anybody weighs now."""
+    form = Bench(plan(procedure((HEAD,), (tighten(HEAD), tighten(HEAD, 2))), "invented", late=True), READING)
+    before = form.prompt
+    while not (isinstance(form.prompt, ask.PaperTime) and form.prompt.where.stage == 2):
+        before = form.prompt
+        assert isinstance(form.answer(form.steady()), Accepted), form.prompt
+    assert begins(before, form.session, form.prompt) == "Next on the form: stage 2 of 2."
+
+    while not isinstance(form.prompt, ask.Decide):
+        form.answer(a.Value("33 N·m") if isinstance(form.prompt, ask.Tighten) else form.steady())
+    assert {choice.costs for choice in keys(form.prompt).choices} == {""}
+
+
+def test_what_is_under_and_has_no_second_reading_is_known() -> None:
+    """27.0 stands there; that nothing else does makes it no unknown."""
+    form = Bench(plan(procedure((HEAD,), (tighten(HEAD),)), "invented", late=True), READING)
+    while not (isinstance(form.prompt, ask.Tighten) and form.prompt.last_value is not None):
+        form.answer(a.Value("27") if isinstance(form.prompt, ask.Tighten) else form.steady())
+    assert isinstance(form.answer(a.Blank()), Accepted)
+
+    assert stored(form.events[-1], form.plan, form.session.tools) == "No other reading on the form: head bolt 1."
+
+
+def test_a_wait_that_was_cut_short_is_told_so() -> None:
+    """Six minutes of ten."""
+    stages = (tighten(HEAD), m.Wait(number=2, lasts=Decimal(600), as_written="10 min"), tighten(HEAD, 3))
+    form = Bench(plan(procedure((HEAD,), stages), "invented", late=True), READING)
+    while not isinstance(form.prompt, ask.Wait):
+        assert isinstance(form.answer(form.steady()), Accepted), form.prompt
+    assert isinstance(form.answer(a.Value("11:30")), Accepted)
+    assert isinstance(form.answer(a.Value("11:36")), Accepted)
+
+    assert stored(form.events[-1], form.plan, form.session.tools) == "Waited 6 min of 10 min, cut short."

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from clampbook.ledger.stamp import Stamp, clock_there
+from clampbook.run.acts.at_hand import is_pull
 from clampbook.run.answers import PaperTime, Refused
 from clampbook.run.gather.asking import numbered
 from clampbook.run.gather.draft import Draft, Part
@@ -23,15 +24,14 @@ _WHICH = numbered(
 
 def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
     """Ask for it."""
-    del prompt
     if not session.plan.late:
         return Refused("The time is that of the clock. Only a form that is typed in has its own.")
     if not draft.has("time"):
         return Part("time", "Which time stands on the form? Type it as 9:14.", "line")
-    return before_a_row(session, draft, draft.text("time"))
+    return before_a_row(prompt, session, draft, draft.text("time"))
 
 
-def before_a_row(session: Session, draft: Draft, time: str) -> Part | Refused | PaperTime:
+def before_a_row(prompt: Prompt, session: Session, draft: Draft, time: str) -> Part | Refused | PaperTime:
     """The time that is typed before a row, or with it; one that is before the last time stands there out of order, or
     is none."""
     if earlier_on_form(session, time) is None:
@@ -42,7 +42,8 @@ def before_a_row(session: Session, draft: Draft, time: str) -> Part | Refused | 
         return Part(_EARLIER, f"{quoted(time)} is before the last time, {last}. Which is it?", "choice", _WHICH)
     if draft.text(_EARLIER) == _STANDS:
         return PaperTime(time, out_of_order=True)
-    return Refused(f"Nothing changed. {EARLIER}")
+    another = " Another row first: *2." if is_pull(prompt) else ""
+    return Refused(f"Nothing changed.{another} {EARLIER}")
 
 
 def decide(session: Session, prompt: Prompt, answer: PaperTime, stamp: Stamp) -> Outcome:

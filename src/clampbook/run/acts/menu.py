@@ -116,11 +116,14 @@ def of_value(value: str, prompt: Prompt) -> Item | None:
     return next((item for item in items(prompt) if item.value == value), None)
 
 
+def called(item: Item, prompt: Prompt) -> str:
+    """The name of a line of it at this prompt."""
+    return item.on_form if item.on_form is not None and of_a_form(prompt) else item.text
+
+
 def choices(prompt: Prompt) -> tuple[Choice, ...]:
     """The menu as choices."""
-    late = of_a_form(prompt)
-    called = ((item, item.on_form if late and item.on_form is not None else item.text) for item in items(prompt))
-    return tuple(Choice(str(item.number), text, item.value) for item, text in called)
+    return tuple(Choice(str(item.number), called(item, prompt), item.value) for item in items(prompt))
 
 
 def _fits(item: Item, prompt: Prompt) -> bool:

@@ -76,7 +76,7 @@ def next_part(prompt: Prompt, session: Session, draft: Draft) -> Part | Refused 
     if isinstance(found, Refused):
         return found
     done, time = draft.text("done up to"), draft.text(FORM_TIME)
-    at = form_time.before_a_row(session, draft, time) if time else None
+    at = form_time.before_a_row(prompt, session, draft, time) if time else None
     if isinstance(at, Part | Refused):
         return at
     if isinstance(found, Part):

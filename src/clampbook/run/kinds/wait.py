@@ -169,6 +169,11 @@ def tell(event: e.WaitBegun | e.Waited, plan: Plan, _: Tools) -> str:
     match event:
         case e.WaitBegun():
             return "Wait started."
+        case e.Waited(lasts=lasts, since=since, at=at) if (passed := seconds_between(since, moment_of(at))) < Decimal(
+            lasts
+        ):
+            of = units.show_duration(Decimal(lasts))
+            return f"Waited {units.show_duration(_whole(passed))} of {of}, cut short."
         case e.Waited(lasts=lasts):
             return f"Waited {units.show_duration(Decimal(lasts))}."
         case _ as never:

@@ -22,7 +22,9 @@ _TICKED = ("done", "loose", "read")
 
 def keys(prompt: Prompt, own: Keys) -> Keys:
     """The keys for what stands on the form; `own` are those of the same question at the work."""
-    if isinstance(prompt, ask.Decide) or (isinstance(prompt, ask.SignOff) and prompt.role == WHO_TYPED):
+    if isinstance(prompt, ask.Decide):  # it was done: nobody weighs now what it costs
+        return replace(own, choices=tuple(replace(each, costs="") for each in own.choices))
+    if isinstance(prompt, ask.SignOff) and prompt.role == WHO_TYPED:
         return own
     if isinstance(prompt, ask.Wait):
         return Keys((TICK, NOTHING), "number", "the time", strays=False)

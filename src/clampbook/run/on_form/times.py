@@ -12,7 +12,7 @@ from clampbook.units import show_day
 _TIME = re.compile(r"(?:(\d{4}-\d{1,2}-\d{1,2})\s+)?(\d{1,2})[:.](\d{2})")
 HOW = "Type it as 9:14, a new day with its date: 2026-03-03 8:10."
 
-EARLIER = "A new day is typed with its date. Another row first: *2. The last time was wrong: *1."
+EARLIER = "A new day is typed with its date. The last time was wrong: *1."
 
 WHEN_IT_BEGINS = "When does the form begin?"
 BEGINNING = "Type day and time: 2026-03-02 8:10."

@@ -134,5 +134,7 @@ def tell(event: e.LeftBlank, plan: Plan, tools: Tools) -> str:
     del tools
     if event.item is not None:
         return f"Not known ?: {event.item.partition(':')[2] or event.item}, {_NAMED[event.what]}."
+    if event.what == "further reading":
+        return f"No other reading on the form: {position_of(event.step, plan)}."
     told = "a tick and no number on the form" if event.ticked else _NAMED[event.what]
     return f"Not known ?: {position_of(event.step, plan)}, {told}."

@@ -51,7 +51,7 @@ def words(prompt: Asked) -> Words:
     """Of which round, its beginning or its end."""
     where = prompt.where
     round_no = f", round {where.round}" if where.rounds > 1 else ""
-    asked = "until what time, on the form?" if prompt.until else "what time stands on the form?"
+    asked = f"what time stands at {'To' if prompt.until else 'From'} on the form?"
     return Words(f"Stage {where.stage_told}{round_no}: {asked}", field=Field("time"))
 
 

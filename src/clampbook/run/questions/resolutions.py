@@ -41,6 +41,8 @@ def asked_for(need: str, way: DecideChoice, session: Session, about: Question) -
             return _scope(way, session, about)
         case "back to":
             stages = {str(number): text for number, text in way.back_to}
+            if session.plan.late:
+                return Part("back to", "Back to which stage, on the form?", "choice", numbered(stages))
             back = [of_going_back(session.plan, session.progress, stage, about.step) for stage, _ in way.back_to]
             return Part("back to", "Back to which stage?", "choice", _with_costs(numbered(stages), back))
         case "person":
@@ -52,6 +54,9 @@ def asked_for(need: str, way: DecideChoice, session: Session, about: Question) -
 
 def _scope(way: DecideChoice, session: Session, about: Question) -> Part:
     """The ways that start over can reach, each with its cost; and what comes first, where it is more than one bolt."""
+    reached = numbered({s: _REACH[s] for s in way.scopes})
+    if session.plan.late:
+        return Part("scope", "Started over with which bolts?", "choice", reached)
     plan, progress, renew = session.plan, session.progress, way.choice == "new fastener"
     costs = [of_starting_over(plan, progress, about.positions, about.step, s, renew=renew) for s in way.scopes]
     first = ""
@@ -59,9 +64,7 @@ def _scope(way: DecideChoice, session: Session, about: Question) -> Part:
         first = " All are loosened before any is tightened."
     elif any(cost.lets_down > 1 for cost in costs):
         first = " All are let down before any is tensioned."
-    choices = _with_costs(numbered({s: _REACH[s] for s in way.scopes}), costs)
-    if plan.late:
-        return Part("scope", "Started over with which bolts?", "choice", choices)
+    choices = _with_costs(reached, costs)
     return Part("scope", f"Start over with which bolts?{first}", "choice", choices)
 
 

@@ -74,6 +74,9 @@ def _untouched(plan: Plan, progress: Progress, index: int) -> bool:
 
 def _told(plan: Plan, here: Where, index: int) -> str:
     step = plan.steps[index]
+    if plan.late:
+        of_round = f", round {here.round} of {here.rounds}" if here.rounds > 1 else ""
+        return f"Next on the form: stage {plan.numbered[step.stage]} of {max(plan.numbered.values())}{of_round}."
     stage, joint = plan.stage_of(step), plan.joint_of_stage.get(step.stage)
     named = "" if step.group is None else step.group if joint is None else of_file(step.group, joint.name)
     group = within_a_sentence(named)
