@@ -147,14 +147,15 @@ class Book(Struct, frozen=True):
 
     def run(self, name: str) -> RunFolder:
         """The run of this name, or the only one whose name holds it. Raises LedgerFault."""
-        runs = self.runs()
-        found = [run for run in runs if run.id == name] or [run for run in runs if name and name in run.id]
+        folder = self.path(RUNS)
+        there = run_folder.names(folder)
+        found = [name] if name in there else [run for run in there if name and name in run]
         if len(found) == 1:
-            return found[0]
+            return RunFolder(folder / found[0])
         if not found:
             told = f"there is no run {shown(Path(name))} in this book"
             raise LedgerFault(f"{told}. List open runs with: clampbook runs. Search closed ones with: clampbook find")
-        ids = ", ".join(run.id for run in found[:5])
+        ids = ", ".join(found[:5])
         raise LedgerFault(f"several runs are called so: give more of the name ({ids})")
 
     @contextlib.contextmanager

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 from msgspec import Struct
 
 from clampbook import run_folder
-from clampbook.book.book import CHECKS, Book
+from clampbook.book.book import CHECKS, RUNS, Book
 from clampbook.book.runs import DRAFTS, away, put
 from clampbook.book.settled import CHECKED, OPENED, Settled, settled, unsettled_checks
 from clampbook.book.told_apart import identities, identity_of
@@ -101,7 +101,7 @@ def check_named(book: Book, name: str) -> CheckFolder:
 
 def check_or_none(book: Book, name: str) -> CheckFolder | None:
     """The check that a name means where it can mean nothing else: no run is called so, and one check is."""
-    if not name or any(name in run.id for run in book.runs()):
+    if not name or any(name in run for run in run_folder.names(book.path(RUNS))):
         return None
     found = [check for check in checks(book) if name in check.id]
     return found[0] if len(found) == 1 else None

@@ -48,8 +48,9 @@ class _Line(Struct, frozen=True):
 
 
 class Told(Struct, frozen=True):
-    """Gives what a log says up to a line: its size there, the SHA-256 of all bytes until then, how many lines, where the
-    last of them begins and its hash, and of each run and check what is told of it, a letter for each kind of line."""
+    """Gives what a log says up to a line: its size there, the SHA-256 of all bytes until then, how many lines, where
+    the last of them begins and its hash, and of each run and check what is told of it, a letter for each kind of line.
+    """
 
     size: int = 0
     sha256: str = sha256(b"").hexdigest()

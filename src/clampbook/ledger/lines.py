@@ -46,9 +46,14 @@ def decode(line: bytes) -> dict[str, Any]:
 def in_form(line: bytes) -> bool:
     """True where these bytes are the very ones that `encode` makes of what they say."""
     try:
-        return msgspec.json.encode(_read_fields(line), order="sorted") == line
+        return encoded(_read_fields(line)) == line
     except UNREADABLE:
         return False
+
+
+def encoded(fields: Mapping[str, object]) -> bytes:
+    """The bytes of a line that says this; `encode` numbers and chains it."""
+    return msgspec.json.encode(fields, order="sorted")
 
 
 def digest(line: bytes) -> str:

@@ -56,20 +56,29 @@ def merged_logs(book: Book) -> dict[str, Log]:
 def read_log(path: Path, name: str) -> Log:
     """The log in a file; `name` stands in its faults. Raises LedgerFault where it cannot be read."""
     whole, torn = ledger.read(path)
-    faults = [*chain_faults(Path(name), whole), *form_faults(Path(name), whole)]
+    entries = tuple((n, fields_of(line)) for n, line in enumerate(whole, start=1))
+    hashes = tuple(map(lines.digest, whole))
+    faults: list[Fault] = []
+    if not all(map(_continues, whole, entries, (lines.NOTHING_BEFORE, *hashes))):
+        faults += (*chain_faults(Path(name), whole), *form_faults(Path(name), whole))
     if torn:
         faults.append(fault("D301", name, "the last line was never finished", line=len(whole) + 1))
-    entries = tuple((n, fields_of(line)) for n, line in enumerate(whole, start=1))
     of_kind: defaultdict[str, list[Entry]] = defaultdict(list)
     of_whom: defaultdict[tuple[str, str], list[Entry]] = defaultdict(list)
-    for number, entry in entries:
-        event, about = entry.get("event"), whose(entry)
+    for each in entries:
+        event, about = each[1].get("event"), whose(each[1])
         if isinstance(event, str):
-            of_kind[event].append((number, entry))
+            of_kind[event].append(each)
             if isinstance(about, str):
-                of_whom[event, about].append((number, entry))
-    hashes = tuple(map(lines.digest, whole))
+                of_whom[event, about].append(each)
     return Log(name, entries, tuple(faults), hashes, frozenset(hashes), of_kind, of_whom)
+
+
+def _continues(line: bytes, entry: Entry, before: str) -> bool:
+    """Tell whether nothing at all is wrong with a line that was read as this entry; what is, is looked for then."""
+    number, said = entry
+    seq = said.get("seq")
+    return type(seq) is int and seq == number and said.get("prev") == before and lines.encoded(said) == line
 
 
 def whose(line: Mapping[str, Any]) -> Any:

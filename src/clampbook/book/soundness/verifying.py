@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from clampbook.book.book import CHECKS, LOG, LOGS, PEOPLE, Book
+from clampbook.book.book import CHECKS, LOG, LOGS, PEOPLE, RUNS, Book
 from clampbook.book.checks import checks
 from clampbook.book.due.crossed import EVENTS as ABOUT_FOLLOW_UPS
 from clampbook.book.keys import held_keys
@@ -33,7 +33,7 @@ from clampbook.record.sealed.names import SEAL_TEXT
 from clampbook.record.sealed.told import fault
 from clampbook.record.sealed.typed import Typed
 from clampbook.record.sealed.verify import Logged, Verified, verify
-from clampbook.run_folder import DAMAGED, DAYBOOK, SEAL, RunFolder
+from clampbook.run_folder import DAMAGED, DAYBOOK, SEAL, RunFolder, names
 from clampbook.signing.allowed import Allowed
 from clampbook.signing.seal_text import LogHead
 
@@ -57,8 +57,8 @@ class Verifying:
         """Find what is wrong with the logs, with the releases they tell of, and the runs they name that are not
         there."""
         present = {
-            "run_opened": {run.id for run in self._book.runs()},
-            CHECK_OPENED: {check.id for check in checks(self._book)},
+            "run_opened": set(names(self._book.path(RUNS))),
+            CHECK_OPENED: set(names(self._book.path(CHECKS))),
         }
         found: list[Fault] = []
         came = self._came_by_merging()
