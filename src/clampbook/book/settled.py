@@ -62,12 +62,14 @@ class Told(Struct, frozen=True):
 
 
 class Settled(Struct, frozen=True):
-    """Gives what the logs of a book tell of its runs and checks. `over` are the runs that are sealed or abandoned.
-    `whole`: its own log could be read, and no line of it is out of place; `torn` are the bytes after the last."""
+    """Gives what the logs of a book tell of its runs and checks. `over` are the runs that are sealed or abandoned,
+    `going_on` the others that were opened. `whole`: its own log could be read, and no line of it is out of place;
+    `torn` are the bytes after the last."""
 
     runs: Mapping[str, str] = {}
     checks: Mapping[str, str] = {}
     over: frozenset[str] = frozenset()
+    going_on: tuple[str, ...] = ()
     whole: bool = True
     torn: int = 0
 
@@ -75,11 +77,6 @@ class Settled(Struct, frozen=True):
     def sealed(self) -> dict[str, bool]:
         """The runs that are over, and whether they are sealed."""
         return {run: SEALED in self.runs[run] for run in self.over}
-
-    @property
-    def going_on(self) -> tuple[str, ...]:
-        """The runs that the logs know as opened, and not as over, in the order of their names."""
-        return tuple(sorted(run for run, told in self.runs.items() if OPENED in told and run not in self.over))
 
     def is_checked(self, check: str) -> bool:
         """True where a check was sealed, and this book's log knows what it found."""
@@ -153,7 +150,9 @@ def _together(found: Mapping[str, Told], torn: int) -> Settled:
         if name != LOG:
             runs, checks = _with(runs, each.runs), _with(checks, each.checks)
     ends = {told for told in set(runs.values()) if OPENED in told and (SEALED in told or ABANDONED in told)}
-    return Settled(runs, checks, frozenset(run for run, told in runs.items() if told in ends), torn=torn)
+    over = frozenset(run for run, told in runs.items() if told in ends)
+    going_on = sorted(run for run, told in runs.items() if told not in ends and OPENED in told)
+    return Settled(runs, checks, over, tuple(going_on), torn=torn)
 
 
 def _with(mine: Mapping[str, str], others: Mapping[str, str]) -> Mapping[str, str]:

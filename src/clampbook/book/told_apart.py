@@ -3,10 +3,12 @@ one."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from clampbook.book.book import CHECKS, RUNS, Book
+from clampbook.book.settled import Settled, settled
 from clampbook.check.standing import CHECK_OPENED, TOLD_APART, TOOL_CHECKED
 from clampbook.ledger import lines
 from clampbook.ledger.refusals import LedgerFault
@@ -103,11 +105,13 @@ def _named(book: Book, log: Sequence[bytes], answers: list[Answer]) -> Iterator[
     """Each mention of a tool with its serial number, in the order of the log, then in what is open; `answers` gets what
     people said."""
     is_open: dict[str, None] = {}
+    of_an_open_run = _naming(settled(book))
     for line in log:
-        opens, ends = _OPENS.search(line), _ENDS.search(line)
-        if not opens and not ends and _TELLS not in line:
+        may_be_open = of_an_open_run.search(line)
+        if not may_be_open and _TELLS not in line:
             continue
         said = _fields(line)
+        opens, ends = (may_be_open and _OPENS.search(line)), (may_be_open and _ENDS.search(line))
         if opens or ends:
             name = str(said.get("check" if said.get("event") in (CHECK_OPENED, TOOL_CHECKED) else "run"))
             is_open.pop(name, None)
@@ -121,6 +125,13 @@ def _named(book: Book, log: Sequence[bytes], answers: list[Answer]) -> Iterator[
             yield from _mentioned(row)
     for name in is_open:
         yield from _taken(book, name)
+
+
+def _naming(known: Settled) -> re.Pattern[bytes]:
+    """What finds the lines that may be about a run that is not over: where the log is not whole, all of them."""
+    if not known.whole:
+        return re.compile(b"")
+    return re.compile(b"|".join(re.escape(name).encode() for name in known.going_on) or rb"(?!)")
 
 
 def _mentioned(row: object) -> Iterator[tuple[str, str]]:

@@ -104,7 +104,10 @@ def twins(book: Book, work: Work, joint: str | None) -> Iterator[tuple[str, Open
 
 
 def _series(book: Book, work: Work, terms: Terms) -> str | None:
-    """The series of the joint's latest twin that has no run of this joint yet; None where a new one begins."""
+    """The series of the joint's latest twin that has no run of this joint yet; None where a new one begins, and where
+    the procedure makes no more than one joint."""
+    if terms.joint is None:
+        return None
     own = {
         event.series
         for run in book.runs()
