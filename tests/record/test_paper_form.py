@@ -130,6 +130,24 @@ def test_a_tool_has_room_for_its_zero_before_and_after() -> None:
     assert ("Tool", "Serial number", "Unit", "Calibration due", "Zero before", "Zero after") == tools.head
 
 
+def test_whoever_did_the_work_stands_with_name_and_initials() -> None:
+    """Three can; each pull is signed with initials, and whoever types it in must know whose they are."""
+    who = next(each for each in blocks(planned("head")) if isinstance(each, Boxes))
+    labels = [box.label for row in who.rows for box in row]
+
+    assert (3, 3) == (labels.count("Done by"), labels.count("Initials"))
+
+
+def test_a_round_of_a_recheck_stands_in_one_column() -> None:
+    """The fourth round of the coupling flange does not end a column with its third bolt."""
+    texts = _where(pdf(planned("coupling"), b"", made=MADE))
+    begin = next(at for at, text in enumerate(texts) if text[1] == "6 Round 4")
+    end = next(at for at, text in enumerate(texts) if at > begin and text[1] == "Initials")
+
+    assert {"1", "12", "From", "To"} < {text[1] for text in texts[begin:end]}
+    assert 1 == len({text[0] for text in texts[begin : end + 1]})
+
+
 def test_the_picture_says_where_the_order_of_a_stage_stands() -> None:
     """Caps that are done one by one have boxes, and no table."""
     assert "Stages 2, 4: in the order of the boxes." in " ".join(captions(planned("crank")))
@@ -247,7 +265,7 @@ def test_each_page_with_bolts_shows_the_joint_and_names_the_procedure() -> None:
 
     assert [1, 1] == [text.count("Seen from above. Head bolts: start at 1, then 2, 3, 4 and so on.") for text in texts]
     for number, text in enumerate(texts, start=1):
-        assert "SHA-256 of the procedure’s file: e3b0 c442 98fc 1c14" in text  # of no bytes at all
+        assert "Code e3b0 c442 98fc 1c14, of the procedure’s file (SHA-256)" in text  # of no bytes at all
         assert f"page {number} of 2" in text
         assert "revision B, draft" in text
         assert all(name in text for name in ("Equipment", "Day", "Run"))

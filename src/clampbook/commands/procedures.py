@@ -78,7 +78,7 @@ def plan(procedure: str, trial: bool, folder: Path | None, as_json: bool) -> int
     "tools",
     multiple=True,
     metavar="NAME",
-    help="A tool of the book, W2 or W7+A1. Repeat for more",
+    help="A tool of the book, W2 or W7+A1, for stage 5 alone 5=W2. Repeat for more",
     shell_complete=completing.tools_with_adapters,
 )
 @paper_option
@@ -119,6 +119,8 @@ def form(
         _print({"form": str(path), "code": code_of(work)})
     else:
         click.echo(f"Paper form: {path}")
+        for each in taken.unused:
+            click.echo(f"{each.name} is at no stage of the form. For stage 5 alone: --tool 5={each.name}", err=True)
     return 0
 
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from datetime import date
 from decimal import Decimal
 
 import pytest
+from msgspec import structs
 from small_joints import W7, W8, amount, asked, at_first_pull, bench_for, bolts, recheck, tighten, walk_to
 
 from bench import Bench
@@ -88,6 +90,41 @@ def test_of_several_the_first_that_suits_is_taken() -> None:
     assert "Set W8 to 30 N·m. Pull it slowly clockwise to one click." == head.lines[0]
 
 
+def test_one_that_is_chosen_for_a_stage_alone_stands_there_and_nowhere_else() -> None:
+    """W7 would suit both stages and is named first; W8 was set for the second."""
+    run = bench_for(BOLTS, tighten(BOLTS), tighten(BOLTS, 2, target=Decimal(31)))
+    _, chosen = said(run, "W7", "2=W8")
+
+    assert {1: "W7", 2: "W8"} == {stage: boxes["Tool"] for stage, boxes in chosen.boxes.items()}
+    assert () == chosen.unused
+
+
+def test_one_that_stands_at_no_stage_is_told() -> None:
+    """Of two that suit everywhere the second is never named on the form."""
+    run = bench_for(BOLTS, tighten(BOLTS), tighten(BOLTS, 2, target=Decimal(31)))
+    _, chosen = said(run, "W7", "W8")
+
+    assert ["W8"] == [each.name for each in chosen.unused]
+
+
+@pytest.mark.parametrize("name", ("3=W7", "one=W7"))
+def test_a_stage_that_the_procedure_has_not_is_refused(name: str) -> None:
+    """It has one stage; nobody is left to think that the tool stands there."""
+    with pytest.raises(ValueError, match="stage"):
+        said(bench_for(BOLTS, tighten(BOLTS)), name)
+
+
+def test_a_tool_whose_calibration_is_over_says_so_beside_the_day() -> None:
+    """Whoever takes it along knows it before the first pull."""
+    run = bench_for(BOLTS, tighten(BOLTS))
+    over = structs.replace(W7, calibrated_on="2025-02-01", interval_months=12)
+    stock = Stock((over,))
+    chosen = taken(run.plan, [choice("W7", stock)], stock, date(2026, 3, 2))
+    tools = next(each for each in blocks(run.plan, chosen) if isinstance(each, Rows))
+
+    assert tools.rows[0][3] == "2026-02-01, overdue"
+
+
 def test_prevailing_torque_is_added_before_it_is_set_and_turned_into_the_unit_of_the_tool() -> None:
     """1 N·m is 0.7376 lbf·ft; no figure is printed, as nobody knows the prevailing torque yet."""
     group = bolts(3, prevailing=m.Prevailing(rule="always", least=amount("1.4", "N·m")))
@@ -113,7 +150,7 @@ def test_a_recheck_that_judges_no_reading_names_no_window() -> None:
     run = bench_for(BOLTS, recheck(BOLTS, 1))
     head, _ = said(run, "W7")
 
-    assert "Pull W7 slowly clockwise to 30 N·m. Write its reading." == head.lines[-2]
+    assert "Pull W7 slowly clockwise to 30 N·m. Write its reading. Watch for movement." == head.lines[-2]
 
 
 @pytest.mark.parametrize("walk", ("one after the other", "interleaved"))

@@ -5,11 +5,13 @@ What it aims at is the same value as in the walk (`tools/aim`); nothing is worke
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from datetime import date
 from decimal import Context, Decimal
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from clampbook.procedure.model import Stage
 from clampbook.record.form.places import PULL_TO, adds_prevailing, reads_prevailing
@@ -24,6 +26,7 @@ from clampbook.tools.demand import Circumstances, Demand
 from clampbook.tools.model import MEASURING, WORKING, Adapter, Stock, Tool
 from clampbook.tools.ranking import Ranked, looked_at, ranked, through
 from clampbook.tools.setting import on_tool
+from clampbook.tools.state import STATE_WORDS
 from clampbook.units import plain
 
 _ONE, _SHORT = Decimal(1), Context(prec=4)
@@ -39,10 +42,11 @@ _FIELDS = {  # where it is written
 
 
 class Choice(Struct, frozen=True):
-    """A tool of the book, with the adapter on it."""
+    """A tool of the book, with the adapter on it; for all stages, or for the one of this number alone."""
 
     tool: Tool
     adapter: Adapter | None = None
+    stage: int | None = None
 
     @property
     def name(self) -> str:
@@ -52,18 +56,27 @@ class Choice(Struct, frozen=True):
 
 class Taken(Struct, frozen=True):
     """The chosen tools, and by the number of a stage in the plan what is said of them there and printed in its boxes
-    (None: nobody writes there); of the same stage at several joints by that of the first."""
+    (None: nobody writes there); of the same stage at several joints by that of the first. `against` says by the id of
+    a tool why it is not ready. The `unused` stand at no stage."""
 
     choices: tuple[Choice, ...] = ()
     lines: dict[int, tuple[str, ...]] = {}
     boxes: dict[int, dict[str, str | None]] = {}
+    against: dict[str, str] = {}
+    unused: tuple[Choice, ...] = ()
 
 
 NOTHING = Taken()
 
 
 def choice(said: str, stock: Stock) -> Choice:
-    """Find a tool as somebody names it: "W2", or "W7+A1". Raises ValueError with a sentence."""
+    """Find a tool as somebody names it: "W2", or "W7+A1"; for stage 5 alone "5=W7". Raises ValueError with
+    a sentence."""
+    before, alone, rest = said.partition("=")
+    if alone:
+        if not re.fullmatch("[0-9]{1,4}", before.strip()):
+            raise ValueError(f"“{before}” is not the number of a stage. Write a tool for stage 5 alone as 5={rest}.")
+        return replace(choice(rest, stock), stage=int(before))
     name, _, on_it = said.partition("+")
     tool = next((each for each in stock.tools if name.casefold() in (each.id, each.name.casefold())), None)
     if tool is None:
@@ -81,7 +94,12 @@ def _names(things: Sequence[Tool | Adapter]) -> str:
 
 
 def taken(plan: Plan, choices: Sequence[Choice], stock: Stock, today: date | None) -> Taken:
-    """Give for each stage the first of these that suits it, else the first that can do it with a reason."""
+    """Give for each stage the first of these that suits it, else the first that can do it with a reason; one that was
+    chosen for it alone goes before the others. Raises ValueError with a sentence where there is no such stage."""
+    told = {plan.numbered[each.number] for each in plan.stages if each.number in plan.first_of_stage}
+    if lost := next((one for one in choices if one.stage is not None and one.stage not in told), None):
+        raise ValueError(f"No stage {lost.stage} here for {lost.name}. The stages are {min(told)} to {max(told)}.")
+    used: list[Choice] = []
     lines: dict[int, list[str]] = {}
     boxes: dict[int, dict[str, str | None]] = {}
     circumstances = {tool.id: at for tool, at in looked_at(stock, today)}
@@ -90,16 +108,34 @@ def taken(plan: Plan, choices: Sequence[Choice], stock: Stock, today: date | Non
         if each.what == "prevailing torque" and not reads_prevailing(stage, plan):
             continue
         meant = [one for one in choices if one.tool.id in circumstances and _meant(one.tool, each.demand)]
+        alone = [one for one in meant if one.stage == plan.numbered[stage.number]]
+        meant = alone or [one for one in meant if one.stage is None]
         ways = [_way(one, each.demand, circumstances) for one in meant]
         if not ways:
             continue
-        best = next((way for way in ways if way.suitable), None)
-        best = best or next((way for way in ways if way.fit.cannot is None), None)
-        said, written = _told(plan, each, best) if best is not None else ([_cannot(each, ways)], {})
+        at = _best(ways)
+        used += [] if at is None else [meant[at]]
+        said, written = ([_cannot(each, ways)], {}) if at is None else _told(plan, each, ways[at])
         known = lines.setdefault(stage.number, [])
         known.extend(line for line in said if line not in known)
         boxes.setdefault(stage.number, {}).update(written)
-    return Taken(tuple(choices), {number: tuple(said) for number, said in lines.items()}, boxes)
+    in_words = {number: tuple(said) for number, said in lines.items()}
+    against = {tool: _against(at) for tool, at in circumstances.items()}
+    return Taken(tuple(choices), in_words, boxes, against, tuple(one for one in choices if one not in used))
+
+
+def _best(ways: Sequence[Ranked]) -> int | None:
+    """The place of the first that suits, else of the first that can do it; None where none can."""
+    suits = (at for at, way in enumerate(ways) if way.suitable)
+    can = (at for at, way in enumerate(ways) if way.fit.cannot is None)
+    return next(suits, next(can, None))
+
+
+def _against(at: Circumstances) -> str:
+    """One word or two beside its calibration day; nothing of a tool that is ready."""
+    if at.state is None or at.state.fit:
+        return ""
+    return "overdue" if at.state.word == "calibration past" else STATE_WORDS[at.state.word]
 
 
 def _stage(plan: Plan, each: StageDemand) -> Stage:

@@ -18,6 +18,11 @@ from clampbook.run.told.places import named
 from clampbook.tools.model import Tool
 from clampbook.tools.state import due_on
 
+_NAME, _THEIRS = Box("Done by", wide=30), Box("Initials", wide=14)
+_WHO = (  # whoever is alone leaves the second row
+    (Box("Done by", wide=38), _THEIRS, Box("Day", wide=19), Box("Time", wide=17)),
+    (_NAME, _THEIRS, _NAME, _THEIRS),
+)
 _TOOLS = 4  # rows for tools that are picked up
 _SHORT, _HALF, _WHOLE = 29, 44, 88  # millimetres
 _NAMES_ITSELF = re.compile(r"class|grade|gr\.|sae", re.IGNORECASE)
@@ -29,8 +34,7 @@ _LONG = 24  # signs of answers that need a whole row, half of those of a name
 def front(plan: Plan, taken: Taken) -> Iterator[Block]:
     """Give all that stands before the work."""
     yield _head(plan)
-    who = Box("Done by", wide=_HALF), Box("Day", wide=22), Box("Time", wide=22)
-    yield Boxes((who, *packed(tuple(_asked(plan, "start")))))
+    yield Boxes((*_WHO, *packed(tuple(_asked(plan, "start")))))
     if plan.cautions:
         yield Section("Cautions", lines=_ticked(plan.cautions))
     for name, (group, *_) in plan.alike.items():
@@ -122,10 +126,15 @@ def _kinds(group: Group) -> str:
 def _tools(taken: Taken) -> Iterator[Block]:
     yield Section("Tools", "as marked on each. Does it read zero with no load?")
     known = dict.fromkeys(each.tool for each in taken.choices)
-    rows = [(tool.name, tool.serial or "", tool.unit, str(due_on(tool) or ""), *_zeros(tool)) for tool in known]
+    rows = [(tool.name, tool.serial or "", tool.unit, _due(tool, taken), *_zeros(tool)) for tool in known]
     rows += [("",) * 6] * max(2, _TOOLS - len(rows))
     head = ("Tool", "Serial number", "Unit", "Calibration due", "Zero before", "Zero after")
     yield Rows(head, (14, 20, 11, 17, 13, 13), tuple(rows))
+
+
+def _due(tool: Tool, taken: Taken) -> str:
+    """Its calibration's last day, and what speaks against the tool on the day of the form."""
+    return ", ".join(filter(None, (str(due_on(tool) or ""), taken.against.get(tool.id, ""))))
 
 
 def _zeros(tool: Tool) -> tuple[str, str]:

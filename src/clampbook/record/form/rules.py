@@ -32,7 +32,7 @@ def _rules(plan: Plan) -> Iterator[str]:
     stages = [plan.stages[number - 1] for number in dict.fromkeys(step.stage for step in plan.steps)]
     at_work = {name: group for name, (group, *_) in plan.alike.items() if _worked(plan, name, stages)}
     click = " For a click draw ○. A click is not a reading." if _any(stages, Tighten, Recheck) else ""
-    yield f"Write a number only where the tool showed one.{click}"
+    yield f"Write a number only where the tool showed one.{click} A row’s own time: write @9:14 beside it."
     if _any(stages, Tighten):
         yield "Under its window: pull on, up to the target, and write each pull. Under after three pulls: decide."
     pulled = bool(at_work) and _any(stages, Tighten, Turn, Align, Recheck)

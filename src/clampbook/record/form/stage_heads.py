@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import assert_never
 
 from clampbook.figures import show, show_window
 from clampbook.procedure.both_units import torque
@@ -53,11 +54,29 @@ def _how(stage: Stage, plan: Plan, taken: Taken) -> Iterator[str]:
     """Say how it is done: with the tools that were chosen, else with any."""
     found = taken.lines.get(stage.number, ())
     does = kinds.of(stage).paper(stage, plan.unit).does
+    if isinstance(stage, Recheck) and "Tool" in taken.boxes.get(stage.number, {}):
+        yield from _rechecked(stage, found)
+        return
     group = plan.group_named.get(stage.group or "")
     if does and not (found and isinstance(stage, Tighten) and stage.stretch is None):
         way = _way(stage, group)
         yield as_sentence(f"{way}: {does}" if way else does)
     yield from found
+
+
+def _rechecked(stage: Recheck, found: tuple[str, ...]) -> Iterator[str]:
+    """Say what a recheck has beside the pull, which is told with its tool."""
+    pull, *more = found
+    match stage.method:
+        case "tighten on":
+            yield f"{pull} Watch for movement."
+        case "back off and tighten again":
+            yield f"Mark it, back it off without a torque tool. {pull}"
+        case "first movement":
+            yield f"{pull.removesuffix(' Write its reading.')} Write its reading at first movement."
+        case _ as never:
+            assert_never(never)
+    yield from more
 
 
 def _way(stage: Stage, group: Group | None) -> str:

@@ -38,7 +38,7 @@ def _stretched(stretch: Stretch) -> tuple[Column, ...]:
 def rechecking(stage: Recheck, unit: str) -> Paper:
     """At which torque, by which method, and how far it may move."""
     still, back = stage.still, stage.back_off
-    still_is = "no movement before it clicks" if still is None else f"still up to {show(still, '°')}"
+    still_is = "no movement up to the target" if still is None else f"still up to {show(still, '°')}"
     moved = () if still is None and stage.method == "first movement" else (still_is,)  # there it is to move
     if back is not None:
         moved = (f"backed off {show(back, '°')}, back at its mark",)
