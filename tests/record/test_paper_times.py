@@ -157,6 +157,7 @@ def test_a_round_without_a_time_has_none() -> None:
     second = [row for row in record["reading"] if row["stage"] == 2]
     assert [(True, None)] * 3 == [(row["no_time_on_form"], clock(row, "on_form_until")) for row in second]
     assert {"time not known"} == {telling.made(row) for row in second}
+    assert True is next(row for row in record["tool"][0]["taken"] if row["step"] == "2.1/1")["no_time_on_form"]
     assert ["", "", ""] == [pull.at for pull in pulls(record) if pull.stage == "2.1"]
 
 

@@ -9,6 +9,7 @@ from clampbook.record.frozen import Frozen
 from clampbook.record.moments import at_its_place, local
 from clampbook.record.tables import Row
 from clampbook.run import events as e
+from clampbook.run.fold.tools import ToolEvent
 
 _Place = tuple[str | None, int]  # step and attempt: one row of the form
 
@@ -32,6 +33,7 @@ class _Reading:
     of: dict[tuple[int, bool], _Round] = field(default_factory=dict)  # by stage; True: of what was started over in it
     first: dict[str, int] = field(default_factory=dict)  # the attempt in which a step was done first
     begun: _Round | None = None  # before its first row
+    now: _Round | None = None  # of the line that was read last
     own: str | None = None  # the time beside a row
     beside: _Place | None = None  # that row, once it is there
 
@@ -47,6 +49,7 @@ class _Reading:
         else:
             stage = self.run.step(event, event.step).stage
             self.begun = _Round(stage, None if event.blank else local(event))
+            self.now = self.begun
             self.rounds.append(self.begun)
             self._beside(None)
 
@@ -58,6 +61,7 @@ class _Reading:
         ended = next((each for each in self.rounds if each.stage == stage and not each.ended), None)
         if ended is not None:
             ended.ended, ended.until = True, None if event.blank else local(event)
+            self.now = self.now if event.blank else None
         self._beside(None)
 
     def own_of(self, event: e.Event) -> str | None:
@@ -79,26 +83,29 @@ class _Reading:
         if self.begun is not None and self.begun.stage == stage:
             self.of.pop((stage, True), None)
             self.of[stage, again], self.begun = self.begun, None
-        return self.of.get((stage, again)) or self.of.get((stage, False))
+        self.now = self.of.get((stage, again)) or self.of.get((stage, False))
+        return self.now
 
 
 def times_on_form(run: Frozen) -> Mapping[int, Row]:
-    """For each line of work what its row says of its time, where that is not the time of the line: `time_on_form` is
-    its own, `on_form_since` and `on_form_until` those of its round; `no_time_on_form` where neither it nor the
-    beginning of its round has one."""
+    """For each line of work, and of a tool for it, what its row says of its time, where that is not the time of the
+    line: `time_on_form` is its own, `on_form_since` and `on_form_until` those of its round; `no_time_on_form` where
+    neither it nor the beginning of its round has one."""
     form = _Reading(run)
     found: dict[int, tuple[e.Event, str | None, _Round | None]] = {}
     for event in run.events if run.plan.late else ():
         if isinstance(event, e.PaperTime):
             form.told(event)
         elif isinstance(event, e.Waited | e.WaitBegun):  # its own time is that of its line
-            form.own = None
+            form.own = form.now = None
         elif isinstance(event, e.Corrected) and event.of in found:
             found[event.seq] = found[event.of]
         elif isinstance(event, e.LeftBlank) and event.step is None:  # of no round: an item, or a role
             form.own = None
         elif isinstance(event, e.LeftBlank | e.Voided | e.OfTheWork) and not getattr(event, "work", None):
             found[event.seq] = event, form.own_of(event), form.round_of(event)
+        elif isinstance(event, ToolEvent) and form.now is not None and form.now.since is None:
+            found[event.seq] = event, None, _Round(form.now.stage, None)
     return {line: _row(*told) for line, told in found.items()}
 
 

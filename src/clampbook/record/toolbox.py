@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import assert_never
@@ -13,6 +13,7 @@ from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
 from clampbook.record.in_question import suspicion
 from clampbook.record.moments import moment
+from clampbook.record.paper_times import times_on_form
 from clampbook.record.tables import Row, Value
 from clampbook.record.wording import written
 from clampbook.run.events import (
@@ -37,21 +38,24 @@ class _Used:
 
     first: ToolTaken
     pulls: int = 0
+    on_form: Mapping[int, Row] = field(default_factory=dict)
     lines: dict[str, list[Row]] = field(default_factory=dict)
 
     def add(self, kind: str, event: Event, **found: Value | Row | Sequence[Row] | None) -> None:
-        self.lines.setdefault(kind, []).append({"line": event.seq, **found, **written(event)})
+        row = {"line": event.seq, **found, **written(event), **self.on_form.get(event.seq, {})}
+        self.lines.setdefault(kind, []).append(row)
 
 
 def tools(run: Frozen, history: History) -> list[Row]:
     """One table a tool; two where more was known of it (a calibration, say) when it was taken up again."""
     every: list[_Used] = []
     latest: dict[str, _Used] = {}
+    on_form = times_on_form(run)
     for event in run.events:
         if isinstance(event, ToolTaken):
             used = latest.get(event.tool.id)
             if used is None or used.first.tool != event.tool:
-                used = latest[event.tool.id] = _Used(event)
+                used = latest[event.tool.id] = _Used(event, on_form=on_form)
                 every.append(used)
             used.add(
                 "taken",
