@@ -14,6 +14,7 @@ from clampbook.procedure.naming import own
 from clampbook.record import standing as in_words
 
 _MOST = 120  # characters of a text
+_DAY = 10  # of them are the day of a time (ISO 8601)
 _WITH_TARGET = frozenset({"pull", "turn"})
 MEASUREMENT = "measurement"
 _KINDS = frozenset(
@@ -156,9 +157,10 @@ def _pull(
     known = stages.get((stage, kind))
     group, fits = homes.get(position, ("", ""))
     shown = told("at_fastener") or told("sum") or told("result") or ""
-    at = told("time_on_form", "") or told("on_form_since", "")
-    at = at or ("" if row.get("no_time_on_form") else told("at", ""))
+    at = told("time_on_form", "") or told("on_form_since", "") or told("at", "")
     time = moment(at)
+    if row.get("no_time_on_form"):  # its place in the order is known, and the day that stands on top of the form
+        at = at[:_DAY]
     low = told("window_from", "")
     pumped_up = told("outcome") == "under" and row.get("stage") in plan.tensioned
     standing = in_words.told(told("standing", ""), pumped_up=pumped_up)

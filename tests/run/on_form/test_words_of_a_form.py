@@ -176,6 +176,22 @@ def test_a_time_beside_a_name_is_not_before_the_last_one() -> None:
     assert next_part(form.prompt, form.session, named.adding("signed at", "same")) == (a.Sign(INES),)
 
 
+def test_a_name_without_a_time_has_none() -> None:
+    """The record says so; the last time of the form is not that of the signature."""
+    form = at_the_name()
+    named = Draft("begun", (("person", INES),), begun=a.Value("Ines"))
+
+    given = next_part(form.prompt, form.session, named.adding("signed at", "-"))
+    assert isinstance(given, tuple)
+    assert isinstance(form.answer(given[0]), Accepted)
+    signed = next(event for event in form.events if isinstance(event, e.SignedOff))
+    assert "Signed off as assembler: Ines, performed, on the form, no time beside it." == stored(signed, form.plan)
+    while not isinstance(form.prompt, ask.Ended):
+        form.answer(form.steady())
+    rows = tomllib.loads(build(*frozen(form)).decode())["sign_off"]
+    assert [True, None] == [row.get("no_time_on_form") for row in rows]
+
+
 def zero_after(state: Literal["good", "wrong", "unknown", "not written"]) -> tuple[Bench, list[str]]:
     """A form with this zero after the work, and what was asked of it."""
     form = Bench(plan(procedure((HEAD,), (tighten(HEAD), tighten(HEAD, 2))), "invented", late=True), (W5, G1))
