@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
+from datetime import timedelta
 from hashlib import sha256
 from pathlib import Path
 
@@ -12,13 +13,20 @@ import pypdf
 import pytest
 
 from clampbook.archive.pulls import NOTHING_SAID, pulls
+from clampbook.book.starting.new_run import open_run
+from clampbook.book.starting.terms import Terms, work_named
+from clampbook.book.starting.walking import conclude, walking
 from clampbook.ledger.lines import split
+from clampbook.people import NOT_NAMED
+from clampbook.plain.helping import taken_up_again
 from clampbook.record.frozen import read
 from clampbook.record.pages.blocks import Sentences, Table
 from clampbook.record.pages.pages import blocks
+from clampbook.run import answers as a
+from clampbook.run.answers import Accepted
 from clampbook.run_folder import RunFolder
 from from_paper import typed_in
-from sealing import Shop, shop, signed, walked
+from sealing import START, Shop, shop, signed, walked
 
 from .flat import flat
 
@@ -132,3 +140,31 @@ def test_what_was_rechecked_again_counts_in_an_earlier_round_no_more() -> None:
         "earlier round",
         "earlier pass",
     }
+
+
+class TestAPauseOfTyping:
+    """Whoever types a form in stops for a while; the work on the form did not."""
+
+    def _resumed(self, at: Shop) -> tuple[RunFolder, tuple[str, ...]]:
+        terms = Terms(person=at.ines, done_by=NOT_NAMED, on_paper_from=START - timedelta(days=2))
+        run = open_run(at.book, work_named(at.book, "cover"), terms, at.clock, "handed in")
+        for answer in (a.Pause(), a.GiveUp("lost")):
+            before = run.last() or {}
+            with walking(at.book, run, clock=at.clock, person=at.ines, exempt=True, fresh=before["seq"] == 1) as walk:
+                told = taken_up_again(before, run.last() or {}, walk.session)
+                assert isinstance(walk.answer(answer), Accepted)
+        conclude(at.book, run)
+        return run, told
+
+    def test_is_no_interruption_of_the_work(self, at: Shop) -> None:
+        """The record has none."""
+        run, _ = self._resumed(at)
+
+        assert {"paused", "resumed"} < {str(line["event"]) for line in lines(run)}
+        assert "interruption" not in tomllib.loads((run.path / "record.toml").read_text(encoding="utf-8"))
+
+    def test_ends_with_the_day_of_the_last_answer(self, at: Shop) -> None:
+        """It was typed on 2 March, and stands on a form of 28 February."""
+        _, told = self._resumed(at)
+
+        assert told[0].startswith("Last answer: 2026-03-02 09:0")

@@ -44,5 +44,6 @@ def taken_up_again(before: Mapping[str, Any], resumed: Mapping[str, Any], sessio
     `before` and `resumed` are the fields of the last line before and of the one that this start has written.
     """
     who = next((person.name for person in session.people if person.id == before["by"]), before["by"])
-    lines = [f"Last answer: {before['at'][:16].replace('T', ' ')} UTC, {who}."]
+    answered = before.get("typed_at") or before["at"]  # of a form when it was typed, not what stands there
+    lines = [f"Last answer: {answered[:16].replace('T', ' ')} UTC, {who}."]
     return (*lines, *after_a_break(resumed), *last_three(session.plan, session.progress))

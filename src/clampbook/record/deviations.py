@@ -14,7 +14,18 @@ from clampbook.record.paper_times import times_on_form
 from clampbook.record.pull_departures import at_the_end, of_pull
 from clampbook.record.tables import Row
 from clampbook.record.wording import at_stage, at_step, written
-from clampbook.run.events import Asked, Closed, Corrected, Decided, Event, Held, PartRecorded, SampleDrawn
+from clampbook.run.events import (
+    Asked,
+    Closed,
+    Corrected,
+    Decided,
+    Event,
+    Held,
+    OfTheWork,
+    PartRecorded,
+    SampleDrawn,
+    ToolTaken,
+)
 from clampbook.run.fold.adjusting import ADJUST
 from clampbook.run.fold.counts import AT_HAND, LEFT_OVER, NEW, missing, used
 from clampbook.run.progress import COUNT_DIFFERS, NOT_NEW, OF_PARTS, TOO_FEW
@@ -150,6 +161,16 @@ def _where(event: Decided) -> tuple[str | None, str | None]:
     return (None, None) if event.cause in OF_PARTS else (event.step, event.position)
 
 
+def _of_its_stage(run: Frozen, event: ToolTaken, step: str) -> bool:
+    """True of a tool that stands on a form for a stage: nothing was done in it before, so all its bolts had it."""
+    if not run.plan.late:
+        return False
+    stage = run.step(event, step).stage
+    before = (each for each in run.events[: event.seq - 1] if isinstance(each, OfTheWork))
+    steps = (at for each in before if (at := getattr(each, "step", None)) is not None)
+    return all(run.step(event, at).stage != stage for at in steps)
+
+
 def _row(run: Frozen, line: int, entry: _Entry, on_form: Row) -> Row:
     event = run.events[line - 1]
     where: Row = {}
@@ -158,6 +179,8 @@ def _row(run: Frozen, line: int, entry: _Entry, on_form: Row) -> Row:
         where = at_step(run.plan, step, entry.position)
     if isinstance(event, SampleDrawn):
         where = at_stage(run.plan, event.stage)
+    if isinstance(event, ToolTaken) and event.step is not None and _of_its_stage(run, event, event.step):
+        where = at_stage(run.plan, run.step(event, event.step).stage)
     return {
         "line": line,
         **(where or {"position": entry.position}),

@@ -46,6 +46,8 @@ def _interruption(run: Frozen, event: Event) -> Row | None:
     if isinstance(event, e.OfTheWork | e.ToldAlone):
         return None
     match event:
+        case Paused() | Resumed(torn_bytes=0) if run.plan.late:  # typing stopped, the work of then did not
+            return None
         case Paused():
             return {"what": "paused", "cause": event.cause}
         case Resumed():

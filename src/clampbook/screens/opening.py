@@ -167,7 +167,7 @@ def _back(book: Book, before: Mapping[str, Any], resumed: Mapping[str, Any]) -> 
 
     by = before.get("by")
     who = next((person.name for person in book.people() if person.id == by), by)
-    told = f"Resumed. Last answer: {moment_in_words(before.get('at'))}, {who}."
+    told = f"Resumed. Last answer: {moment_in_words(before.get('typed_at') or before.get('at'))}, {who}."
     return " ".join((told, *after_a_break(resumed)))
 
 

@@ -11,7 +11,8 @@ from typing import Literal
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from small_joints import READING, W7, W8, bolts, measure, procedure, tighten
+from msgspec import structs
+from small_joints import READING, W7, W8, bolts, inspect, measure, procedure, tighten
 from test_adapters import A1, LONG
 
 from bench import G1, INES, W5, Bench, resolved
@@ -300,3 +301,47 @@ def test_a_wait_that_was_cut_short_is_told_so() -> None:
     assert isinstance(form.answer(a.Value("11:36")), Accepted)
 
     assert stored(form.events[-1], form.plan, form.session.tools) == "Waited 6 min of 10 min, cut short."
+
+
+OVERDUE = structs.replace(W7, calibrated_on="2024-01-01", calibration_due="2025-01-01")
+
+
+def at_the_hold_point() -> Bench:
+    """A form of two bolts, pulled by Ines with a tool whose calibration was overdue; then another person looks."""
+    joint = procedure((HEAD,), (tighten(HEAD), inspect(hold_point=True)))
+    form = Bench(plan(joint, "invented", late=True), (OVERDUE, G1))
+    for _ in range(100):
+        if isinstance(form.prompt, ask.Inspect):
+            return form
+        assert isinstance(form.answer(form.steady()), Accepted), form.prompt
+    raise AssertionError("there is no hold point")
+
+
+def test_who_did_the_work_is_marked_where_another_person_looked() -> None:
+    """As in the list at the work."""
+    form = at_the_hold_point()
+    begun = begin(form.prompt, "1")
+    assert isinstance(begun, Draft)
+    part = next_part(form.prompt, form.session, begun)
+
+    assert isinstance(part, Part)
+    assert [each.text for each in part.choices if each.text.startswith("Ines")] == ["Ines, worked on this run"]
+
+
+def test_a_name_at_a_hold_point_stands_on_the_form() -> None:
+    """Nobody types theirs; and that the same person looked again is told at once."""
+    form = at_the_hold_point()
+    form.answer(a.Look("yes", inspector=INES))
+    (line,) = (event for event in form.events if isinstance(event, e.Inspected))
+
+    assert "Ines looked, inspected again by the same person, on the form." in stored(line, form.plan, ())
+    assert "typed name" not in stored(line, form.plan, ())
+
+
+def test_a_tool_of_a_stage_departs_there_and_not_at_its_first_bolt() -> None:
+    """All bolts of the stage had it."""
+    form = at_the_hold_point()
+    record = tomllib.loads(build(*frozen(form)).decode())
+
+    (row,) = (row for row in record["deviation"] if row["departed"][0]["kind"] == "unsuitable tool")
+    assert (1, False, False) == (row["stage"], "position" in row, "step" in row)

@@ -10,6 +10,8 @@ from clampbook.record.pages.blocks import Block, Facts, Heading, Sentences, Tabl
 from clampbook.record.pages.stages import inspected_by
 from clampbook.record.pages.telling import Row, Telling, corrected, day_and_time, lasted, number, quantity
 from clampbook.record.pages.tools import adapter_told, against, cause, iso_6789, last_check
+from clampbook.run.in_hand.measuring import NOT_LISTED
+from clampbook.run.in_hand.on_paper import NOT_ON_FORM
 from clampbook.text import started
 from clampbook.tools.model import SHOWN_BY
 
@@ -77,6 +79,9 @@ def _share(percent: str | None) -> str | None:
     return None if percent is None else f"±{percent}\u00a0%"
 
 
+_NOT_NAMED = (NOT_ON_FORM.name, NOT_LISTED.name)  # the tools that stand for one that no form names
+
+
 def _happened(telling: Telling, tool: Row) -> Iterator[str]:
     lines = [
         (row["line"], kind, row)
@@ -84,6 +89,9 @@ def _happened(telling: Telling, tool: Row) -> Iterator[str]:
         for row in tool.get(kind, ())
     ]
     for _, kind, row in sorted(lines, key=lambda each: each[0]):
+        if kind == "taken" and tool["name"] in _NOT_NAMED and telling.from_paper:
+            yield f"{telling.at(row)}\u2002not named on the form, {telling.by(row)}"
+            continue
         yield f"{telling.at(row)}\u2002{_what(telling, kind, row)}, {telling.by(row)}"
 
 

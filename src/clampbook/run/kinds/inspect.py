@@ -224,9 +224,16 @@ def tell(event: e.Inspected | e.LookedBack, plan: Plan, _: Tools) -> str:
         return f"Yes: {here}." if event.as_left else f"No !: {here}, not as it was."
     alone = event.position not in (None, NO_ONE_POSITION)
     where = bolt_at(event.position or "", plan) if alone else _asked(event.step, plan)
-    by = f", {event.inspector.name} looked, {given(event.key)}" if event.inspector is not None else ""
+    by = "" if event.inspector is None else f", {event.inspector.name} looked, {_vouched(event, plan)}"
     word, told = started(event.answer), "" if event.as_expected else ", not as expected"
     return f"{word}{'' if event.as_expected else ' !'}: {where}{by}{told}."
+
+
+def _vouched(event: e.Inspected, plan: Plan) -> str:
+    """Tell how a name was given: typed, with a key, or on a form, there also by somebody who did the work."""
+    if not plan.late:
+        return given(event.key)
+    return f"{SAME_PERSON}, on the form" if event.meaning == SAME_PERSON else "on the form"
 
 
 def _asked(step: str, plan: Plan) -> str:

@@ -11,7 +11,7 @@ from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Answer, Refused
-from clampbook.run.fold.independence import meaning_of_look
+from clampbook.run.fold.independence import meaning_of_look, tied
 from clampbook.run.gather.asking import labels, person
 from clampbook.run.gather.draft import FORM_TIME, NONE, Draft, Part
 from clampbook.run.gather.keys import PLUS
@@ -70,7 +70,8 @@ def _look(prompt: ask.Inspect, session: Session, begun: a.Look, draft: Draft) ->
     if not prompt.hold_point:
         return looked
     if not draft.has("person"):
-        return person("person", "Who looked, by the name on the form?", session, nobody=_NO_NAME)
+        worked = tied(session.progress.shares, session.progress.at_it)
+        return person("person", "Who looked, by the name on the form?", session, nobody=_NO_NAME, worked=worked)
     return replace(looked, inspector=draft.person("person"))
 
 
