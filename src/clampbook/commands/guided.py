@@ -56,5 +56,5 @@ def _saved(book: Book, guided: Guided) -> tuple[Path, tuple[str, ...]]:
     title = answers if isinstance(answers, str) else answers.title or ""
     sentences = () if isinstance(answers, str) else told(answers)
     guided.save(f"procedures/{file_for(book, title).name}", sentences)
-    text = as_a_start(answers) if isinstance(answers, str) else page(answers)
+    text = as_a_start(answers) if isinstance(answers, str) else page(answers, book.unit())
     return write_draft(book, title, text), sentences

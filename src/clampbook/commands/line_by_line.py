@@ -78,6 +78,7 @@ def _begun(book: Book, asked: Asked, beginning: Beginning, lines: Lines, clock: 
         person, done_by = _who(book, asked, beginning, lines)
         return _Begun(run, person, done_by, False, scans)
     from clampbook.book.starting.new_run import open_run
+    from clampbook.book.starting.without_a_tool import without_a_tool
     from clampbook.plain.clock import source
 
     work, asked = work_asked(book, asked)
@@ -87,6 +88,10 @@ def _begun(book: Book, asked: Asked, beginning: Beginning, lines: Lines, clock: 
         work = of_the_form(book, work, asked, beginning)
     terms = _terms(book, asked, beginning, lines, work)
     _tell_before(book, work, terms)
+    lacking = without_a_tool(book, work, terms, today())
+    say(*lacking)
+    if lacking and lines.terminal and not asked.as_json:
+        beginning.without_a_tool()
     run = open_run(book, work, terms, clock, source(clock))
     say(f"Run {run.id} started.")
     return _Begun(run, terms.person, terms.done_by, True, scans)
@@ -146,7 +151,7 @@ def _tell_before(book: Book, work: Work, terms: Terms) -> None:
     say(*before_start(procedure, today()))
     say(*told_before(book, work, terms))
     say(*(printable(each.told) for each in open_beside(book, work, terms)))
-    say(*_about_tools(book))
+    say(*_faults_of_tools(book))
     for joint, event in twins(book, work, terms.joint):
         if event.person.id == terms.person.id:
             say(f"{terms.person.name} also did {joint}. Let someone else do this one if possible.")
@@ -155,14 +160,21 @@ def _tell_before(book: Book, work: Work, terms: Terms) -> None:
 
 def _about_tools(book: Book) -> tuple[str, ...]:
     """That there are no tools yet, or all that is wrong with their file; a pull waits for it, all else goes on."""
+    faults = _faults_of_tools(book)
+    if faults or book.tools():
+        return faults
+    return (f"No tools yet. Write them into {book.path('tools.toml')}.",)
+
+
+def _faults_of_tools(book: Book) -> tuple[str, ...]:
+    """All that is wrong with the file of tools."""
     from clampbook.faults import Faulty, show
 
     try:
-        if book.tools():
-            return ()
+        book.tools()
     except Faulty as faulty:
         return (*map(show, faulty.faults), "Correct this first. Until then no tool can be picked up.")
-    return (f"No tools yet. Write them into {book.path('tools.toml')}.",)
+    return ()
 
 
 def _naming(book: Book, face: Face) -> Callable[[str], Person]:

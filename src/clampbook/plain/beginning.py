@@ -16,6 +16,7 @@ from clampbook.run.gather.asking import (
     despite,
     final_or_trial,
     named,
+    start_without_a_tool,
     which_joint,
     which_joints,
     who,
@@ -84,6 +85,11 @@ class Beginning:
             if not isinstance(found, str):
                 return found
             self._face.refused(found)
+
+    def without_a_tool(self) -> None:
+        """Ask whether to start though no tool can do the first pull. Raises NothingBegun where not."""
+        if self._asked(start_without_a_tool()).text("without_a_tool") != "start":
+            raise NothingBegun
 
     def run(self, ids: tuple[str, ...]) -> str:
         """Ask for one of several open runs, by its id."""

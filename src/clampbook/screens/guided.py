@@ -144,7 +144,7 @@ class GuidedStart(Questions):
     def _write(self) -> None:
         answers = self.talk.answers
         try:
-            path = write_draft(self.book, answers.title or "", page(answers))
+            path = write_draft(self.book, answers.title or "", page(answers, self.book.unit()))
         except LedgerFault as fault:
             self.tell(as_sentence(fault.sentence))
             return

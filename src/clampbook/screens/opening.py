@@ -57,6 +57,8 @@ def begin(app: Clampbook, book: Book, clock: Clock, wanted: Wanted) -> Screen[No
         return WhichRun(book.open_runs(), partial(_chosen, app, book, clock, wanted))
     settled = _settled(wanted)
     if next_part(settled, book.people()) is None:
+        if _lacking(book, clock, wanted, settled):
+            return _without_a_tool(app, book, clock, wanted, settled)
         from clampbook.screens.walk import WalkScreen
 
         taken = take(book, clock, wanted, settled)
@@ -96,6 +98,18 @@ def _begun(app: Clampbook, book: Book, clock: Clock, wanted: Wanted, settled: Se
         app.walked()
         return
     try:
+        if _lacking(book, clock, wanted, settled):
+            app.push_screen(_without_a_tool(app, book, clock, wanted, settled))
+            return
+    except LedgerFault as fault:
+        app.screen.tell(fault.sentence)  # type: ignore[attr-defined]
+        return
+    _walk(app, book, clock, wanted, settled)
+
+
+def _walk(app: Clampbook, book: Book, clock: Clock, wanted: Wanted, settled: Settled) -> None:
+    """The run is opened, or resumed, and walked; what is refused is told."""
+    try:
         taken = take(book, clock, wanted, settled)
     except LedgerFault as fault:
         app.screen.tell(fault.sentence)  # type: ignore[attr-defined]
@@ -103,25 +117,34 @@ def _begun(app: Clampbook, book: Book, clock: Clock, wanted: Wanted, settled: Se
     app.walk(taken)
 
 
-def take(book: Book, clock: Clock, wanted: Wanted, settled: Settled) -> Taken:
-    """The run in hand: opened now, or resumed. Raises LedgerFault, LockHeld."""
-    from clampbook.book.starting.new_run import open_run
+def _lacking(book: Book, clock: Clock, wanted: Wanted, settled: Settled) -> tuple[str, ...]:
+    """Tell what the first pull lacks; nothing where a run is resumed. Raises LedgerFault for terms that do not fit."""
+    from clampbook.book.starting.without_a_tool import without_a_tool
+
+    if wanted.run is not None:
+        return ()
+    return without_a_tool(book, *_terms(wanted, settled), clock.now().date())
+
+
+def _without_a_tool(app: Clampbook, book: Book, clock: Clock, wanted: Wanted, settled: Settled) -> Screen[None]:
+    from clampbook.screens.without_a_tool import WithoutATool
+
+    lacking = partial(_lacking, book, clock, wanted, settled)
+    start = partial(_walk, app, book, clock, wanted, settled)
+    return WithoutATool(book, settled.title, lacking, start, app.walked)
+
+
+def _terms(wanted: Wanted, settled: Settled) -> tuple[Work, Terms]:
+    """The work of a new run, and the terms on which it is done."""
     from clampbook.book.starting.of_the_form import digits_of
     from clampbook.book.starting.terms import Terms
     from clampbook.people import NOT_NAMED
-    from clampbook.procedure.cautions import IN_SHORT
-    from clampbook.screens.open_run import Taken
 
     assert settled.person is not None
-    if wanted.run is not None:
-        before = wanted.run.last()
-        taken = Taken(book, wanted.run, clock, settled.person, wanted.done_by, fresh=False, scans=wanted.scans)
-        taken.gathering.tell(_back(book, before or {}, wanted.run.last() or {}))
-        return taken
     form = settled.form
     work = (form.work if form is not None else None) or wanted.work
     assert work is not None
-    terms = Terms(
+    return work, Terms(
         person=settled.person,
         done_by=wanted.done_by or (NOT_NAMED if form is not None else None),
         on_paper_from=form.began if form is not None else None,
@@ -134,6 +157,21 @@ def take(book: Book, clock: Clock, wanted: Wanted, settled: Settled) -> Taken:
         of=wanted.of,
         despite=settled.despite,
     )
+
+
+def take(book: Book, clock: Clock, wanted: Wanted, settled: Settled) -> Taken:
+    """The run in hand: opened now, or resumed. Raises LedgerFault, LockHeld."""
+    from clampbook.book.starting.new_run import open_run
+    from clampbook.procedure.cautions import IN_SHORT
+    from clampbook.screens.open_run import Taken
+
+    assert settled.person is not None
+    if wanted.run is not None:
+        before = wanted.run.last()
+        taken = Taken(book, wanted.run, clock, settled.person, wanted.done_by, fresh=False, scans=wanted.scans)
+        taken.gathering.tell(_back(book, before or {}, wanted.run.last() or {}))
+        return taken
+    work, terms = _terms(wanted, settled)
     tools = toolbox.stock_or_fault(book, terms.on_paper_from)
     read_first = _out_of_the_usual(book, work, terms, tools)
     run = open_run(book, work, terms, clock, "system")
@@ -146,9 +184,9 @@ def take(book: Book, clock: Clock, wanted: Wanted, settled: Settled) -> Taken:
         fresh=True,
         tools=tools,
         read_first=read_first,
-        scans=(*wanted.scans, *(form.scans if form is not None else ())),
+        scans=(*wanted.scans, *(settled.form.scans if settled.form is not None else ())),
     )
-    cautions = (IN_SHORT,) if form is None else ()  # nobody works while a form is typed in
+    cautions = (IN_SHORT,) if settled.form is None else ()  # nobody works while a form is typed in
     taken.gathering.tell(" ".join((*cautions, *_of_the_release(taken, work.procedure, clock))))
     return taken
 
@@ -178,11 +216,9 @@ def _out_of_the_usual(book: Book, work: Work, terms: Terms, tools: tuple[Stock, 
 
     told = [*told_before(book, work, terms)]
     told += [each.told for each in open_beside(book, work, terms)]
-    stock, unread = tools
+    unread = tools[1]
     if unread is not None:
         told.append(f"The tools cannot be read: {unread}. Correct that before the first pull.")
-    elif not stock.tools:
-        told.append(f"No tools yet. Add them under Tools, or in {book.path('tools.toml')}.")
     for joint, event in twins(book, work, terms.joint):
         if event.person.id == terms.person.id:
             told.append(f"{terms.person.name} also did {joint}. Let someone else do this one if possible.")

@@ -74,6 +74,7 @@ FINAL_OR_TRIAL = {
     "final": "final",
     "trial": "trial: stages left out, no final sign-off",
 }
+START_OR_NOT = {"start": "start: a tool is added before the pull", "leave": "do not start"}
 CLICKED = {"yes": "yes", "no": "no", "not_sure": "not sure"}
 KNOWN: dict[str, KnownOfATool] = {
     "tool_shows_it": "the tool still shows it",
@@ -124,6 +125,11 @@ def despite(procedure: Procedure) -> Part:
 def final_or_trial() -> Part:
     """Ask what this assembly is for."""
     return Part("trial", "Is this the final assembly or a trial?", "choice", numbered(FINAL_OR_TRIAL))
+
+
+def start_without_a_tool() -> Part:
+    """Ask whether a run starts though no tool of the book can do its first pull."""
+    return Part("without_a_tool", "Start without a tool for it?", "choice", numbered(START_OR_NOT))
 
 
 def which_joint(procedure: Procedure) -> Part:
