@@ -63,8 +63,8 @@ class Told(Struct, frozen=True):
 
 class Settled(Struct, frozen=True):
     """Gives what the logs of a book tell of its runs and checks. `over` are the runs that are sealed or abandoned,
-    `going_on` the others that were opened. `whole`: its own log could be read, and no line of it is out of place;
-    `torn` are the bytes after the last."""
+    `going_on` the others that were opened. `whole`: its own log could be read, and no line of it is out of place; it
+    has `count` lines, the last with the hash `head`, and `torn` bytes after it."""
 
     runs: Mapping[str, str] = {}
     checks: Mapping[str, str] = {}
@@ -72,6 +72,8 @@ class Settled(Struct, frozen=True):
     going_on: tuple[str, ...] = ()
     whole: bool = True
     torn: int = 0
+    count: int = 0
+    head: str = lines.NOTHING_BEFORE
 
     @property
     def sealed(self) -> dict[str, bool]:
@@ -152,7 +154,7 @@ def _together(found: Mapping[str, Told], torn: int) -> Settled:
     ends = {told for told in set(runs.values()) if OPENED in told and (SEALED in told or ABANDONED in told)}
     over = frozenset(run for run, told in runs.items() if told in ends)
     going_on = sorted(run for run, told in runs.items() if told not in ends and OPENED in told)
-    return Settled(runs, checks, over, tuple(going_on), torn=torn)
+    return Settled(runs, checks, over, tuple(going_on), torn=torn, count=mine.count, head=mine.head)
 
 
 def _with(mine: Mapping[str, str], others: Mapping[str, str]) -> Mapping[str, str]:

@@ -107,7 +107,7 @@ def _named(book: Book, log: Sequence[bytes], answers: list[Answer]) -> Iterator[
     is_open: dict[str, None] = {}
     of_an_open_run = _naming(settled(book))
     for line in log:
-        may_be_open = of_an_open_run.search(line)
+        may_be_open = of_an_open_run is not None and of_an_open_run.search(line)
         if not may_be_open and _TELLS not in line:
             continue
         said = _fields(line)
@@ -127,11 +127,11 @@ def _named(book: Book, log: Sequence[bytes], answers: list[Answer]) -> Iterator[
         yield from _taken(book, name)
 
 
-def _naming(known: Settled) -> re.Pattern[bytes]:
-    """What finds the lines that may be about a run that is not over: where the log is not whole, all of them."""
-    if not known.whole:
-        return re.compile(b"")
-    return re.compile(b"|".join(re.escape(name).encode() for name in known.going_on) or rb"(?!)")
+def _naming(known: Settled) -> re.Pattern[bytes] | None:
+    """Give what finds the lines that may be about a run that is not over: all of them where the log is not whole; None
+    where every run is over."""
+    names = known.going_on if known.whole else ("",)
+    return re.compile(b"|".join(re.escape(name).encode() for name in names)) if names else None
 
 
 def _mentioned(row: object) -> Iterator[tuple[str, str]]:

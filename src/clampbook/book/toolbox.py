@@ -5,13 +5,15 @@ Pulls of runs that ended stand in the log, one line a run, so that counting them
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+import re
+from collections.abc import Iterator, Sequence, Set
 from datetime import date, datetime
 from typing import Any
 
 import msgspec
 
 from clampbook.book.book import CHECKS, LOG, RUNS, TOOLS, Book
+from clampbook.book.settled import settled
 from clampbook.book.told_apart import identities
 from clampbook.check.folder import CheckFolder
 from clampbook.check.standing import CHECK_OPENED, TOOL_CHECKED, uses
@@ -33,6 +35,8 @@ TOOLS_USED, CYCLES_ADDED = "tools_used", "tool_cycles_added"
 OUT_OF_SERVICE, IN_SERVICE = "tool_out_of_service", "tool_returned_to_service"
 _KINDS = (TOOLS_USED, CYCLES_ADDED, "run_opened", "run_abandoned", CHECK_OPENED, TOOL_CHECKED)
 _ABOUT = telling(*_KINDS)
+_OPENS = telling("run_opened")
+_RUN = re.compile(rb'"run":"([a-z0-9-]+)"')
 _TAKEN = b'"event":"tool_taken"'
 MOST_CYCLES = 1_000_000
 
@@ -152,31 +156,35 @@ def counts(book: Book) -> Pulls:
 
 
 def _counts(book: Book, log: Sequence[bytes], which: Identities) -> Pulls:
-    known: list[Pulls] = []
+    total: Pulls = {}
     going_on: dict[str, None] = {}
     checked: dict[str, None] = {}
-    for line in _about_use(book, log):
+    for line in _about_use(book, log, settled(book).over):
         match line.event:
             case "run_opened":
                 going_on[line.run] = None
             case "tools_used" | "run_abandoned":
                 going_on.pop(line.run, None)
-                known.append(_by_tool(which, line))
+                _add(total, which, line)
             case "check_opened":
                 checked[line.check] = None
             case "tool_checked":
                 checked.pop(line.check, None)
-                known.append(_by_tool(which, line))
+                _add(total, which, line)
             case _:
-                known.append({which.key(line.tool, line.serial, line.at): {line.on: line.count}})
+                days = total.setdefault(which.key(line.tool, line.serial, line.at), {})
+                days[line.on] = days.get(line.on, 0) + line.count
     open_ones = (_counted(book, which, run) for run in going_on)
-    return summed(*known, *open_ones, *(_of_a_check(book, which, check) for check in checked))
+    return summed(total, *open_ones, *(_of_a_check(book, which, check) for check in checked))
 
 
-def _by_tool(which: Identities, line: _Used) -> Pulls:
-    """The pulls of a run, or a check, that ended."""
-    named = ({which.key(id, line.serial, line.at): days} for id, days in line.pulls.items())
-    return summed(*named, *({which.key(one.tool, one.serial, line.at): one.pulls} for one in line.used))
+def _add(total: Pulls, which: Identities, line: _Used) -> None:
+    """Add the pulls of a run, or a check, that ended."""
+    named = [(id, line.serial, days) for id, days in line.pulls.items()]
+    for id, serial, days in (*named, *((one.tool, one.serial, one.pulls) for one in line.used)):
+        known = total.setdefault(which.key(id, serial, line.at), {})
+        for day, count in days.items():
+            known[day] = known.get(day, 0) + count
 
 
 def _of_a_check(book: Book, which: Identities, check: str) -> Pulls:
@@ -243,9 +251,12 @@ def add_pulls(book: Book, tool: Tool, count: int, on: date, stamp: dict[str, Any
         log.append({**what, "count": count, "on": on.isoformat(), **stamp})
 
 
-def _about_use(book: Book, log: Sequence[bytes]) -> Iterator[_Used]:
+def _about_use(book: Book, log: Sequence[bytes], over: Set[str] = frozenset()) -> Iterator[_Used]:
+    """Read what the log says of the use of tools; without the opening of runs that are `over`."""
     for line in log:
         if _ABOUT.search(line):
+            if over and _OPENS.search(line) and (named := _RUN.search(line)) and named[1].decode() in over:
+                continue
             try:
                 yield _used.decode(line)
             except UNREADABLE as error:

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 from clampbook.book.book import Book
 from clampbook.book.runs import RUN_SEALED
 from clampbook.book.sealing.facts import take_away
+from clampbook.book.settled import settled
 from clampbook.ledger import atomic, lines
 from clampbook.ledger.inside import inside, read_file
 from clampbook.ledger.stamp import stamp_of
@@ -38,6 +39,9 @@ _MOST = 10_000_000  # bytes of a seal, or of what stands beside it
 
 def log_head(book: Book) -> LogHead:
     """Tell where the book's log stands now. Raises LedgerFault."""
+    known = settled(book)
+    if known.whole and known.count:
+        return LogHead(book.id, known.count, known.head)
     whole = book.log_lines()
     return LogHead(book.id, len(whole), lines.digest(whole[-1]) if whole else lines.NOTHING_BEFORE)
 
@@ -95,9 +99,9 @@ def sealed_entry(folder: RunFolder, what: Sealed) -> dict[str, Any]:
 
 def log_seal(book: Book, folder: RunFolder, what: Sealed) -> str:
     """The book's log says once that the folder is sealed, and with which seal; gives the seal's SHA-256."""
-    told = (entry for entry in map(lines.decode, book.log_lines()) if entry.get("event") == _EVENTS[what])
-    entry = sealed_entry(folder, what)
-    if not any(each.get(what) == folder.id for each in told):
+    entry, name = sealed_entry(folder, what), folder.id.encode()
+    about = (lines.decode(line) for line in book.log_lines() if name in line)
+    if not any((each.get("event"), each.get(what)) == (_EVENTS[what], folder.id) for each in about):
         with book.log() as log:
             log.append(entry)
     return str(entry["seal"])
