@@ -203,7 +203,7 @@ def _no_number(typed: str) -> UnitFault:
 
 
 def _more_than_one(typed: str) -> UnitFault:
-    return UnitFault(f"{quoted(typed)} has more than one number. Write one", allowed="one number and its unit")
+    return UnitFault(f"{quoted(typed)} has more than one number. Write one alone", allowed="one number and its unit")
 
 
 def _too_many_digits(typed: str) -> UnitFault:

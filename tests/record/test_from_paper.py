@@ -122,6 +122,9 @@ def test_its_pages_say_what_stands_on_the_form_and_not_what_was_seen() -> None:
     assert "stands on the form, Tomas, entered by Ines" in text
     assert "Cautions ticked" in text
     assert "Ticked: Coupling bolts" in text
+    assert "someone not named, entered by Ines" in text
+    assert not re.findall(r"by not named|'not named", text)
+    assert re.search(r"'Not done', '[0-9]+.* \((unknown|started|to do)\)'", text)
     assert "Ines, Maud: initials on the form, no signature." in text
     assert "('Form begins', '2026-03-02 08:10 +00:00')" in text
     assert not re.findall(r"picked up|put away|handed over|Cautions read|Prepared|Opened|pulled and did", text)

@@ -30,6 +30,7 @@ def at_place(at: datetime) -> datetime:
         ("9:14", datetime(2026, 3, 2, 9, 14, tzinfo=PLACE)),
         ("2026-03-03 8:10", datetime(2026, 3, 3, 8, 10, tzinfo=PLACE)),
         ("2026-3-3 8.10", datetime(2026, 3, 3, 8, 10, tzinfo=PLACE)),
+        ("3.3.2026 8.10", datetime(2026, 3, 3, 8, 10, tzinfo=PLACE)),  # as a hand writes it
     ],
 )
 def test_a_time_is_that_of_the_place_on_the_day_before_it_or_its_own(typed: str, at: datetime) -> None:

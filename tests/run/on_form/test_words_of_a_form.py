@@ -12,7 +12,7 @@ from typing import Literal
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from msgspec import structs
-from small_joints import READING, W7, W8, bolts, inspect, measure, procedure, tighten
+from small_joints import READING, W7, W8, bolts, inspect, measure, procedure, recheck, tighten
 from test_adapters import A1, LONG
 
 from bench import G1, INES, W5, Bench, resolved
@@ -78,6 +78,28 @@ def test_a_name_stands_on_the_form_and_whoever_typed_it_in_typed_theirs() -> Non
     first, last = told(typed(), e.SignedOff)
     assert first.endswith(", on the form.")
     assert last.endswith(", typed name.")
+
+
+def test_boxes_that_nobody_ticked_are_told_as_what_they_are_for() -> None:
+    """The bolts themselves are known."""
+    group = bolts(2, prepare=("Washers oiled.",))
+    form = Bench(plan(procedure((group,), (tighten(group),)), "invented", late=True), READING)
+    form.steadily(until=ask.StartSheet)
+    form.answer(a.Blank())
+
+    assert told(form, e.LeftBlank) == ["Not known ?: head bolts prepared, nothing on the form."]
+
+
+def test_movement_at_a_recheck_has_the_words_of_the_form() -> None:
+    """Nobody sees now whether anything moves; at the work somebody does."""
+    joint = procedure((HEAD,), (tighten(HEAD), recheck(HEAD, 2)))
+    offered = {}
+    for late in (True, False):
+        form = Bench(plan(joint, "invented", late=late), (W8,))
+        form.steadily(until=ask.Recheck)
+        offered[late] = [each.text for each in keys(form.prompt).choices if each.key in ("1", "2")]
+
+    assert offered == {True: ["no movement", "it moved"], False: ["none seen", "it moved"]}
 
 
 def test_zero_is_asked_once_for_each_tool() -> None:

@@ -208,7 +208,8 @@ def _note(row: Row) -> str:
     if "note" in row:
         return f"note, {at}{row['note']}"
     if "typed_wrong" in row:
-        what = row.get("typed") or row["typed_wrong"].replace("_", " ")
+        line = row["typed_wrong"]
+        what = row.get("typed") or ("time or initials" if line == "paper_time" else line.replace("_", " "))
         return f"typed wrong, taken back: {at}{what}"
     if "arrived_unasked" in row:
         return f"arrived unasked, {at}{row['arrived_unasked']} (belongs to {row['belongs_to']})"

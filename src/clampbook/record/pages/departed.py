@@ -16,6 +16,7 @@ from clampbook.run.fold.pulls import NOT_ALIGNED, THIRD_UNDER
 from clampbook.run.gather.draft import bare
 from clampbook.run.kinds.values import LESS_THAN_TIGHTENED, OFF_SCALE
 from clampbook.run.progress import COUNT_DIFFERS, MEASURED_BEFORE, NOT_NEW, TOO_FEW
+from clampbook.run.questions.items import item_told
 from clampbook.units import show_span
 
 _PLAIN = {  # kinds that have no facts beside their name, and those that were only decided about
@@ -238,7 +239,7 @@ def _left_blank(telling: Telling, each: Row) -> str:
     if what == "adapter":
         return f"what was on {telling.tool(each['tool'])} is not on the form, judged as without an adapter"
     if each.get("item"):
-        return f"nothing on the form for {str(each['item']).partition(':')[2] or each['item']}"
+        return f"nothing on the form for {item_told(str(each['item']))}"
     return _BLANK.get(what, "nothing stands on the form")
 
 
@@ -280,7 +281,7 @@ def _counts(each: Row) -> str | None:
 _OF_TOOLS: dict[str, Callable[[Telling, Row], str | None]] = {
     "zero wrong": lambda telling, each: f"{telling.tool(each['tool'])} did not read zero" if "tool" in each else None,
     "zero unknown": lambda telling, each: f"{telling.tool(each['tool'])}: zero not known" if "tool" in each else None,
-    "zero not written": lambda telling, each: f"no zero of {telling.tool(each['tool'])} on the form",
+    "zero not written": lambda telling, each: f"{telling.tool(each['tool'])}: zero not written on the form",
     "not on the form": _left_blank,
     "unsuitable tool": _unsuitable,
     "tool dropped": _dropped,

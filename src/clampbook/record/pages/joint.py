@@ -152,4 +152,4 @@ def _spent(rows: list[Row], new: Set[str] = frozenset(), *, sure: bool = True, p
     for row in rows:
         if not row["state"].startswith(done):
             left.setdefault(row["state"], []).append(row["position"])
-    yield from (("Not done", f"{state}: {listed(positions)}") for state, positions in left.items())
+    yield from (("Not done", f"{listed(positions)} ({state})") for state, positions in left.items())

@@ -68,7 +68,7 @@ class Telling:
 
     def name(self, id: str | None) -> str:
         """A person by id; two of one name carry their ids."""
-        return self._names.get(id or "", id or "")
+        return "someone not named" if id == NOT_NAMED.id else self._names.get(id or "", id or "")
 
     @property
     def from_paper(self) -> bool:

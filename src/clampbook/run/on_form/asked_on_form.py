@@ -56,6 +56,8 @@ def complete(prompt: Prompt, session: Session, begun: Answer, draft: Draft) -> P
     if isinstance(begun, a.Blank):
         return begun
     found = answering.complete(prompt, session, begun, draft) or own(prompt).complete(prompt, session, begun, draft)
+    if isinstance(found, Part):
+        return asking.moved_or_not(found)
     return sentences.refused(found) if isinstance(found, Refused) else found
 
 

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace as with_
+
 from msgspec.structs import replace
 
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Blank, Plus, TakeUp, Zero
-from clampbook.run.gather.draft import NONE
+from clampbook.run.gather.draft import NONE, Part
 from clampbook.run.gather.keys import BAD_PULL, PLUS, Keys
 from clampbook.run.in_hand.measuring import NOT_LISTED
 from clampbook.run.in_hand.on_paper import NOT_ON_FORM
+from clampbook.run.kinds.recheck import MOVED_OR_NOT
 from clampbook.run.prompts import Choice, Prompt
 from clampbook.run.questions.typed_in import WHO_TYPED
 
@@ -18,6 +21,7 @@ TICK = Choice(PLUS, "a ring or tick, no number", "ticked", Blank(ticked=True))
 _ONE_TICK = "a ring or tick"
 _NOW = ("go_on_early", "leave_out", "leave_open", "leave_others_open", BAD_PULL)  # said at the work, not on a form
 _TICKED = ("done", "loose", "read")
+_NONE_SEEN = MOVED_OR_NOT[0].text
 
 
 def keys(prompt: Prompt, own: Keys) -> Keys:
@@ -37,9 +41,21 @@ def keys(prompt: Prompt, own: Keys) -> Keys:
     kept = tuple(each for each in own.choices if each.value not in _NOW and each.key != NONE)
     if tick is not None:
         kept = (tick, *(each for each in kept if each.key != PLUS))
-    kept = tuple(replace(each, text=_ONE_TICK) if each.text in _TICKED else each for each in kept)
+    kept = tuple(map(_on_paper, kept))
     wanted = None if own.wanted is None else own.wanted.removeprefix("what ").replace(f"{NOT_ON_FORM.name}'s", "the")
     return replace(own, choices=(*kept, _nothing(prompt)), wanted=wanted, strays=False, no_number=_no_number(prompt))
+
+
+def moved_or_not(part: Part) -> Part:
+    """The same question about movement, with the answers that a form has for it."""
+    return with_(part, choices=tuple(map(_on_paper, part.choices))) if part.name == "moved" else part
+
+
+def _on_paper(choice: Choice) -> Choice:
+    """An answer in the words of a form: nobody sees now what was done or moved."""
+    if choice.text == _NONE_SEEN:
+        return replace(choice, text="no movement")
+    return replace(choice, text=_ONE_TICK) if choice.text in _TICKED else choice
 
 
 def _nothing(prompt: Prompt) -> Choice:

@@ -9,7 +9,7 @@ from clampbook.ledger.stamp import There, day_there, offset_of
 from clampbook.text import quoted
 from clampbook.units import show_day
 
-_TIME = re.compile(r"(?:(\d{4}-\d{1,2}-\d{1,2})\s+)?(\d{1,2})[:.](\d{2})")
+_TIME = re.compile(r"(?:(\d{4}-\d{1,2}-\d{1,2}|\d{1,2}\.\d{1,2}\.\d{4})\s+)?(\d{1,2})[:.](\d{2})")
 HOW = "Type it as 9:14, a new day with its date: 2026-03-03 8:10."
 
 EARLIER = "A new day is typed with its date. The last time was wrong: *1."
@@ -87,7 +87,7 @@ def _place(offset: str) -> tzinfo | None:
 
 def _moment(day: str, hour: int, minute: int, offset: str) -> datetime | None:
     try:
-        year, month, of_month = map(int, day.split("-"))
+        year, month, of_month = map(int, day.split("-") if "-" in day else reversed(day.split(".")))
         return datetime.fromisoformat(f"{date(year, month, of_month)}T{hour:02}:{minute:02}{offset}")
     except ValueError:
         return None

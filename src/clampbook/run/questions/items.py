@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from msgspec.structs import replace
 
+from clampbook.procedure.naming import within_a_sentence
 from clampbook.run.fold.counts import AT_HAND, LEFT_OVER, NEW, needed_of, one_use
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
@@ -43,6 +44,12 @@ def end_items(plan: Plan) -> Iterator[StartSheet]:
     for part in plan.parts:
         if part.left_over:
             yield StartSheet(item=f"{LEFT_OVER}{part.name}", when="end", required=True, part=part)
+
+
+def item_told(item: str) -> str:
+    """Name an item that the form leaves blank, or a role: of what is prepared the bolts alone would say nothing."""
+    kind, _, name = item.partition(":")
+    return f"{within_a_sentence(name)} prepared" if kind == "prepare" else name or kind
 
 
 def next_item(plan: Plan, progress: Progress, *, at_end: bool) -> StartSheet | None:

@@ -20,6 +20,7 @@ from clampbook.run.in_hand.on_paper import NOT_ON_FORM
 from clampbook.run.kinds.kind import Tools
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Outcome, Progress, Standing, standing
+from clampbook.run.questions.items import item_told
 from clampbook.run.told.places import position_of
 
 _NAMED: dict[e.Blank, str] = {
@@ -133,7 +134,7 @@ def tell(event: e.LeftBlank, plan: Plan, tools: Tools) -> str:
     """Tell what is missing, and where."""
     del tools
     if event.item is not None:
-        return f"Not known ?: {event.item.partition(':')[2] or event.item}, {_NAMED[event.what]}."
+        return f"Not known ?: {item_told(event.item)}, {_NAMED[event.what]}."
     if event.what == "further reading":
         return f"No other reading on the form: {position_of(event.step, plan)}."
     told = "a tick and no number on the form" if event.ticked else _NAMED[event.what]

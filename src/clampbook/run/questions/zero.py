@@ -95,6 +95,6 @@ def tell(event: e.ToolZeroed, plan: Plan, tools: Tools) -> str:
         "good": f" reads zero{after}",
         "wrong": f" does not read zero{after}",
         "unknown": f": zero{after} not known",
-        "not written": f": no zero{after} on the form",
+        "not written": f": zero{after} not written on the form",
     }
     return f"{name}{told[event.state]}."
