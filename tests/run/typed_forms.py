@@ -11,8 +11,9 @@ from bench import INES, TOMAS, Bench, resolved
 from clampbook.run import answers as a
 from clampbook.run import asked
 from clampbook.run import prompts as ask
-from clampbook.run.answers import Accepted
+from clampbook.run.answers import Accepted, Refused
 from clampbook.run.gather.keys import Keys
+from clampbook.run.gather.parts import Draft, Part, begin, follow, next_part
 
 EXAMPLES = settings(max_examples=40, deadline=None, suppress_health_check=list(HealthCheck))
 # What a person at the work is told, and somebody who types never is.
@@ -85,3 +86,21 @@ def orders_nothing(prompt: ask.Prompt) -> None:
     said = asked.sentence(prompt)
     told = said.casefold()
     assert not [each for each in ORDERS if each in told and "what stands on the form" not in told], said
+
+
+def said(form: Form, *lines: str) -> Part | Refused | None:
+    """What is still asked once these lines were typed, or a refusal; None where it was taken."""
+    first, *others = lines
+    draft: Draft | Refused | None = begin(form.prompt, first)
+    while isinstance(draft, Draft):
+        found = next_part(form.prompt, form.session, draft)
+        if isinstance(found, Refused):
+            return found
+        if isinstance(found, Part):
+            if not others:
+                return found
+            draft = follow(form.prompt, draft, found, others.pop(0), lambda _: form.session.people[0])
+            continue
+        outcomes = [form.answer(answer) for answer in found]
+        return next((outcome for outcome in outcomes if isinstance(outcome, Refused)), None)
+    return draft

@@ -33,10 +33,11 @@ from clampbook.run.events import (
     ToolZeroed,
     Waited,
 )
-from clampbook.run.fold.departing import NOTED_ONLY, unusual
+from clampbook.run.fold.departing import NOT_ALL_TICKED, NOTED_ONLY, unusual
 from clampbook.run.fold.independence import CONCESSION, FOR_OTHERS, LOOKED_BEFORE, SAME_PERSON, vouches
 from clampbook.run.gather.asking import ON_FORM
 from clampbook.run.in_hand.on_paper import NOT_ON_FORM
+from clampbook.run.questions.items import start_items
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +61,8 @@ def of_event(run: Frozen, event: Event) -> Iterator[Departure]:
     for noted in event.noted:
         if noted == LOOKED_BEFORE:
             yield Departure(noted, {"vouched_at_lines": _vouched_at(run, event)})
+        elif noted == NOT_ALL_TICKED:
+            yield Departure(noted, {"not_ticked": _not_ticked(run, event)})
         elif noted not in NOTED_ONLY:
             yield Departure(noted)
     if (looked_like := unusual(event)) is not None and not was_typed_wrong(run, event.seq):
@@ -73,6 +76,13 @@ def was_typed_wrong(run: Frozen, line: int) -> bool:
         return False
     after = (each for each in run.events[line:] if isinstance(each, e.Corrected) and each.of == line)
     return any(each.known == ON_FORM for each in after)
+
+
+def _not_ticked(run: Frozen, event: Event) -> list[str]:
+    """The lines of a block that are not ticked on the form."""
+    item = next(each for each in start_items(run.plan) if each.item == getattr(event, "item", None))
+    ticked = getattr(event, "prepared", getattr(event, "cautions", ()))
+    return [line for line in item.lines if line not in ticked]
 
 
 def _vouched_at(run: Frozen, event: Event) -> list[int]:

@@ -224,6 +224,12 @@ class Blank(Struct, frozen=True):
     ticked: bool = False
 
 
+class Ticked(Struct, frozen=True):
+    """Some lines of a block are ticked on the paper form, and the others are not."""
+
+    lines: tuple[str, ...] = ()
+
+
 class PaperTime(Struct, frozen=True):
     """A time that stands on the paper form, as typed, and who did it from there on; None: as before. `out_of_order`: it
     is before the last one, and stands there all the same. `blank`: no time stands there."""
@@ -318,6 +324,7 @@ Answer = (
     Value
     | Plus
     | Blank
+    | Ticked
     | LeaveOut
     | ScaleShows
     | Zero

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from msgspec.structs import replace
 
 from clampbook.run import events as e
+from clampbook.run.fold.departing import NOT_ALL_TICKED
 from clampbook.run.last_run import answers_of
 from clampbook.run.questions.items import SheetLine
 from clampbook.screens.choosing import Item
@@ -14,6 +15,7 @@ from clampbook.screens.shown import Shown
 
 _READ = "read"
 _DONE = "done"
+_SOME = "some ticked"
 LEFT_OUT = "left out"
 _NOT_REQUIRED = "(not required by the procedure)"
 
@@ -24,9 +26,9 @@ def answered(events: Iterable[e.Event]) -> dict[str, str]:
     found = {item: LEFT_OUT if typed is None else typed for item, typed in answers_of(lines).items()}
     for event in lines:
         if isinstance(event, e.CautionsRead):
-            found[event.item] = _READ
+            found[event.item] = _SOME if NOT_ALL_TICKED in event.noted else _READ
         if isinstance(event, e.Prepared):
-            found[event.item] = _DONE
+            found[event.item] = _SOME if NOT_ALL_TICKED in event.noted else _DONE
     return found
 
 

@@ -6,7 +6,7 @@ import tomllib
 from typing import Any
 
 import pytest
-from typed_forms import Form
+from typed_forms import Form, said
 
 from clampbook.demo import samples
 from clampbook.procedure.reader import read_file
@@ -16,7 +16,7 @@ from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.acts import menu
 from clampbook.run.answers import Refused
-from clampbook.run.gather.parts import Draft, Part, begin, follow, next_part
+from clampbook.run.gather.parts import Part
 from clampbook.run.planning import plan
 from walks import frozen
 
@@ -50,24 +50,6 @@ def voided(form: Form) -> e.Voided:
     last = form.events[-1]
     assert isinstance(last, e.Voided)
     return last
-
-
-def said(form: Form, *lines: str) -> Part | Refused | None:
-    """What is still asked once these lines were typed, or a refusal; None where it was taken."""
-    first, *others = lines
-    draft: Draft | Refused | None = begin(form.prompt, first)
-    while isinstance(draft, Draft):
-        found = next_part(form.prompt, form.session, draft)
-        if isinstance(found, Refused):
-            return found
-        if isinstance(found, Part):
-            if not others:
-                return found
-            draft = follow(form.prompt, draft, found, others.pop(0), lambda _: form.session.people[0])
-            continue
-        outcomes = [form.answer(answer) for answer in found]
-        return next((outcome for outcome in outcomes if isinstance(outcome, Refused)), None)
-    return draft
 
 
 @pytest.mark.parametrize("sign", ["x", "X", "×"])

@@ -10,6 +10,7 @@ from clampbook.record.pages.marks import marked
 from clampbook.record.pages.telling import Row, Telling, as_typed, counted, listed, number, quantity
 from clampbook.record.pages.tools import against, cause
 from clampbook.record.pull_departures import STILL_MOVED
+from clampbook.run.fold.departing import NOT_ALL_TICKED
 from clampbook.run.fold.fastener import NOT_SNUG
 from clampbook.run.fold.independence import LOOKED_BEFORE
 from clampbook.run.fold.pulls import NOT_ALIGNED, THIRD_UNDER
@@ -292,6 +293,7 @@ _OF_FACTS: dict[str, Callable[[Row], str | None]] = {
     "unusual value": lambda each: (
         f"unusual value confirmed, {_LOOKED_LIKE.get(each['looked_like'], each['looked_like'])}"
     ),
+    NOT_ALL_TICKED: lambda each: f"not ticked on the form: {' '.join(each['not_ticked'])}",
     "skipped": lambda each: f"skipped: {each['reason']}" if each.get("reason") else None,
     "started though withdrawn": lambda each: f"started though the procedure was withdrawn: {each['reason']}",
     "clock set back": lambda each: f"clock set back by {each['seconds']} s",

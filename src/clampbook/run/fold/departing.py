@@ -6,6 +6,7 @@ from clampbook.run.events import Event, LeftBlank, PaperTime, ToolTaken
 from clampbook.run.fold.passes import PULL_ON, UNMOVED
 from clampbook.run.session import BETWEEN_LINES
 
+NOT_ALL_TICKED = "not all ticked"  # of the lines of a block on a paper form
 NOTED_ONLY = ("the same as the reading before", UNMOVED, PULL_ON)  # worth a note beside the reading, and no more
 
 

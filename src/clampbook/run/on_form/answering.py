@@ -11,6 +11,7 @@ from clampbook.run import answers as a
 from clampbook.run import events as e
 from clampbook.run import prompts as ask
 from clampbook.run.answers import Accepted, Answer, Refused
+from clampbook.run.fold.departing import NOT_ALL_TICKED
 from clampbook.run.fold.independence import meaning_of_look, tied
 from clampbook.run.gather.asking import labels, person
 from clampbook.run.gather.draft import FORM_TIME, NONE, Draft, Part
@@ -38,10 +39,22 @@ def complete(prompt: Prompt, session: Session, begun: Answer, draft: Draft) -> P
         return _name(prompt, session, draft)
     if isinstance(prompt, ask.Decide) and isinstance(begun, a.Resolve):
         return _resolved(prompt, session, begun, draft)
+    if isinstance(prompt, ask.StartSheet) and isinstance(begun, a.Ticked):
+        return _ticked(prompt, draft)
     unlisted = isinstance(prompt, ask.TakeTool) and not prompt.offers  # the book has none that could measure it
     if unlisted or isinstance(prompt, ask.Wait) or (isinstance(begun, a.TakeUp) and begun.tool == NOT_ON_FORM.id):
         return begun
     return None
+
+
+def _ticked(prompt: ask.StartSheet, draft: Draft) -> Part | Answer:
+    """Ask for the lines of a block that are ticked; all of them are the whole block."""
+    if not draft.has("ticked"):
+        lines = tuple(Choice(str(n), line, str(n)) for n, line in enumerate(prompt.lines, 1))
+        return Part("ticked", "Which are ticked on the form? Type their numbers.", "positions", lines)
+    chosen = draft.positions("ticked")
+    ticked = tuple(line for n, line in enumerate(prompt.lines, 1) if str(n) in chosen)
+    return a.Plus() if len(ticked) == len(prompt.lines) else a.Ticked(ticked)
 
 
 def _name(prompt: ask.SignOff, session: Session, draft: Draft) -> Part | Refused | Answer:
@@ -99,6 +112,8 @@ def _resolved(prompt: ask.Decide, session: Session, begun: a.Resolve, draft: Dra
 
 def decide(session: Session, prompt: Prompt, answer: Answer, stamp: Stamp) -> Outcome | None:
     """The line of what stands on the form; None where the work's own question writes it."""
+    if isinstance(prompt, ask.StartSheet) and isinstance(answer, a.Ticked):
+        return _some_ticked(session, prompt, answer, stamp)
     if isinstance(prompt, ask.Inspect) and prompt.hold_point and isinstance(answer, a.Look):
         return _looked(session, prompt, answer, stamp)
     if isinstance(prompt, ask.SignOff) and isinstance(answer, a.Sign):
@@ -108,6 +123,17 @@ def decide(session: Session, prompt: Prompt, answer: Answer, stamp: Stamp) -> Ou
     if isinstance(prompt, ask.Wait) and isinstance(answer, a.Value):
         return _waited(session, prompt, answer.text, stamp)
     return None
+
+
+def _some_ticked(session: Session, prompt: ask.StartSheet, answer: a.Ticked, stamp: Stamp) -> Outcome:
+    """The lines that are ticked; that others are not is noted with them."""
+    ticked = tuple(line for line in prompt.lines if line in answer.lines)
+    if not ticked or len(prompt.lines) == 1:
+        return Refused("Type the numbers of the lines that are ticked.")
+    fields = common(session, stamp, prompt, *((NOT_ALL_TICKED,) if ticked != prompt.lines else ()))
+    if prompt.group is not None:
+        return Accepted(e.Prepared(**fields, item=prompt.item, group=prompt.group, prepared=ticked))
+    return Accepted(e.CautionsRead(**fields, item=prompt.item, cautions=ticked))
 
 
 def _measured_with(session: Session, prompt: ask.TakeTool, name: str, stamp: Stamp) -> Outcome:

@@ -7,7 +7,7 @@ from dataclasses import replace as with_
 from msgspec.structs import replace
 
 from clampbook.run import prompts as ask
-from clampbook.run.answers import Blank, Plus, TakeUp, Zero
+from clampbook.run.answers import Blank, Plus, TakeUp, Ticked, Zero
 from clampbook.run.gather.draft import NONE, Part
 from clampbook.run.gather.keys import BAD_PULL, PLUS, Keys
 from clampbook.run.in_hand.measuring import NOT_LISTED
@@ -42,6 +42,8 @@ def keys(prompt: Prompt, own: Keys) -> Keys:
     if tick is not None:
         kept = (tick, *(each for each in kept if each.key != PLUS))
     kept = tuple(map(_on_paper, kept))
+    if isinstance(prompt, ask.StartSheet) and len(prompt.lines) > 1:
+        kept = (replace(kept[0], text="all ticked"), Choice("2", "some ticked", "some_ticked", Ticked()))
     wanted = None if own.wanted is None else own.wanted.removeprefix("what ").replace(f"{NOT_ON_FORM.name}'s", "the")
     return replace(own, choices=(*kept, _nothing(prompt)), wanted=wanted, strays=False, no_number=_no_number(prompt))
 

@@ -16,6 +16,7 @@ from clampbook.run import events as e
 from clampbook.run.answers import Accepted, Answer, LeaveOut, Plus, Refused, Unsure, Value
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.counts import FAR_MORE, NEW, all_new, answered, far_more, too_few
+from clampbook.run.fold.departing import NOT_ALL_TICKED
 from clampbook.run.fold.line import Line
 from clampbook.run.gather.draft import NONE, Draft, Part, bare
 from clampbook.run.gather.keys import Keys, Types, can_be_typed
@@ -293,6 +294,15 @@ def fold(plan: Plan, progress: Progress, event: Written) -> Progress:
     return answered(plan, told, event.item, event.value, event.seq, needed)
 
 
+def _some_ticked(event: e.CautionsRead | e.Prepared) -> str:
+    """Tell how many lines of a block are ticked on a form."""
+    if isinstance(event, e.Prepared):
+        named, ticked = f"{within_a_sentence(event.group)} prepared", event.prepared
+    else:
+        named, ticked = "cautions", event.cautions
+    return f"Not known ?: {named}, only {len(ticked)} ticked on the form."
+
+
 def acts(line: Line, event: Written) -> tuple[Act, ...]:
     """Nothing is done on the work itself."""
     del line, event
@@ -302,6 +312,8 @@ def acts(line: Line, event: Written) -> tuple[Act, ...]:
 def tell(event: Written, plan: Plan, tools: Tools) -> str:
     """Tell what was answered to what."""
     del plan, tools
+    if isinstance(event, e.CautionsRead | e.Prepared) and NOT_ALL_TICKED in event.noted:
+        return _some_ticked(event)
     match event:
         case e.Asked(item=item, typed=typed) if item.startswith(NEW):
             return f"{item.removeprefix(NEW)}: {all_new(typed)}."
