@@ -93,6 +93,7 @@ async def scan(keyboard: Keyboard) -> None:
     await forms(keyboard)
     await keyboard.press("1", "enter", "1", "enter", "1", "enter")
     await keyboard.type("2026-02-27 8:10")
+    await keyboard.press("-", "enter")
 
 
 BENCH = {

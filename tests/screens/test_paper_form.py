@@ -50,6 +50,7 @@ async def test_its_revision_and_its_beginning_are_asked_first(keyboard: tuple[Bo
         assert not book.runs()
         await keys.press("ctrl+u")
         await keys.type(f"{START - timedelta(days=1):%Y-%m-%d} 8:00")
+        await keys.press("-", "enter")
         assert "not named, entered by Ines" in " ".join((await shown(keys)).split())
         app.leave_run()
 
@@ -65,6 +66,7 @@ async def test_a_row_can_have_a_time_of_its_own(keyboard: tuple[Book, Clampbook,
         keys = Keyboard(pilot, time)
         await keys.press("1", "enter")
         await keys.type(f"{START - timedelta(days=1):%Y-%m-%d} 8:00")
+        await keys.press("-", "enter")
         for _ in range(40):
             if isinstance(keys.prompt, ask.Tighten):
                 break
@@ -89,6 +91,7 @@ async def test_a_time_that_is_still_to_come_is_refused_before_its_initials_are_a
         keys = Keyboard(pilot, time)
         await keys.press("1", "enter")
         await keys.type(f"{START - timedelta(days=1):%Y-%m-%d} 8:00")
+        await keys.press("-", "enter")
         while not isinstance(keys.prompt, ask.PaperTime):
             await _nothing_stands_there(keys)
         lines = len(daybook(book))
@@ -148,6 +151,7 @@ async def test_the_same_initials_need_no_enter(keyboard: tuple[Book, Clampbook, 
 async def _at_its_first_round(keys: Keyboard) -> None:
     await keys.press("1", "enter")
     await keys.type(f"{START - timedelta(days=1):%Y-%m-%d} 8:00")
+    await keys.press("-", "enter")
     while not isinstance(keys.prompt, ask.PaperTime):
         await _nothing_stands_there(keys)
     await keys.type("8:10")
@@ -166,3 +170,24 @@ async def _nothing_stands_there(keys: Keyboard) -> None:
         await keys.type("8:10")
     else:
         await keys.type("-")
+
+
+@played
+async def test_whoever_stands_at_its_head_did_what_comes_before_any_initials(
+    keyboard: tuple[Book, Clampbook, Time],
+) -> None:
+    """Cautions, parts and what was prepared have no initials of their own."""
+    book, app, time = keyboard
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        keys = Keyboard(pilot, time)
+        await keys.press("1", "enter")
+        await keys.type(f"{START - timedelta(days=1):%Y-%m-%d} 8:00")
+        assert "Whose name stands at “Done by”?" in await shown(keys)
+        await keys.type("Maud")
+        await keys.press("+")
+        app.leave_run()
+
+    first, cautions = daybook(book)[:2]
+    assert ("maud", "maud") == (first["done_by_person"]["id"], cautions["done_by"])
+    assert "ines" == cautions["by"]

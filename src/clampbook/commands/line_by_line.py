@@ -116,9 +116,11 @@ def _terms(book: Book, asked: Asked, beginning: Beginning, lines: Lines, work: W
     asks = asked.of is None and asked.by is None
     asks_joints = asks or (asked.of is None and not asked.as_json and not asked.late)
     on_paper_from = began(asked, beginning) if asked.late else None
+    if asked.late and done_by is None:
+        done_by = NOT_NAMED if asked.began is not None else beginning.hands(book.people()) or NOT_NAMED
     return Terms(
         person=person,
-        done_by=done_by or (NOT_NAMED if asked.late else None),
+        done_by=done_by,
         on_paper_from=on_paper_from,
         form=digits_of(work) if asked.late else None,
         trial=asked.trial or (asks and beginning.trial(procedure)),

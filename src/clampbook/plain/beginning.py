@@ -22,7 +22,17 @@ from clampbook.run.gather.asking import (
     who,
 )
 from clampbook.run.gather.draft import JOINTS, NONE, Draft, Named, Part, take
-from clampbook.run.on_form.starting import BEGAN, FORM, OTHER, YES, beginning, other_revision, this_revision
+from clampbook.run.on_form.starting import (
+    BEGAN,
+    DONE_BY,
+    FORM,
+    OTHER,
+    YES,
+    beginning,
+    hands,
+    other_revision,
+    this_revision,
+)
 from clampbook.run.on_form.times import beginning_of
 
 
@@ -90,6 +100,10 @@ class Beginning:
         """Ask whether to start though no tool can do the first pull. Raises NothingBegun where not."""
         if self._asked(start_without_a_tool()).text("without_a_tool") != "start":
             raise NothingBegun
+
+    def hands(self, people: tuple[Person, ...]) -> Person | None:
+        """Ask who stands at the head of the form as having done the work; None where no name stands there."""
+        return self._asked(hands(people)).person(DONE_BY)
 
     def run(self, ids: tuple[str, ...]) -> str:
         """Ask for one of several open runs, by its id."""

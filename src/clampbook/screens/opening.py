@@ -89,7 +89,9 @@ def _settled(wanted: Wanted) -> Settled:
     if wanted.of is not None:
         return Settled(f"{wanted.follow_up} · {told}", person=wanted.person)
     settled = Settled(told, procedure, wanted.person, wanted.trial, wanted.joint, wanted.only, wanted.despite)
-    return settled if wanted.form is None else with_form(settled, wanted.form)
+    if wanted.form is None:
+        return settled
+    return with_form(settled, replace(wanted.form, done_by=wanted.done_by))
 
 
 def _begun(app: Clampbook, book: Book, clock: Clock, wanted: Wanted, settled: Settled | None) -> None:
@@ -146,7 +148,7 @@ def _terms(wanted: Wanted, settled: Settled) -> tuple[Work, Terms]:
     assert work is not None
     return work, Terms(
         person=settled.person,
-        done_by=wanted.done_by or (NOT_NAMED if form is not None else None),
+        done_by=wanted.done_by or (None if form is None else form.done_by or NOT_NAMED),
         on_paper_from=form.began if form is not None else None,
         form=digits_of(work) if form is not None else None,
         trial=bool(settled.trial),

@@ -12,9 +12,22 @@ from msgspec.structs import replace
 from clampbook.book.scans import Scan, read_scan
 from clampbook.book.starting.of_the_form import not_here, told
 from clampbook.ledger.refusals import LedgerFault
+from clampbook.people import Person
 from clampbook.run.answers import Refused
 from clampbook.run.gather.draft import NONE, Draft, Part
-from clampbook.run.on_form.starting import BEGAN, FORM, OTHER, SCAN, YES, beginning, other_revision, scan, this_revision
+from clampbook.run.on_form.starting import (
+    BEGAN,
+    DONE_BY,
+    FORM,
+    OTHER,
+    SCAN,
+    YES,
+    beginning,
+    hands,
+    other_revision,
+    scan,
+    this_revision,
+)
 from clampbook.run.on_form.times import beginning_of
 from clampbook.text import as_sentence
 
@@ -25,8 +38,8 @@ if TYPE_CHECKING:
 
 class PaperForm(Struct, frozen=True):
     """A paper form. `revisions` are those that it can have been printed from, the one at hand first; `chosen` is the
-    place of its own among them, `another` true once it is known not to be the first; `asks_scan` true until nothing
-    more was scanned."""
+    place of its own among them, `another` true once it is known not to be the first; `asks_done_by` true from its
+    beginning until its head was asked for a name, `asks_scan` true until nothing more was scanned."""
 
     revisions: tuple[Work, ...]
     now: datetime
@@ -34,6 +47,8 @@ class PaperForm(Struct, frozen=True):
     chosen: int | None = None
     another: bool = False
     began: datetime | None = None
+    asks_done_by: bool = False
+    done_by: Person | None = None
     asks_scan: bool = False
     scans: tuple[Scan, ...] = ()
 
@@ -43,13 +58,15 @@ class PaperForm(Struct, frozen=True):
         return None if self.chosen is None else self.revisions[self.chosen]
 
 
-def form_part(form: PaperForm) -> Part | None:
+def form_part(form: PaperForm, people: tuple[Person, ...]) -> Part | None:
     """Give what is asked next of the form; None where all of it is known."""
     if form.chosen is None:
         in_words = tuple(map(told, form.revisions))
         return other_revision(in_words[1:]) if form.another else this_revision(in_words[0])
     if form.began is None:
         return beginning()
+    if form.asks_done_by:
+        return hands(people)
     return scan(another=bool(form.scans)) if form.asks_scan else None
 
 
@@ -57,7 +74,11 @@ def form_settled(form: PaperForm, given: Draft) -> PaperForm | Refused:
     """The same with one more answer."""
     if given.has(BEGAN):
         began = beginning_of(given.text(BEGAN), form.now, form.there)
-        return Refused(began) if isinstance(began, str) else replace(form, began=began)
+        if isinstance(began, str):
+            return Refused(began)
+        return replace(form, began=began, asks_done_by=form.done_by is None)
+    if given.has(DONE_BY):
+        return replace(form, done_by=given.person(DONE_BY), asks_done_by=False)
     if given.has(FORM) and given.text(FORM) == YES:
         return replace(form, chosen=0)
     if given.has(FORM) and len(form.revisions) > 1:

@@ -47,7 +47,7 @@ def next_part(settled: Settled, people: tuple[Person, ...]) -> Part | None:
     """Give what is asked next; None where all is known."""
     if settled.person is None:
         return who(people)
-    of_the_form = form_part(settled.form) if settled.form is not None else None
+    of_the_form = form_part(settled.form, people) if settled.form is not None else None
     if of_the_form is not None:
         return of_the_form
     if settled.asks_despite and settled.procedure is not None:

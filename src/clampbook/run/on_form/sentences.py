@@ -20,6 +20,7 @@ from clampbook.run.told.words import Field, Words
 from clampbook.text import started
 
 _STANDS = "what stands on the form?"
+_SECTION = "“Deviations and decisions” too? / types each of its rows as a note"
 _TICKED = "is it ticked on the form?"
 
 
@@ -39,6 +40,8 @@ def _matters(prompt: Prompt, own: Words) -> tuple[str, ...]:
     """The window that judges it; nothing that is minded while somebody works."""
     if isinstance(prompt, ask.Tighten | ask.Recheck):
         return (windows(prompt.aim),)
+    if isinstance(prompt, ask.SignOff) and prompt.role == WHO_TYPED:
+        return (_SECTION,)
     kept = ask.Turn | ask.Decide | ask.StartSheet | ask.Confirm | ask.TakeTool
     return own.matters if isinstance(prompt, kept) else ()
 

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from clampbook.run.gather.asking import numbered
+from clampbook.people import Person
+from clampbook.run.gather.asking import NOBODY, numbered, people_listed
 from clampbook.run.gather.draft import NONE, Part
 from clampbook.run.on_form.times import BEGINNING, WHEN_IT_BEGINS
 from clampbook.run.prompts import Choice
 from clampbook.text import started
 
-FORM, OTHER, BEGAN, SCAN = "form", "other form", "began", "scan"
+FORM, OTHER, BEGAN, DONE_BY, SCAN = "form", "other form", "began", "done by", "scan"
 YES, NO = "yes", "no"
 
 
@@ -28,6 +29,13 @@ def other_revision(told: Sequence[str]) -> Part:
 def beginning() -> Part:
     """Ask for the day and time at which it begins."""
     return Part(BEGAN, f"{WHEN_IT_BEGINS} {BEGINNING}", "line")
+
+
+def hands(people: tuple[Person, ...]) -> Part:
+    """Ask who stands at its head as having done the work; of several the first, for initials name the others."""
+    told = "Whose name stands at “Done by”? Of several, the first."
+    listed = (*people_listed(people), Choice(NONE, "no name stands there", NOBODY))
+    return Part(DONE_BY, told, "person", listed, people)
 
 
 def scan(*, another: bool) -> Part:
