@@ -124,3 +124,15 @@ def test_each_round_of_a_recheck_has_its_times() -> None:
     assert again == sorted(again)
     assert len(set(again[:2])) == len(set(again[2:])) == 1
     assert again[1] < again[2]
+
+
+def test_no_round_ends_with_the_time_before() -> None:
+    """At From + is the time before; at To only what stands there, or that nothing does."""
+    form = Bench(plan(procedure((HEAD,), (tighten(HEAD),)), "invented", late=True), READING)
+    found = {}
+    while not isinstance(form.prompt, ask.Ended):
+        if isinstance(form.prompt, ask.PaperTime):
+            found[form.prompt.until] = [choice.key for choice in asked.keys(form.prompt).choices]
+        form.answer(form.steady())
+
+    assert found == {False: ["+", "-"], True: ["-"]}

@@ -34,11 +34,11 @@ _SAME = "same"
 
 
 def keys(prompt: Asked) -> Keys:
-    """A time; or that it is the one before, or that none stands there."""
-    last = clock_there(prompt.last, prompt.offset)
+    """A time; or that none stands there, or, at the beginning, that it is the one before: no round ends with that."""
+    last = Choice("+", f"{clock_there(prompt.last, prompt.offset)}, as before", _SAME, PaperTime())
     return Keys(
         (
-            Choice("+", f"{last}, as before", _SAME, PaperTime()),
+            *(() if prompt.until else (last,)),
             Choice(NONE, "no time stands there", "none", PaperTime(blank=True)),
         ),
         "number",
@@ -81,7 +81,7 @@ def _whose(session: Session) -> Part:
 
 def decide(session: Session, prompt: Asked, answer: Answer, stamp: Stamp) -> Outcome:
     """The time of all lines from here on; times on paper rise, and lie before now."""
-    if isinstance(answer, Plus):
+    if isinstance(answer, Plus) and not prompt.until:
         answer = PaperTime()
     if not isinstance(answer, PaperTime):
         return Refused("Type the time on the form, such as 9:14. Press + for the same as before.")
