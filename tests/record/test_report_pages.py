@@ -241,6 +241,20 @@ class TestChart:
         assert ["300"] == [words for _, _, words in made.beyond]
         assert made.bands[0].bottom - made.bands[0].top > 0.3
 
+    def test_a_gap_stands_as_high_as_it_is_wide(self) -> None:
+        """0.02 of at most 0.05 mm is a gap, and stands well above none and below the most."""
+        gaps = [
+            {**_reading(name, value), "window_from": None, "window_to": "0.05", "judged_unit": "mm"}
+            for name, value in (("1", "0.00"), ("2", "0.02"), ("3", "0.05"))
+        ]
+        made = chart(gaps, ["1", "2", "3"], None)
+
+        assert made is not None
+        none, some, most = (y for mark in made.marks for _, y in mark.points)
+        assert 0.9 < none < 1
+        assert most < made.bands[0].top + 0.001
+        assert 0.35 < (none - some) / (none - most) < 0.45
+
     def test_what_does_not_count_any_more_is_marked_as_past(self) -> None:
         """An earlier attempt beside the one that stands."""
         made = chart([_reading("1", "33", "over", "earlier attempt"), _reading("1", "30")], ["1"], "30")

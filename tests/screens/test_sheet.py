@@ -6,14 +6,18 @@ import sys
 from io import BytesIO, StringIO, TextIOWrapper
 
 import pytest
+from small_joints import READING, bolts, procedure, tighten
 
 from at_keyboard import Keyboard, named, onward, played, shown, walking
+from bench import Bench
 from clampbook import cli, demo
 from clampbook.book.book import Book
+from clampbook.run import answers as a
 from clampbook.run import prompts as ask
 from clampbook.run.events import Asked, PartRecorded, read
+from clampbook.run.planning import plan
 from clampbook.run.questions.items import sheet_at
-from clampbook.screens.sheet import form
+from clampbook.screens.sheet import answered, form
 from clampbook.screens.shown import Shown
 
 
@@ -95,3 +99,13 @@ async def test_what_was_left_out_says_why_nothing_stands_there(book: Book) -> No
         next(line.name for line in sheet if line.here),
         [(item.name, item.remark) for item in items if item.remark],
     )
+
+
+def test_what_a_form_leaves_blank_is_not_known_and_not_still_to_come() -> None:
+    """Nobody ticked that the washers were oiled; the row says so, and is behind."""
+    group = bolts(2, prepare=("Washers oiled.",))
+    paper = Bench(plan(procedure((group,), (tighten(group),)), "invented", late=True), READING)
+    paper.steadily(until=ask.StartSheet)
+    paper.answer(a.Blank())
+
+    assert {"prepare:Head bolts": "? nothing on the form"} == answered(paper.events)

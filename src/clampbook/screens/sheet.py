@@ -16,6 +16,7 @@ from clampbook.screens.shown import Shown
 _READ = "read"
 _DONE = "done"
 _SOME = "some ticked"
+_BLANK = "? nothing on the form"
 LEFT_OUT = "left out"
 _NOT_REQUIRED = "(not required by the procedure)"
 
@@ -29,6 +30,8 @@ def answered(events: Iterable[e.Event]) -> dict[str, str]:
             found[event.item] = _SOME if NOT_ALL_TICKED in event.noted else _READ
         if isinstance(event, e.Prepared):
             found[event.item] = _SOME if NOT_ALL_TICKED in event.noted else _DONE
+        if isinstance(event, e.LeftBlank) and event.item is not None:
+            found[event.item] = _BLANK
     return found
 
 

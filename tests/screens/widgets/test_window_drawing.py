@@ -74,6 +74,21 @@ def test_an_open_end_is_drawn_open() -> None:
     assert ("╌", "┤", ["0.05", "mm"]) == (shown[0][0], shown[0][-1], shown[1:])
 
 
+def test_a_gap_lies_as_far_along_as_it_is_wide() -> None:
+    """0.03 of at most 0.05 mm is past the middle; only no gap at all stands at its beginning."""
+    band = Band(None, Decimal("0.05"), "mm")
+    bars = [plain_row(line(band, (_gap(value),), USUAL)).split()[0] for value in ("0.00", "0.03", "0.05")]
+    first, middle, last = (bar.index("●") / (len(bar) - 1) for bar in bars)
+
+    assert first < 0.05
+    assert 0.55 < middle < 0.65
+    assert last > 0.95
+
+
+def _gap(value: str) -> Read:
+    return Read("top", "within", value, "mm", Decimal(value))
+
+
 def test_degrees_stand_close_to_their_number() -> None:
     """94°, as in every sentence."""
     assert "┤ 94°" in plain_row(line(Band(Decimal(90), Decimal(94), "°", Decimal(90)), (), USUAL))

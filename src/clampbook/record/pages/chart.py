@@ -13,6 +13,7 @@ from clampbook.record.pages.telling import Row, number, quantity
 
 _MOST_LABELS = 36
 _AROUND = 0.6  # of the window's width, shown above and below it
+_BELOW_NOTHING = 0.08  # of the chart's height
 _ASIDE = 0.022  # of the chart's width, from a reading that stands to one before it
 _SHARE = 5  # decimals of a share
 _COUNTS = "counts"
@@ -86,6 +87,8 @@ class _Scale:
         self.low, self.high = min(ends) - _AROUND * wide, max(ends) + _AROUND * wide
         if one_sided:
             self.low, self.high = min(self.low, min(inside)), max(self.high, max(inside))
+        if all(row.get("window_from") is None for row in rows) and target is None and min(inside) >= 0:
+            self.low = -_BELOW_NOTHING * self.high  # a gap of nothing is the least there is, and has room for its dot
 
     def of(self, value: float) -> tuple[float, bool]:
         """The share of the height from above, and whether the value lies beyond the chart."""

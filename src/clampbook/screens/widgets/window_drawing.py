@@ -108,11 +108,14 @@ def _inside(read: Read, band: Band) -> bool:
 
 
 def _share(band: Band, value: Decimal) -> Decimal:
-    """Give how far along a window a value lies, from 0 to 1; with one end, its target is the middle."""
+    """Give how far along a window a value lies, from 0 to 1; with one end, its target is the middle, and what has none
+    and is only to be small begins at nothing."""
     low, high = band.low, band.high
     if low is None or high is None:
         end = high if low is None else low
         assert end is not None
+        if low is None and band.target is None and end > 0:
+            return min(max(value / end, Decimal(0)), Decimal(1))
         reach = abs(end - band.target) * 2 if band.target is not None and band.target != end else abs(end) / 10
         reach = reach or Decimal(1)
         low, high = (end - reach, end) if low is None else (end, end + reach)
