@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+from clampbook.archive.finding import Query, find
 from clampbook.archive.index import Archive
 from clampbook.book.book import Book
 from clampbook.book.mending import mend
@@ -136,6 +137,21 @@ class TestSettled:
 
         assert (run,) == unsettled_runs(at.book, settled(at.book, anew=True))
         assert "line 1" in mend(at.book)[0]
+
+    def test_a_sealed_run_that_could_not_be_read_is_read_once_it_can(self, at: Shop) -> None:
+        """Its record was damaged when the index was made, then put back from a backup with its old times."""
+        run = sealed(at)
+        record = run.path / "record.toml"
+        whole, times = record.read_bytes(), record.stat()
+        record.write_bytes(b"[" + whole[1:])
+        with Archive(at.book.root) as archive:
+            archive.refresh(None, settled(at.book).sealed)
+            assert [hit.fault for hit in archive.asked(lambda c: find(c, Query())).runs] != [""]
+            record.write_bytes(whole)
+            os.utime(record, ns=(times.st_atime_ns, times.st_mtime_ns))
+            archive.refresh(None, settled(at.book).sealed)
+
+            assert [hit.fault for hit in archive.asked(lambda c: find(c, Query())).runs] == [""]
 
 
 class TestKept:

@@ -28,6 +28,11 @@ class Known(Struct, frozen=True):
     stamp: tuple[int, ...]
     sha256: bytes
     sealed: bool
+    fault: str
+
+    def stays(self, sealed: bool) -> bool:
+        """Tell whether it holds for a run that the log ends so; what could not be read is looked at each time."""
+        return self.sealed == sealed and not self.fault
 
 
 class _Read(Struct, frozen=True):
@@ -98,7 +103,7 @@ class Archive:
 
     def _refresh(self, progress: Progress | None, settled: Mapping[str, bool] | None = None) -> int:
         known = self._known()
-        kept = {run for run, sealed in (settled or {}).items() if (had := known.get(run)) and had.sealed == sealed}
+        kept = {run for run, sealed in (settled or {}).items() if (had := known.get(run)) and had.stays(sealed)}
         names = lying_names(self._root)
         there = {one.run.id: one for one in lying(self._root, (name for name in names if name not in kept))}
         changed = [(one, had) for id, one in there.items() if (had := known.get(id)) is None or one.stamp != had.stamp]
@@ -134,9 +139,11 @@ class Archive:
 
     def _known(self, run: str | None = None) -> dict[str, Known]:
         one, values = ("", ()) if run is None else (" WHERE run = ?", (run,))
-        columns = "run, folder, size, modified, changed, sha256, sealed"
-        rows = self._connection.execute(f"SELECT {columns} FROM run{one}", values)
-        return {run: Known((folder, *three), digest, bool(sealed)) for run, folder, *three, digest, sealed in rows}
+        rows = self._connection.execute(f"SELECT {tables.KNOWN} FROM run{one}", values)
+        return {
+            run: Known((folder, *three), digest, bool(sealed), fault)
+            for run, folder, *three, digest, sealed, fault in rows
+        }
 
     def _tell(self, sentence: str) -> None:
         if sentence not in self.told:

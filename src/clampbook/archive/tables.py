@@ -50,6 +50,7 @@ COLUMNS = (
     "run.unknown, run.undecided, run.unsigned, "
     "run.people, run.tools, run.lots, run.due, run.sealed, run.fault"
 )
+KNOWN = "run.run, run.folder, run.size, run.modified, run.changed, run.sha256, run.sealed, run.fault"
 _WORDS = "procedure, equipment, people, tools, lots, rest"
 _PUT_PULL = f"INSERT INTO pull VALUES ({', '.join('?' * 30)})"
 _PUT_LATER = "INSERT INTO later VALUES (?, ?, ?, ?)"
