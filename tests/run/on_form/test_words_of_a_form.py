@@ -16,6 +16,7 @@ from small_joints import READING, W7, W8, bolts, inspect, measure, procedure, re
 from test_adapters import A1, LONG
 
 from bench import G1, INES, W5, Bench, resolved
+from clampbook.people import NOT_NAMED
 from clampbook.procedure import model as m
 from clampbook.record.record import build, disagreement
 from clampbook.run import answers as a
@@ -88,6 +89,16 @@ def test_boxes_that_nobody_ticked_are_told_as_what_they_are_for() -> None:
     form.answer(a.Blank())
 
     assert told(form, e.LeftBlank) == ["Not known ?: head bolts prepared, nothing on the form."]
+
+
+def test_initials_that_nobody_wrote_are_nobodys_name() -> None:
+    """The form has none; no person is called so."""
+    form = typed()
+    begun = next(event for event in form.events if isinstance(event, e.PaperTime))
+    nobody = structs.replace(begun, done_by_person=NOT_NAMED)
+
+    assert stored(nobody, form.plan, form.session.tools).endswith(", no initials.")
+    assert stored(structs.replace(nobody, step=None), form.plan, form.session.tools) == "No initials on the form."
 
 
 def test_movement_at_a_recheck_has_the_words_of_the_form() -> None:

@@ -149,9 +149,11 @@ def tell(event: e.PaperTime, plan: Plan, tools: Tools) -> str:
     if event.stands is not None:
         beside = "" if event.step is None else f" stands beside {within_a_sentence(position_of(event.step, plan))}"
         return f"Out of order: {clock_there(event.stands, event.offset)}{beside}."
-    if event.step is None and event.done_by_person is not None:
-        return f"Initials: {event.done_by_person.name}."
-    who = "" if event.done_by_person is None else f", {event.done_by_person.name}"
+    person = event.done_by_person
+    nobody = person is not None and person.id == NOT_NAMED.id
+    if event.step is None and person is not None:
+        return "No initials on the form." if nobody else f"Initials: {person.name}."
+    who = "" if person is None else ", no initials" if nobody else f", {person.name}"
     if event.blank:
         return f"{'Until' if event.until else 'Time'} on the form: none{who}."
     return f"{'Until' if event.until else 'Time'} on the form: {clock_there(event.at, event.offset)}{who}."
