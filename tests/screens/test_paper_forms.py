@@ -22,7 +22,7 @@ def scanned(book: Book) -> Path:
 
 @played
 async def test_a_filled_form_is_typed_in_from_the_bench(tmp_path: Path) -> None:
-    """Its code, its beginning and its scan are asked; a file that is no scan is told, and asked for again."""
+    """Its code, its beginning, who did the work and its scan are asked; what is no scan is asked for again."""
     book = museum(tmp_path / "book")
     async with at_the_bench(book) as keyboard:
         await rested(keyboard)
@@ -32,6 +32,8 @@ async def test_a_filled_form_is_typed_in_from_the_bench(tmp_path: Path) -> None:
         assert "at the foot of the form?" in await rested(keyboard)
         await keyboard.press("1", "enter")
         await keyboard.type(f"{START:%Y}-02-27 8:10")
+        assert "stands at “Done by”" in await rested(keyboard)
+        await choose(keyboard, "Tomas")
         await keyboard.type(str(book.path("tools.toml")))
         assert "is no scan" in await rested(keyboard)
         await keyboard.press("ctrl+u")
@@ -46,6 +48,7 @@ async def test_a_filled_form_is_typed_in_from_the_bench(tmp_path: Path) -> None:
 
     kinds = [line["event"] for line in daybook(book)]
     assert ["opened", "scan_added"] == kinds[:2]
+    assert daybook(book)[0]["done_by"] == "tomas"
     (run,) = book.runs()
     assert (run.path / "scan-1.pdf").read_bytes() == b"%PDF-1.7 a scan"
 
@@ -61,6 +64,8 @@ async def test_a_form_without_a_scan_begins_too(tmp_path: Path) -> None:
         await choose(keyboard, "Ines")
         await keyboard.press("1", "enter")
         await keyboard.type(f"{START:%Y}-02-27 8:10")
+        assert "stands at “Done by”" in await rested(keyboard)
+        await choose(keyboard, "Tomas")
         await keyboard.type("-")
         await rested(keyboard)
         assert isinstance(keyboard.app.screen, WalkScreen)
