@@ -34,10 +34,15 @@ class Log(Struct, frozen=True):
     heads: frozenset[str]
     of_kind: Mapping[str, list[Entry]]
     of_whom: Mapping[tuple[str, str], list[Entry]]
+    begun: Mapping[str, int]
 
     def about(self, name: str, event: str) -> list[Entry]:
         """The lines of one kind about a run, or a check."""
         return self.of_whom.get((event, name), [])
+
+    def first(self, name: str) -> int:
+        """The number of the first line that names a run, or a check; behind the end where none does."""
+        return self.begun.get(name, len(self.hashes) + 1)
 
     def telling(self, event: str) -> list[Entry]:
         """The lines of one kind."""
@@ -65,13 +70,16 @@ def read_log(path: Path, name: str) -> Log:
         faults.append(fault("D301", name, "the last line was never finished", line=len(whole) + 1))
     of_kind: defaultdict[str, list[Entry]] = defaultdict(list)
     of_whom: defaultdict[tuple[str, str], list[Entry]] = defaultdict(list)
+    begun: dict[str, int] = {}
     for each in entries:
         event, about = each[1].get("event"), whose(each[1])
+        if isinstance(about, str):
+            begun.setdefault(about, each[0])
         if isinstance(event, str):
             of_kind[event].append(each)
             if isinstance(about, str):
                 of_whom[event, about].append(each)
-    return Log(name, entries, tuple(faults), hashes, frozenset(hashes), of_kind, of_whom)
+    return Log(name, entries, tuple(faults), hashes, frozenset(hashes), of_kind, of_whom, begun)
 
 
 def _continues(line: bytes, entry: Entry, before: str) -> bool:

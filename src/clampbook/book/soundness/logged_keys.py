@@ -12,7 +12,7 @@ from msgspec.structs import replace
 
 from clampbook.book.book import PEOPLE, Book
 from clampbook.book.keys import KEY_ADDED, KEY_WITHDRAWN, KNOWN_SINCE
-from clampbook.book.soundness.logged import Log, merged_logs, whose
+from clampbook.book.soundness.logged import Log, merged_logs
 from clampbook.faults import Fault
 from clampbook.record.sealed.names import SEAL_SIGNATURE, signature_of
 from clampbook.record.sealed.signed import Signed
@@ -87,7 +87,7 @@ def without_it(name: str, typed: Sequence[Typed], log: Log, ended: int | None) -
     What was in use before the log tells of the run was in use in it, whatever its times say; what was given while the
     run went on, by time. A name that stands on a paper form vouches for nothing: a pen has no key.
     """
-    begun = next((number for number, entry in log.entries if whose(entry) == name), len(log.hashes) + 1)
+    begun = log.first(name)
     for each in typed:
         at = moment(each.at)
         if each.person is None or at is None or each.on_form:
