@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import gc
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -57,7 +60,8 @@ def verify(
 
     noted_down = _noted(heads)
     book = as_it_lies(folder)
-    verifying = Verifying(book, _outside(trust))
+    with _keeping_all_that_is_read():
+        verifying = Verifying(book, _outside(trust))
     chosen = _chosen(book, runs)
     of_the_book = (*verifying.book(), *verifying.leads_to(noted_down))
     logs = Logs(verifying.ends(), noted_down, trust is not None)
@@ -76,6 +80,16 @@ def verify(
         click.echo("\n".join((summary(found, of_the_book, checks), *told(found, of_the_book, told_beside, logs))))
     fine = all(each.sound and not any(map(is_suspicion, told_beside[each.run])) for each in found) and not of_the_book
     return FINE if fine else LOOK_AT_IT
+
+
+@contextmanager
+def _keeping_all_that_is_read() -> Iterator[None]:
+    """Look for no garbage meanwhile: none of a log is thrown away again, and looking takes half as long as reading."""
+    gc.disable()
+    try:
+        yield
+    finally:
+        gc.enable()
 
 
 def _chosen(book: Book, named: tuple[str, ...]) -> tuple[RunFolder, ...]:

@@ -39,10 +39,12 @@ def faults(
     nobody gave such a file.
     """
     gone: dict[object, int] = {}
+    acts = {event: act for act, event in ACTS.items()}
     for number, entry in entries:
-        if entry.get("event") == "key_withdrawn":
+        event = entry.get("event")
+        if event == "key_withdrawn":
             gone.setdefault(entry.get("key"), number)
-        act = next((act for act, event in ACTS.items() if entry.get("event") == event), None)
+        act = acts.get(event) if isinstance(event, str) else None
         if act is None:
             continue
         name = entry.get("file")
