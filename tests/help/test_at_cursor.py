@@ -144,3 +144,18 @@ def test_no_text_is_too_strange(text: str, data: st.DataObject) -> None:
     here = spot(lines, row, column)
 
     assert isinstance(offered(here, lines, row), tuple)
+
+
+@pytest.mark.parametrize(
+    ("text", "taken"),
+    [
+        ('[[group]]\nfastener = "use again▏', ['use again if measured"', 'use again"']),
+        ('[[group]]\nfastener = "use again▏"', ["use again if measured", "use again"]),
+        ("[[group]]\nfastener = use again▏", ['"use again if measured"', '"use again"']),
+    ],
+)
+def test_a_value_is_taken_with_the_quotes_that_it_lacks(text: str, taken: list[str]) -> None:
+    """A closing quote that was lost comes back; one that is there stays the only one."""
+    lines, row, column = at(text)
+
+    assert taken == [each.text for each in offered(spot(lines, row, column), lines, row)]

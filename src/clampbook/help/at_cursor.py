@@ -27,13 +27,15 @@ Where = Literal["key", "value", "header", "nowhere"]
 @dataclass(frozen=True, slots=True)
 class Spot:
     """`table` and `key` as in `keys`, None where they are not known; "stage" is one that does not say yet what it does.
-    `typed` is what stands of the word before the cursor, `quoted` says whether that is within quotes."""
+    `typed` is what stands of the word before the cursor, `quoted` says whether that is within quotes, and `ends` is the
+    quote that is missing behind it."""
 
     where: Where
     table: str | None = None
     key: str | None = None
     typed: str = ""
     quoted: bool = False
+    ends: str = ""
 
     @property
     def known(self) -> Key | None:
@@ -78,7 +80,7 @@ def spot(lines: Sequence[str], row: int, column: int) -> Spot:
     if last.kind == "table" and last.key is None and not quote:
         return Spot("key", table, _word(lines[row], column), typed)
     key = last.key or next((each.key for each in reversed(opened) if each.key is not None), None)
-    return Spot("value", table, key, typed, bool(quote))
+    return Spot("value", table, key, typed, bool(quote), "" if quote in lines[row][column:] else quote)
 
 
 def offered(found: Spot, lines: Sequence[str], row: int) -> tuple[Offered, ...]:
@@ -118,7 +120,7 @@ def _of_key(key: Key) -> Offered:
 def _values(found: Spot, lines: Sequence[str]) -> Iterator[Offered]:
     known = found.known
     if found.key == _DOES and (found.table or "").startswith(STAGE):
-        yield from (Offered(kind, says_of(f"{STAGE}.{kind}"), kind if found.quoted else f'"{kind}"') for kind in KINDS)
+        yield from (Offered(kind, says_of(f"{STAGE}.{kind}"), _in_quotes(kind, found)) for kind in KINDS)
         return
     if known is None:
         return
@@ -126,7 +128,11 @@ def _values(found: Spot, lines: Sequence[str]) -> Iterator[Offered]:
         yield from (Offered(word, "", word) for word in ("true", "false") if not found.quoted)
         return
     words = known.allowed or tuple(_names(lines, *_NAMED[known.name]) if known.name in _NAMED else ())
-    yield from (Offered(word, "", word if found.quoted else f'"{word}"') for word in words)
+    yield from (Offered(word, "", _in_quotes(word, found)) for word in words)
+
+
+def _in_quotes(word: str, found: Spot) -> str:
+    return f"{word}{found.ends}" if found.quoted else f'"{word}"'
 
 
 def _names(lines: Sequence[str], table: str, key: str) -> Iterator[str]:
