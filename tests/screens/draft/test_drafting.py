@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from textual.events import Key
+from textual.widgets import Static
 
 from at_drafts import COVER, drafting
 from at_keyboard import played
@@ -61,6 +62,33 @@ class TestBeside:
 
         assert told[0].startswith("No errors, ") and "quer" in told[0]
         assert any("? line 20, W401" in row for row in told)
+
+
+class TestTopLine:
+    """The file, how it stands, and whether it is saved."""
+
+    @played
+    async def test_a_long_name_gives_way_to_whether_it_is_saved(self, cover: Path) -> None:
+        """The steps go first, then what there is none of, then the end of the name."""
+        told = []
+        for columns in (120, 80, 60):
+            long = cover.parent / str(columns) / "whinchat-pattern-c-head-after-the-second-winter.toml"
+            long.parent.mkdir()
+            long.write_bytes(cover.read_bytes())
+            async with drafting(long, size=(columns, 24)) as draft:
+                told.append(str(draft.screen.query_one("#top", Static).content))
+                await draft.at(20)
+                await draft.type(" #")
+                told.append(str(draft.screen.query_one("#top", Static).content))
+
+        assert [
+            "whinchat-pattern-c-head-after-the-second-winter.toml · No errors, no queries · 4 steps · saved",
+            "whinchat-pattern-c-head-after-the-second-winter.toml · No errors, no queries · 4 steps · not saved",
+            "whinchat-pattern-c-head-after-the-second-winter.toml · No errors · saved",
+            "whinchat-pattern-c-head-after-the-second-winter.toml · No errors · not saved",
+            "whinchat-pattern-c-head-after-the-sec… · No errors · saved",
+            "whinchat-pattern-c-head-after-the… · No errors · not saved",
+        ] == told
 
 
 class TestGoingThere:

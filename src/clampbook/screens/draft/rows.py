@@ -10,6 +10,7 @@ from operator import attrgetter
 from typing import overload
 
 from msgspec import Struct
+from rich.cells import cell_len, set_cell_size
 
 from clampbook.book.drafting.preview import Preview
 from clampbook.faults import Fault, Query, show
@@ -24,6 +25,7 @@ from clampbook.text import printable
 
 _MAP = 14  # rows that the joint takes at most
 _INDENT = "   "
+_BETWEEN = " · "
 
 
 class Row(Struct, frozen=True):
@@ -107,9 +109,23 @@ def state(now: Preview) -> str:
     """Say in one line how the draft stands."""
     if now.errors:
         return counted(len(now.errors), "error")
-    steps = "" if now.plan is None else f" · {counted(len(now.plan.steps), 'step')}"
+    steps = "" if now.plan is None else f"{_BETWEEN}{counted(len(now.plan.steps), 'step')}"
     queries = "1 query" if len(now.queries) == 1 else f"{len(now.queries) or 'no'} queries"
     return f"No errors, {queries}{steps}"
+
+
+def top_line(name: str, now: Preview, *, saved: bool, width: int) -> str:
+    """The top line. Whether it is saved always stands: the steps give way first, then what there is
+    none of, then the end of the file's name."""
+    kept = "saved" if saved else "not saved"
+    whole = state(now)
+    found = whole.partition(_BETWEEN)[0]
+    for told in (whole, found, found.removesuffix(", no queries").removeprefix("No errors, ")):
+        line = _BETWEEN.join((printable(name), told, kept))
+        if cell_len(line) <= width:
+            return line
+    behind = f"…{_BETWEEN}{told}{_BETWEEN}{kept}"
+    return f"{set_cell_size(printable(name), max(1, width - cell_len(behind))).rstrip()}{behind}"
 
 
 def _found(now: Preview, width: int) -> Iterator[Row]:

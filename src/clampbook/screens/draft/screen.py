@@ -18,7 +18,7 @@ from clampbook.screens.draft.beside import Beside
 from clampbook.screens.draft.help_lines import HELP_LINES
 from clampbook.screens.draft.offers import Offers
 from clampbook.screens.draft.previewing import Previewing
-from clampbook.screens.draft.rows import state
+from clampbook.screens.draft.rows import top_line
 from clampbook.screens.draft.sheet_text import SheetText
 from clampbook.screens.help_page import HelpPage
 from clampbook.screens.hinting import ACTIONS, HELP
@@ -108,8 +108,8 @@ class Drafting(Previewing, inherit_bindings=False):
 
     def paint(self) -> None:
         """Everything but the text as it is now."""
-        saved = "saved" if self.text == self.keeping.saved_text else "not saved"
-        top = printable(f"{self.path.name} · {state(self.preview)} · {saved}")
+        saved = self.text == self.keeping.saved_text
+        top = top_line(self.path.name, self.preview, saved=saved, width=self.size.width)
         if top != self._top:
             self._top = top
             self.query_one("#top", Static).update(top, layout=False)
@@ -126,8 +126,10 @@ class Drafting(Previewing, inherit_bindings=False):
             self.paint()
 
     def on_resize(self, _: events.Resize) -> None:
-        """Both sides, or one."""
+        """Both sides, or one; the top line as long as there is room."""
         self._arrange()
+        if self.is_up:
+            self.paint()
 
     def _arrange(self) -> None:
         self.set_class(self.size.width < _BROAD, "-narrow")
