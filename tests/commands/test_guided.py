@@ -13,7 +13,7 @@ from line_by_line import printed
 
 CLOCK = "2026-03-02T09:00:00Z"
 FLANGE = ["Coupling flange", "", "12", "1", "M12", "8.8", "dry", "0.16, 0.22", "70 Nm", "1", "+-5%"]
-REST = ["", "1", "", "", "", "", "Manual 3, page 12", ""]
+REST = ["", "1", "", "", "", "", "", "Manual 3, page 12", ""]
 
 
 @pytest.fixture

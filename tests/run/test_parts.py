@@ -21,7 +21,7 @@ from clampbook.run.fold.independence import Shares
 from clampbook.run.gather.draft import Draft, Part, looks_like_a_number
 from clampbook.run.gather.parts import begin, choices_at, follow, next_part, shows
 from clampbook.run.planning import plan
-from clampbook.run.progress import InHand
+from clampbook.run.progress import InHand, Standing
 from clampbook.run.session import Session
 from clampbook.tools.against import OffRange
 from clampbook.tools.model import Tool
@@ -441,8 +441,13 @@ class TestSomethingElse:
     )
     def test_a_line_of_the_menu(self, lines: tuple[str, ...], expected: a.Answer) -> None:
         """Each line of the menu asks its parts and becomes one answer."""
+        third = Standing(latest=56, latest_step=2, latest_what="reading")
         at = session(
-            last_pull="2026-03-02T09:00:00.000Z", last_answer=56, last_answer_step="1.1/3", last_entered="22.1 lbf·ft"
+            last_pull="2026-03-02T09:00:00.000Z",
+            last_answer=56,
+            last_answer_step="1.1/3",
+            last_entered="22.1 lbf·ft",
+            positions=HashTrieMap({"3": third}),
         )
 
         assert (expected,) == answered(click(), *lines, at=at)

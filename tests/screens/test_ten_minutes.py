@@ -51,6 +51,7 @@ A_JOINT = (
     ("Recheck them", ""),
     ("What is inspected", ""),
     ("Follow-up", ""),
+    ("After which use", ""),
     ("Where do the values come from", "Sheet 4, page 2, looked up on 2026-03-02"),
     ("Which revision", ""),
 )

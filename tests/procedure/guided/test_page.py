@@ -54,7 +54,7 @@ def answered(draw: st.DrawFn) -> Answers:
     rounds = draw(st.sampled_from(_ROUNDS if target else _ROUNDS[::3]))
     pulled = target is not None or rounds is not None
     angles = draw(maybe(("90°",), ("90 deg", "1/4 turn")))
-    look, after = draw(st.none() | _TEXT), draw(maybe("30 d", "2 h"))
+    look, after, or_use = draw(st.none() | _TEXT), draw(maybe("30 d", "2 h")), draw(maybe("10 h", "50 km"))
     rechecks = pulled and angles is None
     laters = ["reminder", *(["recheck"] if rechecks else []), *(["look"] if look is not None else [])]
     order = draw(maybe("cross", "spiral", "circle", "numbered", "written out"))
@@ -86,8 +86,8 @@ def answered(draw: st.DrawFn) -> Answers:
         look=look,
         looker=draw(maybe("who works", "another person")) if look is not None else None,
         after=after,
-        or_use=draw(maybe("10 h", "50 km")) if after else None,
-        later=draw(maybe(*laters)) if after else None,
+        or_use=or_use,
+        later=draw(maybe(*laters)) if after or or_use else None,
         source=draw(st.none() | _TEXT),
         revision=draw(maybe("A", "3")),
     )
@@ -138,7 +138,7 @@ def as_a_table(answers: Answers) -> dict[str, Any]:
         group=[group],
         stage=stages or None,
         follow_up=[some(title=name, after=answers.after, or_use=answers.or_use, stage=later)]
-        if answers.after
+        if answers.after or answers.or_use
         else None,
     )
 

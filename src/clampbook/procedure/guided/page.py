@@ -182,7 +182,7 @@ def _after_the_work(answers: Answers) -> Lines:
     yield '# assembler = "required"'
     yield '# inspector = "required, another person"'
     yield ""
-    if answers.after is None:
+    if answers.after is None and answers.or_use is None:
         yield "# What is due later."
         yield "# [[follow_up]]"
         yield '# title = "Recheck after the first run"'
@@ -191,7 +191,7 @@ def _after_the_work(answers: Answers) -> Lines:
     yield "# What is due later, by time or by use, if sooner."
     yield "[[follow_up]]"
     yield _line("title", _due(answers))
-    yield _line("after", answers.after)
+    yield from _key("after", answers.after, '"30 d"', "left out")
     yield from _key("or_use", answers.or_use, '"10 h"', "left out; or 50 km")
     stage: Iterable[str] = ()
     if answers.later == "recheck" and answers.last_torque is not None:

@@ -183,9 +183,10 @@ def _the_end(answers: Answers) -> Iterator[Question]:
     if answers.look is not None:
         who = (("who works", "the one who does the work"), ("another person", "another person, as a hold point"))
         yield Chosen("looker", "inspected by", "Who inspects it?", who)
-    yield Typed("after", "follow-up", "Follow-up after which time? Such as 30 d.")
-    if answers.after is not None:
-        yield Typed("or_use", "or after use", "Or after which use, if sooner? Such as 10 h or 50 km.")
+    yield Typed("after", "follow-up", "Follow-up after which time by the calendar? Such as 30 d.")
+    sooner = "After which use" if answers.after is None else "Or after which use, if sooner"
+    yield Typed("or_use", "after use", f"{sooner}? Such as 10 h or 50 km.")
+    if answers.after is not None or answers.or_use is not None:
         yield Chosen("later", "then", "What is done then?", tuple(_later(answers)))
 
 
