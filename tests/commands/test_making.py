@@ -80,6 +80,16 @@ class TestFrom:
         assert before == {path: path.read_bytes() for path in before}
         assert ["shaft-flange-16.toml"] == [path.name for path in book.procedures()]
 
+    def test_a_sample_goes_by_the_name_of_its_file_too(self, tmp_path: Path) -> None:
+        """With .toml, as it stands in a list of files; given both ways it is one draft."""
+        book = Book.create(tmp_path / "boats", "Boats")
+        both = ("--from", "shaft-flange-16.toml", "--from", "shaft-flange-16")
+
+        assert 0 == cli.status(["new", str(book.root), *both])
+        (draft,) = book.procedures()
+        assert "shaft-flange-16.toml" == draft.name
+        assert "Sample shaft-flange-16 (invented)" in draft.read_text(encoding="utf-8")
+
     def test_the_book_before_the_command_is_meant_too(self, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
         """--book, as with every other command."""
         book = Book.create(tmp_path / "boats", "Boats")
@@ -100,12 +110,13 @@ class TestFrom:
         assert "my own work" == (book.root / "procedures" / "shaft-flange-16.toml").read_text()
         assert (book.root / "procedures" / "whinchat-crank-caps.toml").exists()
 
-    def test_a_wrong_name_makes_nothing(self, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    @pytest.mark.parametrize("wrong", ["crank-caps", "crank-caps.toml"])
+    def test_a_wrong_name_makes_nothing(self, tmp_path: Path, wrong: str, capsys: pytest.CaptureFixture[str]) -> None:
         """No book, and the nearest name is told."""
-        status, told = said(capsys, "new", tmp_path / "boats", "--from", "shaft-flange-16", "--from", "crank-caps")
+        status, told = said(capsys, "new", tmp_path / "boats", "--from", "shaft-flange-16", "--from", wrong)
 
         assert (2, False) == (status, (tmp_path / "boats").exists())
-        assert "No sample “crank-caps”. Did you mean whinchat-crank-caps? There are: " in told
+        assert f"No sample “{wrong}”. Did you mean whinchat-crank-caps? There are: " in told
 
     def test_a_book_keeps_its_name(self, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
         """Another one is refused before anything is written."""

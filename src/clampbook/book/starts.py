@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from clampbook.book.book import PROCEDURES
 from clampbook.ledger import atomic
-from clampbook.procedure.library import as_a_start
+from clampbook.procedure.library import as_a_start, sample
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
@@ -27,7 +27,7 @@ def start_from(book: Book, names: Sequence[str]) -> Started:
     """Write a draft for each of these samples. Raises TextFault where one is none, and then nothing is written, and
     LedgerFault where the book cannot be written.
     """
-    drafts = {book.path(PROCEDURES, f"{name}.toml"): as_a_start(name) for name in names}
+    drafts = {book.path(PROCEDURES, f"{sample(name).name}.toml"): as_a_start(name) for name in names}
     with book.holding():
         there = tuple(path for path in drafts if path.exists())
         written = tuple(path for path in drafts if path not in there)

@@ -34,11 +34,12 @@ def samples() -> tuple[Sample, ...]:
 
 
 def sample(name: str) -> Sample:
-    """Find the sample of this name. Raises TextFault, with the nearest name and all of them."""
-    path = next((path for path in _paths() if path.stem == name), None)
+    """Find the sample of this name, or of this name of its file. Raises TextFault, with the nearest name and all."""
+    stem = name.removesuffix(".toml")
+    path = next((path for path in _paths() if path.stem == stem), None)
     if path is None:
-        part = [each for each in names() if name and name in each]
-        meant = part[0] if part else nearest(name, names())
+        part = [each for each in names() if stem and stem in each]
+        meant = part[0] if part else nearest(stem, names())
         asked = "" if meant is None else f" Did you mean {meant}?"
         raise TextFault(f"no sample {quoted(name)}.{asked} There are: {', '.join(names())}")
     return _sample(path)
@@ -48,12 +49,13 @@ def as_a_start(name: str) -> str:
     """The text of a sample as the first draft of a procedure: revision A, not released, and its source says that the
     values are invented and whose place they hold. Raises TextFault where there is no such sample.
     """
-    text = sample(name).path.read_text(encoding="utf-8")
+    found = sample(name)
+    text = found.path.read_text(encoding="utf-8")
     text = _SHOWS.sub("", text, count=1)
     text = _with(text, "revision", "A")
     text = _with(text, "status", "draft")
-    text = _with(text, "source", f"Sample {name} (invented): write your manual, its page and the day here")
-    return f"# Started from the sample {name}. Replace its values and texts with those of your manual.\n{text}"
+    text = _with(text, "source", f"Sample {found.name} (invented): write your manual, its page and the day here")
+    return f"# Started from the sample {found.name}. Replace its values and texts with those of your manual.\n{text}"
 
 
 def _paths() -> tuple[Path, ...]:
