@@ -81,6 +81,19 @@ def test_a_sealed_run_stays_as_it_is(book: Path, capsys: pytest.CaptureFixture[s
     assert not (book / "runs" / RUN / "report.pdf").exists()
 
 
+def test_a_sealed_run_tells_where_its_report_is(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Whoever looks for the page finds it, and it stays byte for byte."""
+    run = book / "runs" / RUN
+    (run / "report.pdf").write_bytes(b"signed for")
+    (run / "seal.sha256").write_bytes(b"")
+
+    status = cli.status(["report", RUN, "--book", str(book)])
+
+    assert 2 == status
+    assert f"Its report is {run / 'report.pdf'}. To make it again, name a file" in capsys.readouterr().err
+    assert b"signed for" == (run / "report.pdf").read_bytes()
+
+
 def test_a_link_out_of_the_book_is_not_printed(book: Path, tmp_path: Path) -> None:
     """What somebody put in the place of a signature to get at another file is left out."""
     (tmp_path / "private").write_text("nobody's business")

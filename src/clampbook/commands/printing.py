@@ -83,9 +83,12 @@ def _printer(found: RunFolder, paper: Paper, since: Sequence[str]) -> tuple[Call
 def _may_change(run: RunFolder) -> None:
     """Only beside the record of a run that is over and not sealed. Raises UsageError."""
     from clampbook.check.folder import CheckFolder
+    from clampbook.record.sealed.names import REPORT
 
     what = "Check" if isinstance(run, CheckFolder) else "Run"
     if run.state not in ("closed", "abandoned"):
         raise click.UsageError(f"{what} {run.id} is {run.state}. Name a file for its report with --into FILE.")
     if (run.path / "seal.sha256").exists():
-        raise click.UsageError(f"{what} {run.id} is sealed and stays as it is. Name a file with --into FILE.")
+        sealed_in = run.path / REPORT
+        where = f"Its report is {sealed_in}. To make it again, name" if sealed_in.exists() else "Name"
+        raise click.UsageError(f"{what} {run.id} is sealed and stays as it is. {where} a file with --into FILE.")
