@@ -161,7 +161,7 @@ def _typed(want: Wanted, field: str, sign: str) -> Meaning:
         last = _WORDS.split(longer)[-1].casefold()
         fits = any(key.casefold().startswith(last) for key in want.keys)
         listed = bool(want.keys) and (bool(field) or _PLUS not in want.at_once)
-        of_a_word = sign.isalnum() or (bool(field) and sign in _NUMBER)
+        of_a_word = sign.isalnum() or (bool(field) and sign not in _NEVER_IN_A_NUMBER)
         return Typed(longer) if fits or (listed and of_a_word) else Nothing()
     fits = sign not in _NEVER_IN_A_NUMBER if field else sign.isdecimal() or sign in _NUMBER
     return Typed(longer) if fits else Nothing()

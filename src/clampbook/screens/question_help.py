@@ -7,10 +7,7 @@ from collections.abc import Sequence
 from clampbook.screens.key_meaning import HELP, Asked, Wanted
 from clampbook.screens.widgets.bottom_line import KeyHint
 
-_ALWAYS = (
-    "Ctrl-U clears the field. Enter on an empty field answers nothing.",
-    "F1 help, F2 all actions, F4 dark or bright. Ctrl-C quits.",
-)
+_ALWAYS = ("F1 help, F2 all actions, F4 dark or bright. Ctrl-C quits.",)
 _TOLD = frozenset({"Enter", "F1", "F2"})  # keys that the other lines tell of
 
 
@@ -25,9 +22,17 @@ def help_at(asked: Asked, want: Wanted, keys: Sequence[KeyHint], then: Sequence[
         "# Keys",
         *_how(asked, want),
         *(f"{hint.key}: {hint.text}" for hint in keys if hint.key not in _TOLD and hint.text != "choose"),
+        _on_an_empty_field(keys),
         *_ALWAYS,
         *(("", "# Next", *then) if then else ()),
     )
+
+
+def _on_an_empty_field(keys: Sequence[KeyHint]) -> str:
+    """Tell what Enter alone does only where no key of the question has said it."""
+    answers = any(hint.key == "Enter alone" for hint in keys)
+    clears = "Ctrl-U clears the field."
+    return clears if answers else f"{clears} Enter on an empty field answers nothing."
 
 
 def _how(asked: Asked, want: Wanted) -> tuple[str, ...]:

@@ -115,6 +115,21 @@ async def test_esc_at_the_first_question_leads_back_to_the_first_page(usual: Pat
 
 
 @played
+async def test_a_sign_beside_a_number_makes_it_no_choice(usual: Path, time: Time) -> None:
+    """“4%” was stored as the fourth unit; Enter alone at a list without a usual answer says what can be chosen."""
+    async with at_the_first_page(usual, time) as (keyboard, _):
+        await answer(keyboard, "1", "", "", "", "", "", "W2", "1", "4%")
+        refused = await told(keyboard)
+        await answer(keyboard, "")
+        nothing = await told(keyboard)
+
+    assert "W2: which unit is on its scale?" in refused
+    assert "Choose 1 to 8." in refused
+    assert "W2: which unit is on its scale?" in nothing
+    assert "Choose 1 to 8." in nothing
+
+
+@played
 async def test_it_can_be_left_at_the_last_question(usual: Path, time: Time) -> None:
     """Nothing is saved."""
     async with at_the_first_page(usual, time) as (keyboard, _):

@@ -12,6 +12,7 @@ from clampbook.book.new_book import make
 from clampbook.faults import Faulty, briefly
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.screens.choosing import choices_shown, wrapped
+from clampbook.screens.hinting import among
 from clampbook.screens.key_meaning import Asked
 from clampbook.screens.new_book import asking
 from clampbook.screens.new_book.said import Said, Sure
@@ -63,6 +64,9 @@ class MakingBook(Questions):
         if self.part.choices and (answer.isdecimal() or self.part.kind == "choice"):
             if not answer and asking.enter_alone(self.said):
                 self._answered("")
+                return
+            if not answer:
+                self.tell(among(tuple(choice.key for choice in self.part.choices)))
                 return
             place = self.picked(line)
             if place is not None:
