@@ -253,6 +253,8 @@ def _opened_late(book: Book, check: CheckFolder) -> bool:
         return False
     entry = _opened(check.id, check.frozen().tool, first)
     with book.log() as log:
+        if OPENED in settled(book).checks.get(check.id, ""):  # whoever opened it had the log until now
+            return False
         log.append({**entry, "late": LATER_START})
     return True
 

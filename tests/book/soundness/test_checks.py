@@ -10,8 +10,9 @@ import pytest
 
 from check.book_of_tools import made, said
 from clampbook.book.book import Book
-from clampbook.book.checks import checks, tool_standing
+from clampbook.book.checks import checks, mend_checks, tool_standing
 from clampbook.book.mending import mend
+from clampbook.book.settled import Settled
 from clampbook.book.soundness.found import Soundness
 from clampbook.book.soundness.verifying import Verifying, checks_over
 from clampbook.check.folder import CheckFolder
@@ -208,6 +209,15 @@ def test_a_check_that_a_crash_kept_out_of_the_log_is_told_there(tmp_path: Path) 
     assert (f"{check.id} was opened. The book's log now says so.",) == mend(book)
     assert () == mend(book)
     assert {"S501"} == {fault.code for fault in Verifying(book).check(check).faults}  # it is still open: no record yet
+
+
+def test_a_check_that_is_opened_meanwhile_stands_in_the_log_once(tmp_path: Path) -> None:
+    """The folder is seen before the line is there; once the log is free, it is."""
+    book = made(tmp_path / "book")
+    said("check", "W2", "--at", "60", "--as", "Ines", book=book.root, typed="21,5\n")
+
+    assert [] == list(mend_checks(book, Settled()))  # as the log was read before the check was opened
+    assert 1 == sum(b'"check_opened"' in line for line in book.log_lines())
 
 
 def test_a_check_that_a_merge_brings_in_counts_at_once(book: Book, tmp_path: Path) -> None:
