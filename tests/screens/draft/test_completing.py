@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
 from textual.widgets import Static
 
 from at_drafts import COVER, Draft, drafting
@@ -113,6 +114,49 @@ class TestExplained:
 
         assert "The torque, or a share of the group's target." in told
         assert told != elsewhere
+
+    @played
+    async def test_what_is_lit_in_the_list_is_explained(self, cover: Path) -> None:
+        """Before it is taken; and once the list is closed, what stands there."""
+        async with drafting(cover) as draft:
+            await draft.at(21)
+            await draft.press("enter", "f9")
+            names = offered(draft)
+            told = {}
+            for name in names:
+                told[name] = explained(draft)
+                await draft.press("down")
+            await draft.press("escape")
+            closed = explained(draft)
+
+        assert {"rounds", "manual", "confirm"} <= set(names)
+        assert all(text.startswith(f"{name}: ") for name, text in told.items()), told
+        assert "Pull to a torque." == closed
+
+    @played
+    async def test_each_kind_of_work_is_explained_as_it_is_lit(self, cover: Path) -> None:
+        """A value of which each word means something else."""
+        async with drafting(cover) as draft:
+            await draft.at(19)
+            await draft.press("left", *["backspace"] * 7, "f9")
+            first = explained(draft)
+            names = offered(draft)
+            await draft.press("down")
+            second = explained(draft)
+
+        assert first.startswith(f"{names[0]}: ") and second.startswith(f"{names[1]}: ")
+
+    @played
+    @pytest.mark.parametrize("header", ["release", "sign_off"])
+    async def test_a_line_that_was_a_comment_is_explained_at_once(self, cover: Path, header: str) -> None:
+        """Without a move of the cursor."""
+        cover.write_text(f"{COVER}# [{header}]\n", encoding="utf-8")
+        async with drafting(cover) as draft:
+            await draft.at(22, end=False)
+            await draft.press("delete", "delete")
+            told = explained(draft)
+
+        assert told.startswith(f"{header}: ")
 
     @played
     async def test_a_header_says_what_the_table_is(self, cover: Path) -> None:

@@ -63,6 +63,100 @@ class TestBeside:
         assert told[0].startswith("No errors, ") and "quer" in told[0]
         assert any("? line 20, W401" in row for row in told)
 
+    @played
+    async def test_errors_are_in_sight_however_far_one_had_read(self, cover: Path) -> None:
+        """They stand at the top, and F5 begins there."""
+        async with drafting(cover, size=(80, 24)) as draft:
+            await draft.at(21)
+            await draft.type("\nrounds = 9")
+            await draft.press("f5", "end")
+            read_on = draft.screen.beside.scroll_y
+            await draft.press("f5")
+            await draft.type("x")
+            await draft.press("f5")
+            seen = await draft.seen()
+
+        assert 0 < read_on
+        assert " 1 ! line 22, " in seen
+
+    @played
+    async def test_errors_come_into_sight_beside_the_text(self, cover: Path) -> None:
+        """Where both sides are shown, as soon as they are told."""
+        async with drafting(cover, size=(120, 24)) as draft:
+            await draft.at(21)
+            await draft.type("\nrounds = 9")
+            await draft.press("f5", "end", "f5")
+            read_on = draft.screen.beside.scroll_y
+            await draft.type("x")
+            seen = await draft.seen()
+
+        assert 0 < read_on
+        assert " 1 ! line 22, " in seen
+
+
+class TestANewFile:
+    """A name that no file has yet is told before anything is saved."""
+
+    @played
+    async def test_the_nearest_name_is_told(self, cover: Path) -> None:
+        """It may have been meant: as a part of it, or mistyped."""
+        told = []
+        for name in ("cov", "cuver", "propeller"):
+            async with drafting(cover.with_name(f"{name}.toml"), text=COVER) as draft:
+                told.append(draft.told)
+                await draft.press("escape")
+
+        assert [
+            "“cov” is new. Did you mean cover? Press Esc to leave.",
+            "“cuver” is new. Did you mean cover? Press Esc to leave.",
+            "“propeller” is new. Nothing is saved yet.",
+        ] == told
+        assert ["cover.toml"] == [each.name for each in cover.parent.glob("*.toml")]
+
+    @played
+    async def test_a_file_that_is_there_is_opened_without_a_word(self, cover: Path) -> None:
+        """Nobody needs to be told."""
+        async with drafting(cover) as draft:
+            assert "" == draft.told
+
+
+class TestPages:
+    """Keys that lead far, with the cursor in sight wherever they end."""
+
+    @played
+    async def test_the_cursor_is_in_sight_at_each_page(self, cover: Path) -> None:
+        """Down to the last line, and up again."""
+        cover.write_text(COVER + "# a line\n" * 60, encoding="utf-8")
+        async with drafting(cover, size=(80, 24)) as draft:
+            rows = []
+            for key in (*["pagedown"] * 8, *["pageup"] * 8):
+                await draft.press(key)
+                area = draft.screen.sheet_text
+                rows.append(area.cursor_location[0])
+                row = area.cursor_location[0] - round(area.scroll_y)
+                assert 0 <= row < area.scrollable_content_region.height
+
+        assert 81 == rows[7] == max(rows)
+        assert 0 == rows[-1]
+
+    @played
+    async def test_ctrl_with_home_or_end_leads_to_the_beginning_or_the_end(self, cover: Path) -> None:
+        """And with Shift all on the way is selected."""
+        async with drafting(cover) as draft:
+            area = draft.screen.sheet_text
+            await draft.press("ctrl+end")
+            end = area.cursor_location
+            await draft.press("ctrl+home")
+            beginning = area.cursor_location
+            await draft.press("ctrl+shift+end")
+            everything = area.selected_text
+            await draft.press("ctrl+home", "shift+pagedown")
+            page = area.selected_text
+
+        assert ((21, 0), (0, 0)) == (end, beginning)
+        assert COVER == everything
+        assert page.startswith("format = 2\n") and len(page) > 100
+
 
 class TestTopLine:
     """The file, how it stands, and whether it is saved."""

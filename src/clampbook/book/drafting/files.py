@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import re
 import stat
+from itertools import islice
 from pathlib import Path
 
 from clampbook.book.book import Book
+from clampbook.faults import nearest
 from clampbook.ledger import atomic
 from clampbook.ledger.inside import read_file
 from clampbook.ledger.refusals import LedgerFault, refusal, shown
@@ -15,6 +17,8 @@ from clampbook.procedure.intake import MOST_BYTES, decoded, load
 _NEW = 0o644  # as an editor would make it; a file that is there keeps its own
 _OTHER_BREAKS = re.compile("[\v\f\x1c-\x1e\x85\u2028\u2029]")  # these end a line for an editor, and not for TOML
 _MIXED = re.compile("\r\n|\r")
+_PART = 3  # signs of a name that are enough to mean it
+_COMPARED = 1000  # files of a folder that a name is compared with
 
 
 class ChangedMeanwhile(LedgerFault):
@@ -51,6 +55,17 @@ def as_text(data: bytes, path: Path) -> str:
             "then open the file again"
         )
     return text if "\n" not in _MIXED.sub("", text) else _MIXED.sub("\n", text)
+
+
+def nearest_to(path: Path) -> str | None:
+    """The name of the procedure beside it that was probably meant by the name of a file that is not there yet."""
+    try:
+        known = sorted(each.stem for each in islice(path.parent.glob("*.toml"), _COMPARED) if each != path)
+    except OSError:  # a folder that may not be read tells nothing
+        return None
+    typed = path.stem.lower()
+    parts = [each for each in known if len(typed) >= _PART and typed in each.lower()]
+    return parts[0] if parts else nearest(path.stem, known)
 
 
 def save(path: Path, text: str, before: bytes | None, book: Book | None = None) -> bytes:

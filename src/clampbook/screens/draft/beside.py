@@ -59,6 +59,12 @@ class Beside(ScrollView, can_focus=True):
         self.virtual_size = Size(self.size.width, len(rows))
         self.refresh()
 
+    def begin(self) -> None:
+        """From its first row: what is wrong stands there."""
+        self.at = None
+        self.scroll_to(y=0, animate=False, immediate=True)
+        self.on_focus()
+
     def action_onward(self, way: int) -> None:
         """To the next row that leads into the text, or the one before; without any it scrolls."""
         self._typed = ""

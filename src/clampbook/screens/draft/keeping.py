@@ -30,7 +30,7 @@ class Keeping:
     def __init__(self, path: Path, book: Book | None, text: str | None = None) -> None:
         self.path, self.book = path, book
         self.saved_text, self.before = files.opened(path)
-        start = begun(self.saved_text, path, book) if self.before is not None else Begun(text or "")
+        start = begun(self.saved_text, path, book) if self.before is not None else _new(path, text or "")
         self.text, self.since, self.told = start.text, start.since, start.told
         self.lost: str | None = None  # the SHA-256 of the file that a copy began from, where that is no longer there
 
@@ -174,6 +174,13 @@ class Keeping:
 
         question = Question("name", f"Under which name? Press Enter for {free.name}, or type another.", "line")
         screen.app.push_screen(Asked(self.path.name, "name", question.text, {}, named))
+
+
+def _new(path: Path, text: str) -> Begun:
+    """A file that is not there yet, which is told: its name may be a slip."""
+    near = files.nearest_to(path)
+    meant = "Nothing is saved yet." if near is None else f"Did you mean {near}? Press Esc to leave."
+    return Begun(text, told=f"“{path.stem}” is new. {meant}")
 
 
 def _free(path: Path) -> Path:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from rich.cells import set_cell_size
 from textual.content import Content
 from textual.geometry import Offset
+from textual.message import Message
 from textual.widgets import Static
 
 from clampbook.text import printable
@@ -23,6 +24,9 @@ class Offers(Static):
 
     can_focus = False
 
+    class Lit(Message):
+        """Another line is at hand, or none any more."""
+
     def __init__(self, *, id: str) -> None:
         super().__init__(id=id, markup=False)
         self.found: tuple[Offered, ...] = ()
@@ -36,6 +40,8 @@ class Offers(Static):
 
     def offer(self, found: tuple[Offered, ...], place: Offset, columns: int) -> None:
         """Offer these below a place on the screen, within so many columns; none closes the list."""
+        if found or self.found:
+            self.post_message(self.Lit())
         self.found, self.at = found, 0
         self.display = bool(found)
         if not found:
@@ -54,6 +60,7 @@ class Offers(Static):
     def onward(self, way: int) -> None:
         """The next one, or the one before."""
         self.at = (self.at + way) % len(self.found)
+        self.post_message(self.Lit())
         self._paint()
 
     @property

@@ -137,10 +137,13 @@ class Previewing(Scoped, inherit_bindings=False):
         self._show(self._newest)
 
     def _show(self, made: Preview) -> None:
+        begun = bool(made.errors) and not self.preview.errors
         self.preview = made
         if not made.errors:
             self.last_sound = made
         self._lay_out()
+        if begun:
+            self.beside.begin()
         paint(self, (self.beside,))
         self.paint()
 

@@ -144,10 +144,15 @@ class Drafting(Previewing, inherit_bindings=False):
         self.paint()
         if self.knows_keys:
             self.sheet_text.offer()
+        self.explain_key()
 
     def on_text_area_selection_changed(self, message: TextArea.SelectionChanged) -> None:
         """The cursor went elsewhere: what stands there is explained."""
         message.stop()
+        self.explain_key()
+
+    def on_offers_lit(self) -> None:
+        """The line of the list that is at hand is explained."""
         self.explain_key()
 
     def explain_key(self) -> None:
@@ -156,7 +161,9 @@ class Drafting(Previewing, inherit_bindings=False):
             from clampbook.screens.draft.explained import explained
 
             text = self.sheet_text
-            told = printable(explained(text.document.lines, *text.cursor_location))
+            offers = self.query_one(Offers)
+            lit = offers.chosen if offers.is_open else None
+            told = printable(explained(text.document.lines, *text.cursor_location, lit))
             if told != self._told:
                 self._told = told
                 self.query_one("#explained", Static).update(told, layout=False)
@@ -173,6 +180,8 @@ class Drafting(Previewing, inherit_bindings=False):
         there = not self.beside.has_focus
         self.set_class(there, "-beside")
         (self.beside if there else self.sheet_text).focus()
+        if there and self.preview.errors:
+            self.beside.begin()
         self.call_after_refresh(self.paint)
 
     def on_beside_opened(self, message: Beside.Opened) -> None:

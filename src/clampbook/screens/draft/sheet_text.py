@@ -28,13 +28,25 @@ _REST_OF_A_KEY = re.compile(r"([A-Za-z_]*)\s*=")
 _ELSEWHERE = frozenset(
     {"f6", "f7", "ctrl+c", "ctrl+z"}
 )  # keys of the toolkit's that the screen, or the program, sees to
-_KEYS = {
-    key: each.action
-    for each in TextArea.BINDINGS
-    if isinstance(each, Binding)
-    for key in each.key.split(",")
-    if key not in _ELSEWHERE
-}
+_KEYS = (
+    {
+        key: each.action
+        for each in TextArea.BINDINGS
+        if isinstance(each, Binding)
+        for key in each.key.split(",")
+        if key not in _ELSEWHERE
+    }
+    | {  # what the toolkit lacks, or does with the cursor out of sight
+        f"{shift}{key}": f"{action}{selects})"
+        for shift, selects in (("", ", False"), ("shift+", ", True"))
+        for key, action in (("pagedown", "page(1"), ("pageup", "page(-1"))
+    }
+    | {
+        f"ctrl+{shift}{key}": f"whole({end}, {bool(shift)})"
+        for shift in ("", "shift+")
+        for key, end in (("home", False), ("end", True))
+    }
+)
 
 
 class SheetText(TextArea, inherit_bindings=False):
@@ -105,6 +117,16 @@ class SheetText(TextArea, inherit_bindings=False):
         if self.cursor_location[0] >= self.document.line_count:
             return Offset()
         return super().scroll_cursor_visible(center, animate)
+
+    def action_page(self, pages: int, select: bool) -> None:
+        """A page on, with the cursor in sight at the end of it."""
+        rows = max(1, self.scrollable_content_region.height - 1)
+        self.scroll_to(y=self.scroll_y + pages * rows, animate=False, immediate=True)
+        self.move_cursor(self.navigator.get_location_at_y_offset(self.cursor_location, pages * rows), select=select)
+
+    def action_whole(self, end: bool, select: bool) -> None:
+        """To the end of all of it, or to its beginning."""
+        self.move_cursor(self.document.end if end else self.document.start, select=select)
 
     async def _on_key(self, event: events.Key) -> None:
         if self.offers is not None and self.offers.is_open and self._of_the_list(event.key):
