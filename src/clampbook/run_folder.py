@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import re
 import stat
-from collections.abc import Iterator, Set
+from collections.abc import Iterator, Mapping, Set
 from datetime import date
 from pathlib import Path
 from typing import Any, BinaryIO, Literal
@@ -80,8 +80,7 @@ class RunFolder(Struct, frozen=True):
     @property
     def made_before(self) -> bool:
         """True where an earlier version wrote it, in a format that this one neither checks nor changes."""
-        found = (self.first() or {}).get("daybook")
-        return isinstance(found, int) and not isinstance(found, bool) and 0 < found < FORMAT
+        return begun_before(self.first() or {})
 
     @property
     def addendum_to(self) -> str | None:
@@ -105,6 +104,12 @@ class RunFolder(Struct, frozen=True):
                 return "abandoned"
             case _:
                 return "open"
+
+
+def begun_before(first: Mapping[str, Any]) -> bool:
+    """True where the first line of a daybook names a format that this version neither checks nor changes."""
+    found = first.get("daybook")
+    return isinstance(found, int) and not isinstance(found, bool) and 0 < found < FORMAT
 
 
 def new_id(on: date, slug: str) -> str:

@@ -17,11 +17,13 @@ from clampbook.run.progress import Progress
 from clampbook.work.daybook import MISFIT
 from clampbook.work.frozen import RecordFault
 
+Outcomes = list[tuple[str, dict[str, str]]]  # each position with the outcome of each of its steps
+
 
 @dataclass(slots=True)
 class History:
     """All acts in the order of the daybook; `pulls` are those with a row in the table of pulls, `at_line` by line;
-    `at_position` are all acts by position."""
+    `at_position` are all acts by position. `outcomes` are those of `outcome_of_each`, once somebody asked."""
 
     progress: Progress
     acts: tuple[Act, ...]
@@ -29,6 +31,7 @@ class History:
     at_line: dict[int, list[Pull]] = field(default_factory=dict)
     at_position: dict[str, list[Act]] = field(default_factory=dict)
     started_over: dict[int, tuple[str, ...]] = field(default_factory=dict)  # as in `Told`
+    outcomes: Outcomes | None = None
 
 
 def tell(run: Frozen) -> History:

@@ -9,7 +9,7 @@ from collections import defaultdict
 
 from clampbook.procedure.model import Group, Measure
 from clampbook.record.frozen import Frozen
-from clampbook.record.history import History
+from clampbook.record.history import History, Outcomes
 from clampbook.record.tables import Row
 from clampbook.run.fold.acts import (
     AS_EXPECTED,
@@ -55,8 +55,6 @@ _OF_THE_WORK: tuple[Kind, ...] = (
 # What says how a step stands until a later act at it says otherwise.
 _SAYS: tuple[Kind, ...] = ("bad pull", "wrong position", "look", "skipped", "broken", "mark lost", "decision")
 
-Outcomes = list[tuple[str, dict[str, str]]]
-
 
 def positions(run: Frozen, history: History) -> list[Row]:
     """One table a position, in the order of the groups."""
@@ -68,7 +66,13 @@ def positions(run: Frozen, history: History) -> list[Row]:
 
 
 def outcome_of_each(run: Frozen, history: History) -> Outcomes:
-    """Each position, in the order of the groups, with the outcome of each of its steps."""
+    """Each position, in the order of the groups, with the outcome of each of its steps; worked out once a history."""
+    if history.outcomes is None:
+        history.outcomes = _outcome_of_each(run, history)
+    return history.outcomes
+
+
+def _outcome_of_each(run: Frozen, history: History) -> Outcomes:
     at_step = acts_at_steps(run, history)
     looked_at: dict[str, list[str]] = {}
     for (at, step), acts in at_step.items():

@@ -32,6 +32,7 @@ from clampbook.run.fold.pulls import OUT_OF_TURN
 from clampbook.run.next_prompt import prompt
 from clampbook.run.plan import Plan
 from clampbook.run.progress import Progress
+from clampbook.run.prompts import Prompt
 from clampbook.run.questions.items import beside_the_first_run, end_items, start_items
 from clampbook.run.questions.signing import asked_for, meaning_of
 from clampbook.run.questions.state_after_break import FROM_ITS_MARK
@@ -153,7 +154,8 @@ def _again(plan: Plan, progress: Progress, event: Judged) -> e.Event | None:
         step = getattr(event, "step", None)
         open_one = (unusual, step) if unusual is not None and step is not None else None
         session = Session(plan, progress, exempt=True, unusual=open_one)
-        outcome = decide(session, _answer(session, event), stamp)
+        asked = prompt(session)
+        outcome = decide(session, _answer(session, asked, event), stamp, asked)
         if isinstance(outcome, Accepted):
             return _as_of_old(event, outcome.event) if type(outcome.event) is type(event) else None
     return None
@@ -166,7 +168,7 @@ def _as_of_old(event: Judged, again: e.Event) -> e.Event:
     return structs.replace(again, spread=None, verdict="within" if only_apart(again) else again.verdict)
 
 
-def _answer(session: Session, event: Judged) -> a.Answer:
+def _answer(session: Session, asked: Prompt, event: Judged) -> a.Answer:
     """Give what was answered when this line was written."""
     match event:
         case e.Corrected():
@@ -191,7 +193,7 @@ def _answer(session: Session, event: Judged) -> a.Answer:
             text = event.typed
         case _ as never:
             assert_never(never)
-    place = getattr(prompt(session), "where", None)
+    place = getattr(asked, "where", None)
     if place is not None and place.id != event.step:
         position = session.plan.steps[session.plan.index_of[event.step]].position
         return a.PulledAnother(position or "", text)

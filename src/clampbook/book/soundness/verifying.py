@@ -27,13 +27,13 @@ from clampbook.faults import Fault
 from clampbook.ledger import lines
 from clampbook.ledger.formats import BEFORE
 from clampbook.ledger.refusals import LedgerFault
-from clampbook.record.sealed.folder import lying
+from clampbook.record.sealed.folder import Lying, lying
 from clampbook.record.sealed.known_keys import Keys
 from clampbook.record.sealed.names import SEAL_TEXT
 from clampbook.record.sealed.told import fault
 from clampbook.record.sealed.typed import Typed
 from clampbook.record.sealed.verify import Logged, Verified, verify
-from clampbook.run_folder import DAMAGED, DAYBOOK, SEAL, RunFolder, names
+from clampbook.run_folder import DAMAGED, DAYBOOK, SEAL, RunFolder, begun_before, names
 from clampbook.signing.allowed import Allowed
 from clampbook.signing.seal_text import LogHead
 
@@ -96,13 +96,14 @@ class Verifying:
 
     def run(self, run: RunFolder) -> Soundness:
         """Everything about one run."""
-        if run.made_before:
-            return _made_before(run, "runs")
         try:
             found = lying(run.path)
         except LedgerFault as refused:
             return Soundness(run.id, "not readable", (fault("S504", run.id, refused.sentence),))
-        first = fields_of(run.first_line())
+        line = _first_line(found)
+        first = fields_of(line)
+        if begun_before(first):
+            return _made_before(run, "runs")
         log = self._logs.get(str(first.get("book")), self._logs[self._book.id])
         told = Logged(
             _one(log, run, "run_sealed", "seal"),
@@ -116,7 +117,7 @@ class Verifying:
             *verified.faults,
             *backdated.values(),
             *without_it(run.id, (*verified.typed, *gave_up_unsigned(verified)), log, ended),
-            *_in_the_log(run, first, log, state),
+            *_in_the_log(run, line, log, state),
             *self._of_this_book(first),
             *signed_when_known(verified.signed, self._keys[log.file]),
         ]
@@ -141,13 +142,14 @@ class Verifying:
         """Everything about one check of a tool."""
         from clampbook.record.checks.verify import verify as verify_check
 
-        if check.made_before:
-            return _made_before(check, CHECKS)
         try:
             found = lying(check.path)
         except LedgerFault as refused:
             return Soundness(check.id, "not readable", (fault("S504", check.id, refused.sentence),))
-        first = fields_of(check.first_line())
+        line = _first_line(found)
+        first = fields_of(line)
+        if begun_before(first):
+            return _made_before(check, CHECKS)
         log = self._logs.get(str(first.get("book")), self._logs[self._book.id])
         told = Logged(_one(log, check, EVENTS["check"], "seal"), _one(log, check, TOOL_CHECKED, "last"))
         verified = verify_check(found, told, Keys(self._keys[log.file], self._outside, log.file))
@@ -155,7 +157,7 @@ class Verifying:
         faults = [
             *verified.faults,
             *without_it(check.id, verified.typed, log, ended),
-            *_begun_as_logged(check, first, log, CHECK_OPENED),
+            *_begun_as_logged(check, line, log, CHECK_OPENED),
             *self._of_this_book(first),
         ]
         if check.state in ("closed", "abandoned") and not log.about(check.id, TOOL_CHECKED):
@@ -212,17 +214,23 @@ def _state(run: RunFolder, files: Mapping[str, bytes], closed: str = NOT_SEALED)
             return state
 
 
-def _in_the_log(run: RunFolder, first: Mapping[str, Any], log: Log, state: str) -> Iterator[Fault]:
+def _first_line(found: Lying) -> bytes | None:
+    """The first line of the daybook that is verified, if there is a whole one."""
+    daybook = found.files.get(DAYBOOK, b"")
+    end = daybook.find(b"\n")
+    return None if end < 0 else daybook[:end]
+
+
+def _in_the_log(run: RunFolder, line: bytes | None, log: Log, state: str) -> Iterator[Fault]:
     """Ask whether the log tells the same story of a run as its folder."""
-    yield from _begun_as_logged(run, first, log, "run_opened")
+    yield from _begun_as_logged(run, line, log, "run_opened")
     if state == NOT_SEALED:
         told = f"the run is closed, not sealed: clampbook seal {run.id} finishes it"
         yield fault("S517", SEAL, told)
 
 
-def _begun_as_logged(run: RunFolder, first: Mapping[str, Any], log: Log, event: str) -> Iterator[Fault]:
-    opened = log.about(run.id, event)
-    line = run.first_line()
+def _begun_as_logged(run: RunFolder, line: bytes | None, log: Log, event: str) -> Iterator[Fault]:
+    opened, first = log.about(run.id, event), fields_of(line)
     if not opened:
         yield fault("S516", log.file, f"no line says that {run.id} was opened: it was put here, or lines are missing")
     elif line is not None and lines.digest(line) != opened[0][1].get("first"):
