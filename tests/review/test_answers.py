@@ -55,3 +55,12 @@ def test_what_only_the_review_misses_is_told_as_it_asks() -> None:
 
     assert threads.startswith("Nothing says what is on the threads of “Bolts”.")
     assert source.startswith("Nothing says where the values come from.")
+
+
+def test_an_unknown_thread_does_not_hide_an_unknown_class() -> None:
+    """Both are named in one query, so that both can be mended at once."""
+    answers = replace(COVER, thread="abc", property_class="xyz")
+
+    (query,) = told(answers)
+    assert "“abc” is not a thread known here" in query
+    assert "“xyz” is not a class of ISO 898-1" in query

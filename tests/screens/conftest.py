@@ -12,6 +12,12 @@ from clampbook.book.book import Book
 from museum import museum
 
 
+@pytest.fixture(autouse=True)
+def state(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The user's folder for state, so that no copy of answers is left over from elsewhere."""
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+
+
 @pytest.fixture
 def book(tmp_path: Path) -> Book:
     """The demo book."""

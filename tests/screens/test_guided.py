@@ -12,6 +12,7 @@ from at_keyboard import Keyboard, Time, at_the_bench, played, seen
 from at_looks import SIZES, Look, compared, in_utc
 from at_tools import choose, rested
 from clampbook.book.book import Book
+from clampbook.procedure.guided.talk import Talk
 from clampbook.procedure.library import Sample
 from clampbook.procedure.reader import read_file
 from clampbook.screens.app import Clampbook
@@ -214,14 +215,137 @@ async def test_esc_leads_from_the_samples_back_to_the_questions(tmp_path: Path) 
 
 @played
 async def test_help_says_where_an_answer_stands_in_the_file(tmp_path: Path) -> None:
-    """In the words of the reference, before the keys."""
+    """In the words of the reference, in one line below the question itself."""
     async with asking(tmp_path / "book", *JOINT) as keyboard:
         await keyboard.press("f1")
         page = keyboard.app.screen
 
     assert isinstance(page, HelpPage)
-    assert "In the file it stands under thread, below [[group]]." in page.lines_shown
-    assert 'Such as: thread = "M10x1.25"' in page.lines_shown
+    assert ("# This question", "Which thread? Such as M12, M10x1.25 or 3/8-16 UNC.") == tuple(page.lines_shown[:2])
+    assert page.lines_shown[2].startswith("In the file under thread, below [[group]]:")
+
+
+@played
+async def test_help_lists_what_can_be_chosen_and_nothing_of_the_file_s_language(tmp_path: Path) -> None:
+    """Each choice with its number, and the key alone."""
+    async with asking(tmp_path / "book", *JOINT, *FASTENERS, *TORQUE, "", "1", "") as keyboard:
+        await keyboard.press("f1")
+        page = keyboard.app.screen
+
+    assert isinstance(page, HelpPage)
+    assert ("Recheck them?", "1  once over, at the last torque", "2  until none moves, 4 rounds at most") == tuple(
+        page.lines_shown[1:4]
+    )
+    assert not [line for line in page.lines_shown if " = " in line]
+
+
+@played
+async def test_help_shows_how_several_rounds_are_typed(tmp_path: Path) -> None:
+    """With commas, with slashes, as shares."""
+    async with asking(tmp_path / "book", *JOINT, *FASTENERS, "70 Nm") as keyboard:
+        await keyboard.press("f1")
+        page = keyboard.app.screen
+
+    assert isinstance(page, HelpPage)
+    examples = [line for line in page.lines_shown if line.startswith("Such as:")]
+    assert ["Such as: 10, 18, 24 N·m", "Such as: 10/18/24 N·m", "Such as: 30, 60, 100 %"] == examples
+
+
+@pytest.mark.parametrize("line", ["24 N·m ±8%", "4%", "-5", "3/8", "1+"])
+@played
+async def test_a_line_that_is_no_choice_is_refused_whole_and_enter_leaves_it_out(tmp_path: Path, line: str) -> None:
+    """No part of it is taken for another choice, and nothing of it stays in the field."""
+    async with asking(tmp_path / "book", *JOINT[:3]) as keyboard:
+        await keyboard.type(line)
+        told, name, field = screen(keyboard).notice, screen(keyboard).part.name, screen(keyboard).field
+        await keyboard.press("enter")
+        after = screen(keyboard).talk
+
+    assert (f"“{line}” is not a choice. Choose 1 to 5, or press Enter to leave it.", "placed", "") == (
+        told,
+        name,
+        field,
+    )
+    assert after.answers.placed is None
+    assert after.question is not None and "thread" == after.question.name
+
+
+@played
+async def test_after_a_refused_choice_enter_leaves_the_answer_that_was_there(tmp_path: Path) -> None:
+    """Gone back to: the circle stands in the field again."""
+    async with asking(tmp_path / "book", *JOINT) as keyboard:
+        await keyboard.press("escape")
+        await keyboard.type("9")
+        await keyboard.press("enter")
+        answers = screen(keyboard).talk.answers
+
+    assert "circle" == answers.placed
+
+
+@played
+async def test_a_thread_and_a_class_that_no_table_has_are_told_at_once(tmp_path: Path) -> None:
+    """Both are taken: a class of the manual's own may be right."""
+    told = []
+    async with asking(tmp_path / "book", *JOINT) as keyboard:
+        for line in ("abc", "xyz"):
+            await keyboard.type(line)
+            told.append(screen(keyboard).notice)
+        answers = screen(keyboard).talk.answers
+
+    assert told[0].startswith("“abc” is not a thread known here.")
+    assert told[1].startswith("“xyz” is not a class of ISO 898-1")
+    assert ("abc", "xyz") == (answers.thread, answers.property_class)
+
+
+@played
+async def test_answers_of_a_program_that_ended_are_offered(tmp_path: Path) -> None:
+    """The same question with all before it; nothing is in the book until the last one."""
+    async with asking(tmp_path / "book", *JOINT, "M12") as keyboard:
+        await keyboard.drawn()
+    async with at_the_bench(Book.open(tmp_path / "book")) as keyboard:
+        await opened(keyboard)
+        asked = seen(keyboard)
+        await typed(keyboard, "1")
+        talk = screen(keyboard).talk
+
+    assert "Answers about “Coupling flange” of" in asked
+    assert ("M12", "property_class") == (talk.answers.thread, talk.question and talk.question.name)
+    assert not (tmp_path / "book" / "procedures" / "coupling-flange.toml").exists()
+
+
+@pytest.mark.parametrize("lines", [("2",), ("1", "", "", "", "", "", "", "1")])
+@played
+async def test_answers_that_nobody_wants_are_offered_once(tmp_path: Path, lines: tuple[str, ...]) -> None:
+    """Discarded, or gone on with and then discarded."""
+    async with asking(tmp_path / "book", "Cover"):
+        pass
+    async with at_the_bench(Book.open(tmp_path / "book")) as keyboard:
+        await opened(keyboard, lines[0])
+        if lines[1:]:
+            await keyboard.press("end", "2", "enter")
+        else:
+            await keyboard.press("escape")
+        await opened(keyboard)
+        talk = screen(keyboard).talk
+
+    assert Talk() == talk
+
+
+@played
+async def test_esc_at_the_offer_leaves_the_answers_where_they_are(tmp_path: Path) -> None:
+    """They are offered again."""
+    async with asking(tmp_path / "book", "Cover"):
+        pass
+    async with at_the_bench(Book.open(tmp_path / "book")) as keyboard:
+        await opened(keyboard)
+        await keyboard.press("escape")
+        await keyboard.drawn()
+        left = keyboard.app.screen
+        await opened(keyboard)
+        asked = seen(keyboard)
+
+    assert isinstance(left, Bench)
+    assert "Answers about “Cover” of" in asked
 
 
 @played

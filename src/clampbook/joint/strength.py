@@ -121,9 +121,7 @@ def strength_named(name: str, diameter: float) -> Strength:
     Range: the diameters of each table (ISO 898-1 up to 39 mm, J429 up to 1½ in, ISO 3506 up to 24 or 39 mm); below
     the smallest printed inch size the figures of the smallest hold. Raises JointFault with the nearest known names.
     """
-    rows = _BY_NAME.get(_tidy(name))
-    if rows is None:
-        raise _not_a_class(name)
+    rows = _rows_of(name)
     for row in rows:
         if row.over + _SLACK < diameter <= row.up_to + _SLACK:
             return row.strength
@@ -131,6 +129,18 @@ def strength_named(name: str, diameter: float) -> Strength:
     raise StrengthNeeded(
         f"{rows[0].strength.source} has no {name} of {diameter / MM:g} mm, as it ends at {ends:g} mm. {_WRITE_IT}"
     )
+
+
+def is_a_class(name: str) -> None:
+    """Raise JointFault where no table here has this class, whatever the diameter."""
+    _rows_of(name)
+
+
+def _rows_of(name: str) -> tuple[_Row, ...]:
+    rows = _BY_NAME.get(_tidy(name))
+    if rows is None:
+        raise _not_a_class(name)
+    return rows
 
 
 def _not_a_class(name: str) -> JointFault:

@@ -9,7 +9,7 @@ from clampbook.joint.bearing import Into, bearing_of
 from clampbook.joint.bolt_stiffness import Shank, bolt_resilience
 from clampbook.joint.clamped_stiffness import Layer, clamped_resilience
 from clampbook.joint.materials import bolt_modulus, modulus_of
-from clampbook.joint.strength import Strength, StrengthNeeded, custom, strength_named
+from clampbook.joint.strength import Strength, StrengthNeeded, custom, is_a_class, strength_named
 from clampbook.joint.thread_names import thread_named
 from clampbook.joint.threads import Thread
 from clampbook.joint.tightening import Bolt
@@ -52,6 +52,8 @@ def known_of(group: Group, fits: str | None) -> Known:
     91 mm"."""
     lacks: list[Lack] = []
     thread = _thread(fits, lacks)
+    if thread is None:
+        _class(group, lacks)
     laws = None if thread is None else _laws(group, thread, lacks)
     if thread is None or laws is None:
         return Known(None, tuple(lacks))
@@ -104,11 +106,24 @@ def _strength(group: Group, thread: Thread, lacks: list[Lack]) -> Strength | Non
         if group.property_class is not None:
             return strength_named(group.property_class, thread.diameter)
     except JointFault as fault:
-        key = "strength" if isinstance(fault, StrengthNeeded) else "property_class"
-        lacks.append(Lack(key, SHARE, fault.sentence))
+        lacks.append(Lack(_key_for(fault), SHARE, fault.sentence))
         return None
     lacks.append(Lack("property_class", SHARE, "The property class is not given."))
     return None
+
+
+def _class(group: Group, lacks: list[Lack]) -> None:
+    """Of a bolt whose thread is not known: its class, where no table has that either."""
+    try:
+        if group.strength is None and group.property_class is not None:
+            is_a_class(group.property_class)
+    except JointFault as fault:
+        lacks.append(Lack(_key_for(fault), SHARE, fault.sentence))
+
+
+def _key_for(fault: JointFault) -> str:
+    """The key that would bring the strength of a bolt."""
+    return "strength" if isinstance(fault, StrengthNeeded) else "property_class"
 
 
 def _bolt(group: Group, thread: Thread, strength: Strength, lacks: list[Lack]) -> Bolt | None:

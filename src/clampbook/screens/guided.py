@@ -6,26 +6,28 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from msgspec.structs import replace
 from textual.app import ComposeResult
 from textual.containers import Horizontal
 from textual.content import Content
 from textual.widgets import Static
 
+from clampbook.book.drafting.kept_answers import KeptAnswers
 from clampbook.book.drafts import file_for, write_draft
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.procedure.guided import talk as guided
 from clampbook.procedure.guided.page import page
 from clampbook.procedure.guided.questions import Chosen, Typed, words_of
-from clampbook.procedure.guided.questions import Question as OfTheJoint
+from clampbook.procedure.guided.remarks import remark
 from clampbook.procedure.guided.talk import Refused, Talk
 from clampbook.procedure.model import Procedure
-from clampbook.procedure.naming import own
-from clampbook.review.answers import told
 from clampbook.screens.actions import Action
-from clampbook.screens.choosing import wrapped
-from clampbook.screens.guided_help import HELP_LINES, in_the_file
+from clampbook.screens.guided_form import form
+from clampbook.screens.guided_help import HELP_LINES, about
+from clampbook.screens.guided_kept import offered
 from clampbook.screens.help_page import HelpPage
 from clampbook.screens.hinting import ACTIONS, BACK_HINT, HELP, KEEP
+from clampbook.screens.key_meaning import Wanted
 from clampbook.screens.page import Page
 from clampbook.screens.questions import Line, Question, Questions
 from clampbook.screens.samples import Samples
@@ -34,13 +36,12 @@ from clampbook.screens.widgets.entry_line import EntryLine
 from clampbook.screens.widgets.joint_map import JointMap, text_equivalent
 from clampbook.screens.widgets.long_text import LongText
 from clampbook.screens.widgets.sentence import Sentence
-from clampbook.text import as_sentence, printable
+from clampbook.text import as_sentence
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
 
 _WRITE, _DISCARD = "1", "2"
-_LONGEST = 14  # columns of the names of answers
 _WITH_MAP = 70  # columns from which on the joint is drawn beside the answers
 _UNSAVED = "Nothing is saved yet. Press Esc again to discard."
 
@@ -51,6 +52,7 @@ class GuidedStart(Questions):
     def __init__(self, book: Book, done: Callable[[Path], None]) -> None:
         self.book = book
         self.talk = Talk()
+        self.kept = KeptAnswers(book)
         self.known: Procedure | None = None  # the joint as far as it was answered
         self.warned = False
         self._done = done
@@ -66,6 +68,12 @@ class GuidedStart(Questions):
         yield EntryLine(id="field")
         yield Static(id="notice", markup=False)
         yield BottomLine(id="keys")
+
+    def on_mount(self) -> None:
+        """Answers of somebody whose program ended before they were saved are offered before the first question."""
+        found = self.kept.found()
+        if found is not None:
+            self.app.push_screen(offered(found, self._go, self.kept.forget, self._leave))
 
     # The question at hand.
 
@@ -97,12 +105,14 @@ class GuidedStart(Questions):
         if guided.wants_a_sample(self.talk, line):
             self.app.push_screen(Samples(self.book, self._leave_with))
             return
-        taken = guided.take(self.talk, line)
+        asked, taken = self.talk.question, guided.take(self.talk, line)
         if isinstance(taken, Refused):
-            self.field, self.fresh = line, True
+            # What was typed can be corrected; of a list nothing of it stays, so that Enter leaves it.
+            self.field = guided.as_typed(asked, self.talk.answers) if isinstance(asked, Chosen) else line
+            self.fresh = bool(self.field)
             self.tell(taken.sentence)
             return
-        self._go(taken)
+        self._go(taken, remark(asked.name, taken.answers))
 
     def back(self) -> None:
         """One question back; at the first one out of here, where something was answered only when it is said twice."""
@@ -110,6 +120,7 @@ class GuidedStart(Questions):
         if before is not None:
             self._go(before)
         elif self.is_current and (self.warned or not self.talk.furthest):
+            self.kept.forget()
             self.dismiss()
         else:
             self.warned = True
@@ -128,13 +139,19 @@ class GuidedStart(Questions):
         elif key == "end":
             self._go(guided.to_the_end(self.talk))
 
-    def _go(self, talk: Talk) -> None:
-        self.talk, self.warned, self.notice = talk, False, ""
+    def _go(self, talk: Talk, told: str = "") -> None:
+        self.talk, self.warned = talk, False
+        self.notice = self.kept.keep(talk) or told
         self.known = guided.sketch(talk.answers)
         self.ask(self._question())
 
+    def want(self) -> Wanted:
+        """Whatever is typed stands in the field, so that no part of it is taken for another answer."""
+        return replace(super().want(), text=True)
+
     def _end(self, key: str) -> None:
         if key == _DISCARD:
+            self.kept.forget()
             self.dismiss()
         elif key == _WRITE:
             self._write()
@@ -150,8 +167,13 @@ class GuidedStart(Questions):
             return
         self._leave_with(path)
 
+    def _leave(self) -> None:
+        """Leave; the answers stay as they are."""
+        self.dismiss()
+
     def _leave_with(self, path: Path) -> None:
         """The file is written, here or from a sample."""
+        self.kept.forget()
         self.dismiss()
         self.app.call_later(self._done, path)
 
@@ -217,55 +239,13 @@ class GuidedStart(Questions):
 
     def form(self) -> tuple[Content, int]:
         """All answers, and in which row the one at hand stands."""
-        rows: list[Content] = []
-        here = 0
-        for number, asked in enumerate(self.talk.questions):
-            now = number == self.talk.asked
-            here = len(rows) if now else here
-            rows += self._row(asked, number, now=now)
-        if self.talk.question is None:
-            here = len(rows)
-            rows += [Content.styled("▸ save", "bold"), *self._choices(), *self._looked_over()]
-        return Content("\n").join(rows), here
-
-    def _row(self, asked: OfTheJoint, number: int, *, now: bool) -> list[Content]:
-        told = guided.in_words(asked, self.talk.answers)
-        name = f"{'▸' if now else ' '} {asked.short:<{_LONGEST}}"
-        if now:
-            return [Content.styled(f"{name} {printable(told)}".rstrip(), "bold"), *self._choices()]
-        if not told:
-            return [Content.styled(f"{name} {'–' if number < self.talk.furthest else '·'}", "$quiet")]
-        lines = wrapped(printable(told), self.columns - _LONGEST - 3)
-        lines += self._worked_out(asked)
-        return [Content(f"{name if n == 0 else ' ' * (_LONGEST + 2)} {line}") for n, line in enumerate(lines)]
-
-    def _worked_out(self, asked: OfTheJoint) -> list[str]:
-        """The order as the reader works it out, below the words for it."""
-        if asked.name != "order" or self.known is None or not self.talk.answers.how_many:
-            return []
-        return wrapped(" ".join(map(own, self.known.groups[0].order)), self.columns - _LONGEST - 3)
-
-    def _choices(self) -> list[Content]:
-        """List what can be chosen here, by number, below its line."""
-        rows = []
-        for choice in self.part.choices:
-            for n, text in enumerate(wrapped(printable(choice.text), self.columns - 7)):
-                rows.append(Content(f"    {choice.key if n == 0 else ' '} {text}"))
-        return rows
-
-    def _looked_over(self) -> list[Content]:
-        """Tell at the end what the file still lacks, and what the review asks about it."""
-        rows = []
-        for sentence in told(self.talk.answers):
-            for n, text in enumerate(wrapped(printable(sentence), self.columns - 4)):
-                rows.append(Content.styled(f"  {'!' if n == 0 else ' '} {text}", "$over"))
-        return rows or [Content("    Review: no errors, no queries.")]
+        return form(self.talk, self.part.choices, self.known, self.columns)
 
     def explain(self) -> None:
         """Show at F1 where the answer stands in the file, then the keys."""
         asked = self.talk.question
-        about = () if asked is None else in_the_file(asked)
-        self.app.push_screen(HelpPage("Help: a new procedure", (*about, *HELP_LINES)))
+        of_it = () if asked is None else about(asked)
+        self.app.push_screen(HelpPage("Help: a new procedure", (*of_it, *HELP_LINES)))
 
     def actions(self) -> tuple[Action, ...]:
         """Offer the joint in words, for who does not see it drawn."""

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 
 from clampbook.help.keys import explain
 from clampbook.procedure.guided.answers import NAMES, Answers
-from clampbook.procedure.guided.questions import due, place_of
+from clampbook.procedure.guided.questions import Several, due, place_of
 from clampbook.procedure.guided.talk import (
     Refused,
     Talk,
@@ -17,10 +17,12 @@ from clampbook.procedure.guided.talk import (
     back,
     in_words,
     lacking,
+    resumed,
     sketch,
     take,
     to_the_end,
 )
+from clampbook.procedure.model import Tighten
 from procedure.guided.test_page import answered
 
 FLANGE = ("Coupling flange", "Coupling bolts", "12", "1", "M12", "8.8", "dry, clean", "0.16, 0.22", "70 N·m", "1")
@@ -120,12 +122,61 @@ def test_rounds_without_any_unit_are_in_that_of_the_last_torque() -> None:
     assert "needs its unit" in refused(asked("rounds", told(*FLANGE[:-2], "")), "25, 52")
 
 
-def test_a_tolerance_is_judged_by_each_round() -> None:
-    """5 N·m around 30 % of 10 N·m would reach below zero."""
+def test_newton_metres_are_of_the_last_round_and_the_others_get_its_share() -> None:
+    """5 N·m around 30 % of 10 N·m would reach below zero: it is the half of each that is said."""
     talk = told(*FLANGE[:8], "10 N·m", "1")
 
-    assert "zero" in refused(talk, "+-5 N·m")
-    assert "±2 N·m" == told("±2 N·m", at=talk).answers.within
+    assert "±5 N·m" == told("±5 N·m", at=talk).answers.within
+    assert "zero" in refused(talk, "±11 N·m")
+
+
+@pytest.mark.parametrize("line", ["10/18/24 N·m", "10 / 18 / 24 N.m", "10, 18, 24 N.m", "10 N·m / 18 N·m / 24 N·m"])
+def test_rounds_are_taken_with_slashes_between(line: str) -> None:
+    """As manuals print them, and as keyboards without a dot in the middle type the unit."""
+    rounds = sketch(told(line, at=asked("rounds", told(*FLANGE[:-2], ""))).answers).stages
+
+    assert [10, 18, 24] == [stage.target for stage in rounds if isinstance(stage, Tighten)]
+
+
+def test_shares_have_their_sign_once_at_the_end() -> None:
+    """30, 60 and 100 % are no 30 N·m."""
+    at = asked("rounds", told(*FLANGE[:-1]))
+
+    assert ("30 %", "60 %", "100 %") == told("30/60/100 %", at=at).answers.rounds
+    assert ("30 %", "60 %", "100 %") == told("30, 60, 100 %", at=at).answers.rounds
+
+
+def test_half_a_turn_is_not_two_rounds() -> None:
+    """A slash before a turn is a fraction: an angle among the torques is told, and a turn takes it."""
+    assert "is an angle, not a torque" in refused(asked("rounds", told(*FLANGE[:-1])), "1/2 turn")
+    assert ("1/2 turn",) == told("1/2 turn", at=asked("angles")).answers.angles
+
+
+@pytest.mark.parametrize("line", ["20 hours of running", "20 running hours", "20 h of running", "20 Operating hours"])
+def test_hours_of_running_are_a_use_and_no_time_by_the_calendar(line: str) -> None:
+    """The calendar sends them on to the use; the file has them as h."""
+    sentence = f"“{line}” is a use, not a time by the calendar. Type - here, then the use."
+
+    assert sentence == refused(asked("after"), line)
+    assert "20 h" == told(line, at=asked("or_use")).answers.or_use
+
+
+def test_each_example_of_the_help_is_an_answer() -> None:
+    """Nobody is shown what is then refused."""
+    talk = told(*FLANGE)
+    talk = told("90°", at=asked("angles", talk))
+    for question in talk.questions:
+        for example in question.examples if isinstance(question, Several) else ():
+            assert isinstance(take(asked(question.name, talk), example), Talk), (question.name, example)
+
+
+def test_a_talk_goes_on_where_it_ended_and_not_with_what_nobody_can_have_said() -> None:
+    """The same answers and the same question; of a circle nobody says how many are along its top."""
+    talk = told(*FLANGE)
+
+    assert talk == resumed(talk.answers, talk.asked)
+    assert resumed(replace(talk.answers, across="3"), talk.asked) is None
+    assert resumed(replace(talk.answers, target="70 bar"), talk.asked) is None
 
 
 def test_a_drawing_must_have_as_many_positions_as_there_are() -> None:

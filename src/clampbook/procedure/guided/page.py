@@ -10,6 +10,7 @@ import tomli_w
 
 from clampbook.procedure.guided.answers import Answers
 from clampbook.procedure.guided.placing import rows
+from clampbook.procedure.guided.tolerance import share_of_the_last
 from clampbook.procedure.sheet import NEWEST_FORMAT
 from clampbook.text import printable
 from clampbook.units import Kind, UnitFault, number, parse
@@ -150,10 +151,16 @@ def _further(answers: Answers) -> Iterator[tuple[str, bool]]:
 
 def _pulled(answers: Answers) -> Iterator[list[str]]:
     """Rounds to a torque, then turns."""
+    count, share = len(answers.torques), share_of_the_last(answers)
     for round_, torque in enumerate(answers.torques, 1):
-        told = f"# Round {round_} of {len(answers.torques)}."
-        within = _key("within", answers.within, '"±5 %"', "left out: how far off")
-        yield [told, *_stage("tighten", ("to", torque)), *within]
+        told = f"# Round {round_} of {count}."
+        if share is not None and round_ < count:
+            about = f"the same share as {printable(answers.within or '')} at the end"
+            worked_out = f"{_line('within', share).ljust(_COMMENT - 1)} # {about}"
+            yield [told, *_stage("tighten", ("to", torque)), worked_out]
+        else:
+            last = _key("within", answers.within, '"±5 %"', "left out: how far off")
+            yield [told, *_stage("tighten", ("to", torque)), *last]
     if not answers.torques:
         to = _aside('to = "30 N·m"', "left out: to which torque")
         yield ["# [[stage]]", '# do = "tighten"', to, '# within = "±2 N·m"']

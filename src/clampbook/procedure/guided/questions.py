@@ -47,6 +47,7 @@ class Several:
     text: str
     between: str = ","
     offers: tuple[tuple[str, ...], ...] = ()
+    examples: tuple[str, ...] = ()
 
 
 Question = Typed | Counted | Chosen | Several
@@ -158,13 +159,25 @@ def _the_work(answers: Answers) -> Iterator[Question]:
         "rounds",
         f"In which rounds? {example} with commas between. Enter alone: one.",
         offers=_ROUNDS if shares else (),
+        examples=("10, 18, 24 N·m", "10/18/24 N·m", *(("30, 60, 100 %",) if shares else ())),
     )
     if answers.torques:
-        yield Typed("within", "allowed", "How far off may a torque be? Such as +-5 % or +0 -3 N·m.")
-    yield Several("angles", "turns", "Turned by an angle then? Such as 90°, or 90 deg, 90 deg for two turns.")
+        such_as = "+-5 % or +0 -3 N·m" if len(answers.torques) < 2 else "+-5 %, or +0 -3 N·m at the last round"
+        yield Typed("within", "allowed", f"How far off may a torque be? Such as {such_as}.")
+    yield Several(
+        "angles",
+        "turns",
+        "Turned by an angle then? Such as 90°, or 90 deg, 90 deg for two turns.",
+        examples=("90°", "90 deg, 90 deg", "1/4 turn"),
+    )
     if answers.angles is not None:
         yield Typed("angle_within", "angle allowed", "How far off may an angle be? Such as +4 -0 deg.")
-        yield Several("clamped", "clamped", "What is clamped, from the head on? Such as 72 mm aluminium.")
+        yield Several(
+            "clamped",
+            "clamped",
+            "What is clamped, from the head on? Such as 72 mm aluminium.",
+            examples=("72 mm aluminium", "10 mm steel, 62 mm aluminium"),
+        )
         yield Chosen("fastener", "used again", "Are they used again?", _USED)
     yield Chosen("order", "order", "In which order?", _ORDERED)
     if answers.order == "written out":
@@ -185,7 +198,7 @@ def _the_end(answers: Answers) -> Iterator[Question]:
         yield Chosen("looker", "inspected by", "Who inspects it?", who)
     yield Typed("after", "follow-up", "Follow-up after which time by the calendar? Such as 30 d.")
     sooner = "After which use" if answers.after is None else "Or after which use, if sooner"
-    yield Typed("or_use", "after use", f"{sooner}? Such as 10 h or 50 km.")
+    yield Typed("or_use", "after use", f"{sooner}? Such as 10 running hours, or 50 km.")
     if answers.after is not None or answers.or_use is not None:
         yield Chosen("later", "then", "What is done then?", tuple(_later(answers)))
 

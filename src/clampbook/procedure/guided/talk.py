@@ -8,7 +8,8 @@ from typing import assert_never
 
 from clampbook.faults import Faulty
 from clampbook.procedure.guided.answers import NAMES, NOTHING, Answer, Answers
-from clampbook.procedure.guided.page import page, unit_of
+from clampbook.procedure.guided.as_written import hours_run, listed, rounds
+from clampbook.procedure.guided.page import page
 from clampbook.procedure.guided.placing import wrong
 from clampbook.procedure.guided.questions import FROM_A_SAMPLE, Chosen, Counted, Question, Several, Typed, due
 from clampbook.procedure.model import Procedure
@@ -17,8 +18,7 @@ from clampbook.text import TextFault, as_sentence, clean, ended, quoted
 
 LEFT_OUT = "-"
 _MOST = 500  # characters of an answer
-_AS_A_LIST = re.compile(r"(?<!\d)[,;]|[,;](?!\d)")  # a comma between digits belongs to the number
-_NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
+_LONGEST_COUNT = 6  # digits
 _STANDS_IN = Answers(title="Joint", count="1", target="1 N·m", within="±50 %", angle_within="±50 %")
 
 
@@ -58,15 +58,22 @@ def take(talk: Talk, line: str) -> Talk | Refused:
         text = clean(line, what="the answer", most=_MOST)
     except TextFault as fault:
         return Refused(as_sentence(fault.sentence))
-    answer = _left_out(question) if text in ("", LEFT_OUT) else _read(question, text)
+    answer = _left_out(question) if text in ("", LEFT_OUT) else _read(question, text, talk.answers)
     if isinstance(answer, Refused):
         return answer
-    if question.name == "rounds" and isinstance(answer, tuple):
-        answer = _in_one_unit(answer, talk.answers.target)
     answers = _with(talk.answers, question.name, answer)
     if isinstance(answers, Refused):
         return Refused(as_sentence(re.sub(f"^{question.name}\\b", question.short, answers.sentence)))
     return Talk(answers, talk.asked + 1, max(talk.asked + 1, talk.furthest))
+
+
+def resumed(answers: Answers, asked: int) -> Talk | None:
+    """The talk that had come so far; None where these are no answers that could have been given."""
+    counted = all(text is None or _is_a_count(text) for text in (answers.count, answers.across))
+    if not counted or not _all_due(answers) or _refusal(answers) is not None:
+        return None
+    asked = min(max(asked, 0), len(due(answers)))
+    return Talk(answers, asked, asked)
 
 
 def wants_a_sample(talk: Talk, line: str) -> bool:
@@ -122,13 +129,17 @@ def _left_out(question: Question) -> Answer | None:
     return question.otherwise or None if isinstance(question, Typed) else None
 
 
-def _read(question: Question, text: str) -> Answer | Refused:
+def _read(question: Question, text: str, before: Answers) -> Answer | Refused:
     """The line as an answer, by the way in which the question is answered."""
     match question:
+        case Typed(name="after") if hours_run(text) is not None:
+            return Refused(f"{quoted(text)} is a use, not a time by the calendar. Type - here, then the use.")
+        case Typed(name="or_use"):
+            return hours_run(text) or text
         case Typed():
             return text
         case Counted():
-            if not text.isdecimal() or not int(text) or len(text) > 6:
+            if not _is_a_count(text):
                 return Refused(f"{quoted(text)} is not a number of fasteners. Type a whole number from 1.")
             return str(int(text))
         case Chosen(choices=choices):
@@ -138,16 +149,14 @@ def _read(question: Question, text: str) -> Answer | Refused:
         case Several(between=between, offers=offers):
             if text.isdecimal() and 0 < int(text) <= len(offers):
                 return offers[int(text) - 1]
-            pieces = text.split(between) if between != "," else _AS_A_LIST.split(text)
-            return tuple(piece.strip() for piece in pieces if piece.strip()) or Refused("Nothing typed.")
+            found = rounds(text, before.target) if question.name == "rounds" else listed(text, between)
+            return found or Refused("Nothing typed.")
         case _ as never:
             assert_never(never)
 
 
-def _in_one_unit(rounds: tuple[str, ...], target: str | None) -> tuple[str, ...]:
-    """Rounds as a manual lists them, 10, 18, 24 N·m: a number alone has the unit of the last, else of the target."""
-    unit = unit_of(replace(NOTHING, target=rounds[-1])) or unit_of(replace(NOTHING, target=target))
-    return rounds if unit is None else tuple(f"{each} {unit}" if _NUMBER.fullmatch(each) else each for each in rounds)
+def _is_a_count(text: str) -> bool:
+    return text.isdecimal() and 0 < int(text) and len(text) <= _LONGEST_COUNT
 
 
 def _between(sign: str) -> str:
