@@ -190,9 +190,12 @@ class Typist:
         """The tool of a row with what is on it, and how long that is."""
         self.parts["tool"] = str(row["tool"])
         self.parts["adapter"] = row.get("adapter") or "plain_socket"
+        self.parts["reason"] = "-"
         for line in self.form.lines:
             if line["seq"] > row["seq"]:
                 return
+            if line["event"] == "tool_taken" and line["tool"]["id"] == row["tool"] and line["reason"] is not None:
+                self.parts["reason"] = line["reason"]
             if line["event"] == "tool_taken" and line["tool"]["id"] == row["tool"] and line["adapter"] is not None:
                 length = line["adapter"]["extension"]
                 self.parts["adapter_length"] = str(length["value"] if length is not None else "")

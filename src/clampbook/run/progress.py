@@ -267,7 +267,6 @@ class Progress(Struct, frozen=True, kw_only=True):
     samples: HashTrieMap[int, Drawn] = HashTrieMap()  # by the number of their stage
     hand: HashTrieMap[str, InHand] = HashTrieMap()
     using: HashTrieMap[str, str] = HashTrieMap()
-    used_before: HashTrieMap[str, str] = HashTrieMap()  # the same at the stage before, where a form names tools anew
     serials: HashTrieMap[str, str] = HashTrieMap()  # of the tools that were taken up, by id, where they have one
     lengths: HashTrieMap[str, Quantity] = HashTrieMap()  # of adapters, by id, that were measured at the bench
     scales: frozenset[str] = frozenset()  # tools whose unit was read off their scale in this run

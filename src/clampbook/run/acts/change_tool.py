@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from clampbook.run.answers import Refused
-from clampbook.run.gather.asking import taken_up
+from clampbook.run.gather.chosen_tool import taken_up
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.in_hand.other_tools import offer_of, other_tools, through_at
 from clampbook.run.kinds.kind import Next

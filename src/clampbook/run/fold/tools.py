@@ -88,12 +88,10 @@ def as_if_picked_up(progress: Progress) -> Progress:
 
 def serving_no_pull(progress: Progress) -> Progress:
     """Nothing in hand serves a pull or a turn until it is named again; what measures serves a stage of its own."""
-    using, before = progress.using, progress.used_before
+    using = progress.using
     for need in ("torque", "reading", "angle"):
-        tool = using.get(need)
-        before = before if tool is None else before.insert(need, tool)
         using = using.discard(need)
-    return replace(progress, using=using, used_before=before)
+    return replace(progress, using=using)
 
 
 def kind_named(tool: str, tools: tuple[Tool, ...]) -> str | None:

@@ -2,23 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping
-
-from msgspec.structs import replace
+from collections.abc import Collection, Mapping
 
 from clampbook.people import Person
 from clampbook.procedure.model import Joints, Procedure
 from clampbook.procedure.naming import ALL, OF_JOINT, called, joint_key, key_of, own
-from clampbook.run.answers import Correct, Known, KnownOfATool, Refused, TakeUp
+from clampbook.run.answers import Correct, Known, KnownOfATool, Refused
 from clampbook.run.fold.independence import Tie
 from clampbook.run.gather.draft import JOINTS, NONE, Draft, Part
-from clampbook.run.in_hand.offers import ToolWay, another_serial, sentences
-from clampbook.run.prompts import Choice, ToolOffer
+from clampbook.run.prompts import Choice
 from clampbook.run.session import Session
-from clampbook.tools.adapting import measured
-from clampbook.tools.against import told
-from clampbook.tools.label import adapter_words
-from clampbook.tools.model import Adapter, Tool
+from clampbook.tools.model import Tool
 from clampbook.units import show_day
 
 # Reasons that come up again and again, so that a numeric pad is enough for them; each with the word of its choice.
@@ -93,8 +87,6 @@ NOBODY = "nobody"
 WHICH_RUN = "Which run do you want to resume?"
 SAME_TOOL = "same_tool"
 SAME_OR_ANOTHER = {"another": "another tool", "same": "the same tool (the number was mistyped)"}
-PLAIN_SOCKET = "plain_socket"  # no adapter
-LENGTH, ANGLE = "adapter_length", "adapter_angle"
 WHY_ABANDON, WHY_HOLD = "Why abandon the run?", "Why on hold?"
 
 
@@ -222,68 +214,6 @@ def numbered(texts: Mapping[str, str]) -> tuple[Choice, ...]:
 def named(texts: Collection[str]) -> tuple[Choice, ...]:
     """Words that are their own value, such as units, as choices by number."""
     return numbered({text: text for text in texts})
-
-
-def taken_up(offer: ToolOffer, draft: Draft, through: Callable[[Adapter], ToolWay]) -> TakeUp | Part | Refused:
-    """A tool that was chosen: whether it is the same one, where its serial number was changed; with which adapter,
-    where the book has any, with its length and angle where its entry does not say them; and a reason where it does not
-    suit. `through` tells how the tool suits with an adapter that was measured.
-    """
-    if offer.serial_was is not None and not draft.has(SAME_TOOL):
-        asked = another_serial(offer.tool, offer.serial_was)
-        return Part(SAME_TOOL, asked, "choice", numbered(SAME_OR_ANOTHER))
-    same = draft.text(SAME_TOOL) == "same" if draft.has(SAME_TOOL) else None
-    if offer.ways and not draft.has("adapter"):
-        text = f"What is on {offer.tool.name}{', on the form' if offer.on_form else ''}?"
-        ways = {_code(each): _way(offer.tool, each, offer.ways) for each in offer.ways}
-        none = (Choice(NONE, "nothing stands there", NONE),) if offer.on_form else ()
-        return Part("adapter", text, "choice", (*numbered(ways), *none))
-    chosen = next((way for way in offer.ways if _code(way) == draft.text("adapter")), offer.way(None))
-    adapter = None if chosen is None else chosen.adapter
-    if adapter is not None and not adapter.known:
-        measured = _measured(offer.tool, adapter, draft)
-        if not isinstance(measured, Adapter):
-            return measured
-        chosen = through(measured)
-    taken = TakeUp(
-        offer.tool.id,
-        adapter=NONE if draft.text("adapter") == NONE else None if adapter is None else adapter.id,
-        same=same,
-        length=draft.text(LENGTH) or None,
-        angle=draft.text(ANGLE) or None,
-    )
-    if chosen is None or not chosen.against or chosen.cannot is not None or offer.on_form:
-        return taken
-    if not draft.has("reason"):
-        return reason("unsuitable", f"{sentences(offer.tool, chosen.against)} Why use {offer.tool.name} anyway?")
-    return replace(taken, reason=draft.text("reason"))
-
-
-def _measured(tool: Tool, adapter: Adapter, draft: Draft) -> Part | Refused | Adapter:
-    """Ask for all that an entry does not say of an adapter, one after the other."""
-    if adapter.extension is None and not draft.has(LENGTH):
-        return Part(LENGTH, f"{adapter.name}: how long from drive to middle of its opening? Type mm.", "number")
-    told = measured(adapter, draft.text(LENGTH), draft.text(ANGLE) or "0")
-    if isinstance(told, str):
-        return Refused(told)
-    if adapter.offset is None and not draft.has(ANGLE):
-        text = f"{adapter.name}: at which angle to {tool.name}? Type degrees, 0 straight on."
-        return Part(ANGLE, text, "number")
-    return told
-
-
-def _code(way: ToolWay) -> str:
-    return PLAIN_SOCKET if way.adapter is None else way.adapter.id
-
-
-def _way(tool: Tool, way: ToolWay, ways: tuple[ToolWay, ...]) -> str:
-    """A tool with what is on it in one line, and its reasons that are not those of every other way as well."""
-    named = "a plain socket, extension bar or not" if way.adapter is None else adapter_words(way.adapter)
-    if way.cannot is not None:
-        return f"{named}; cannot: {way.cannot.partition(': ')[2]}"
-    possible = [each.against for each in ways if each.cannot is None]
-    own = tuple(one for one in way.against if not all(one in each for each in possible))
-    return "; ".join((named, *told(tool.name, own)))
 
 
 def put_right(value: str, draft: Draft, session: Session, of: int | None) -> Part | Refused | Correct:

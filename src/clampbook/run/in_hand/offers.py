@@ -35,8 +35,8 @@ class ToolOffer(Struct, frozen=True):
     They hold for the first way that can be gone; `ways` are all of them where the book has adapters for this tool.
     `last`: it was used when the same work was done last. `serial_was` is the serial number that its id was known
     by, where another one stands in its entry and nobody has said yet whether that is another tool. `on_form`: it was
-    used already, as a form says, and no reason is asked for. `open`: only the length and angle of its adapter will tell
-    whether a reason is asked for.
+    used already, as a form says, and its reason may be missing there. `open`: only the length and angle of its adapter
+    will tell whether a reason is asked for.
     """
 
     tool: Tool

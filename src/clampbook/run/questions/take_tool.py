@@ -12,7 +12,7 @@ from clampbook.run.fold import trouble
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.line import Line
 from clampbook.run.fold.tools import without
-from clampbook.run.gather.asking import taken_up
+from clampbook.run.gather.chosen_tool import taken_up
 from clampbook.run.gather.draft import NONE, Draft, Part
 from clampbook.run.gather.keys import Keys
 from clampbook.run.in_hand.ask_for import offers, wanted_at, way_through
@@ -30,7 +30,7 @@ from clampbook.run.told.places import bolt, place, within_a_sentence
 from clampbook.run.told.words import Facts, Words, window_in
 from clampbook.text import as_sentence
 from clampbook.tools.adapting import measured
-from clampbook.tools.against import One, before_taking, cause, clause
+from clampbook.tools.against import before_taking, cause, clause
 from clampbook.tools.demand import Demand
 from clampbook.tools.model import SHOWN_BY, Tool
 from clampbook.tools.state import unchecked
@@ -174,7 +174,7 @@ def take(session: Session, prompt: Prompt, answer: TakeUp, stamp: Stamp) -> Outc
             tool=offer.tool,
             need=demand.need,
             step=place.id,
-            against=_new_against(session, demand, offer.tool, way) if offer.on_form else way.against,
+            against=way.against,
             reason=reason,
             adapter=way.adapter,
             demanded=demand.adapter,
@@ -194,13 +194,6 @@ def not_in_the_book(session: Session, prompt: TakeTool, name: str, stamp: Stamp)
     """A tool that measured where the book has none that could: by the name that stands on a form, or by none."""
     tool = replace(NOT_LISTED, name=name, unit=prompt.unit or "")
     return e.ToolTaken(**common(session, stamp, prompt), tool=tool, need=prompt.need, step=prompt.where.id)
-
-
-def _new_against(session: Session, demand: Demand, tool: Tool, way: ToolWay) -> tuple[One, ...]:
-    """All that speaks against a tool that stands on a form, unless it was in hand all the time in spite of that."""
-    known, before = session.progress.reasons, session.progress.used_before.get(demand.need)
-    in_hand = before == tool.id and all((tool.id, cause(each)) in known for each in way.against)
-    return () if in_hand else way.against
 
 
 def _chosen(offered: tuple[ToolOffer, ...], answer: TakeUp, *, blank: bool) -> tuple[ToolOffer, ToolWay] | Refused:
