@@ -270,3 +270,58 @@ async def test_help_at_a_question_tells_what_enter_alone_means(usual: Path, time
 
     assert "Enter alone: this folder" in helped
     assert "Nothing is saved before the last question" in helped
+
+
+@played
+async def test_a_calibration_that_is_overdue_is_taken_and_told(usual: Path, time: Time) -> None:
+    """A day that is past may be right: the tool is there, and wants a calibration. The day itself is the last."""
+    async with at_the_first_page(usual, time) as (keyboard, _):
+        await answer(keyboard, "1", "", "Harbour museum", "", "", "", *W2[:6], "2026-03-01")
+        overdue = await told(keyboard)
+        await answer(keyboard, "W5", *W5[1:6], "2026-03-02")
+        today = await told(keyboard)
+
+    assert "This date is past. W2: calibration overdue since 2026-03-01." in overdue
+    assert "calibration due 2026-03-01" in overdue
+    assert "This date is past" not in today
+
+
+@played
+async def test_enter_is_in_the_line_of_keys_only_where_it_does_something(usual: Path, time: Time) -> None:
+    """A list without an answer for Enter alone has it once a number stands in the field."""
+    async with at_the_first_page(usual, time) as (keyboard, _):
+        await answer(keyboard, "1", "", "Harbour museum", "", "", "", "W2")
+        empty = await told(keyboard)
+        await keyboard.type("1", enter=False)
+        filled = await told(keyboard)
+
+    assert "W2: which kind of torque tool?" in empty
+    assert "Enter" not in empty.rpartition("choose")[2]
+    assert "Enter go on" in filled
+
+
+@pytest.mark.parametrize("typed", ["", "./boo"])
+@played
+async def test_help_never_says_both_of_enter_on_an_empty_field(usual: Path, time: Time, typed: str) -> None:
+    """Enter alone takes the folder that is offered, also while another one is typed."""
+    async with at_the_first_page(usual, time) as (keyboard, _):
+        await answer(keyboard, "1")
+        await keyboard.type(typed, enter=False)
+        await keyboard.press("f1")
+        page = keyboard.app.screen
+
+    assert isinstance(page, Page)
+    assert "Enter alone: this folder" in page.lines_shown
+    assert not [line for line in page.lines_shown if "answers nothing" in line]
+
+
+@pytest.mark.parametrize("line", ["4%", "-4", "4/"])
+@played
+async def test_a_line_that_is_no_unit_is_refused_whole(usual: Path, time: Time, line: str) -> None:
+    """No part of it chooses the fourth."""
+    async with at_the_first_page(usual, time) as (keyboard, _):
+        await answer(keyboard, "1", "", "Harbour museum", "", "", line)
+        seen = await told(keyboard)
+
+    assert "Which torque unit do your manuals use?" in seen
+    assert "Choose 1 to" in seen

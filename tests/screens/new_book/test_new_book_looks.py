@@ -43,7 +43,7 @@ LOOKS = {
     "paper": Look(after(*SAID[:6]), ("Which paper", "1 A4", "2 Letter", "Enter alone A4")),
     "unit": Look(after(*SAID[:7]), ("Which torque unit", "1 N·m", "Enter alone leave it out")),
     "tool": Look(after(*SAID[:8]), ("Your first torque tool", "Enter alone tools later")),
-    "kind": Look(after(*SAID[:9]), ("W2: which kind", "1 setting", "2 indicating", "Enter go on")),
+    "kind": Look(after(*SAID[:9]), ("W2: which kind", "1 setting", "2 indicating", "1–2 or ↑↓ choose")),
     "scale unit": Look(after(*SAID[:10]), ("W2: which unit is on its scale?", "2 lbf·ft")),
     "start": Look(after(*SAID[:11]), ("W2: where does its scale start, in lbf·ft?",)),
     "end": Look(gone_back, ("W2: where does its scale end, in lbf·ft?", "text 100")),

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import date
 from typing import assert_never
 
 from clampbook.screens.hinting import BACK_HINT, HELP, choose
-from clampbook.screens.new_book.first_tools import KINDS, in_short, sentence
+from clampbook.screens.new_book.first_tools import DUE, KINDS, in_short, sentence
 from clampbook.screens.new_book.said import (
     UNNAMED,
     Asked,
@@ -21,6 +22,7 @@ from clampbook.screens.new_book.said import (
 )
 from clampbook.screens.questions import Line, Question
 from clampbook.screens.widgets.bottom_line import KeyHint
+from clampbook.tools.against import overdue
 from clampbook.unit_table import UNITS_OF, Kind
 
 _GO_ON = KeyHint("Enter", "go on")
@@ -98,12 +100,23 @@ def enter_alone(said: Said) -> str:
             return ""
 
 
-def keys(said: Said) -> tuple[KeyHint, ...]:
-    """The keys in use."""
+def keys(said: Said, field: str = "") -> tuple[KeyHint, ...]:
+    """The keys in use; Enter only where it does something with what stands in the field."""
     alone, asked = enter_alone(said), question(said)
     numbers = tuple(line.key for line in asked.choices)
     typed = choose(numbers)[:1] if asked.kind == "choice" else ()
-    return (*typed, KeyHint("Enter alone", alone) if alone else _GO_ON, BACK_HINT, HELP)
+    enter = (_GO_ON,) if field.strip() else (KeyHint("Enter alone", alone),) if alone else ()
+    return (*typed, *enter, BACK_HINT, HELP)
+
+
+def remark(said: Said, today: date) -> str:
+    """A sentence about the answer that was just taken; empty where nothing is to be said of it."""
+    asked, text = said.answers[-1]
+    if not isinstance(asked, ToolItem) or asked.item != DUE or not text:
+        return ""
+    filling = said.filling(asked.tool)
+    day = date.fromisoformat(str(filling.entry[DUE]))
+    return f"This date is past. {filling.title}: {overdue(day.isoformat())}." if day < today else ""
 
 
 def gathered(said: Said) -> tuple[tuple[str, str], ...]:

@@ -9,6 +9,7 @@ from textual.content import Content
 
 from clampbook.book.book import Book
 from clampbook.ledger.refusals import LedgerFault
+from clampbook.ledger.stamp import Clock
 from clampbook.screens.choosing import choices_shown
 from clampbook.screens.help_page import HelpPage
 from clampbook.screens.hinting import ACTIONS, HELP
@@ -27,7 +28,7 @@ _LOW = 20  # rows; below that nothing is said beside the lines
 
 
 class FirstPage(Questions):
-    """Three ways on, by number. `open` puts the bench of a book on top of this page."""
+    """Three ways on, by number. `open` puts the bench of a book on top of this page, `clock` tells which day it is."""
 
     def __init__(
         self,
@@ -35,11 +36,13 @@ class FirstPage(Questions):
         demo: Callable[[], Book],
         open: Callable[[Book, str], None],
         leave: Callable[[], None],
+        clock: Clock,
     ) -> None:
         self._usual = usual
         self._demo = demo
         self._open = open
         self._leave = leave
+        self._clock = clock
         lines = (*(Line(str(number), text) for number, (text, _) in enumerate(_LINES, 1)), Line(QUIT, "quit"))
         super().__init__(Question("first", "You have no book yet. What do you want to do?", "choice", lines))
 
@@ -91,7 +94,7 @@ class FirstPage(Questions):
     def _make(self) -> None:
         from clampbook.screens.new_book.making import MakingBook
 
-        self.app.push_screen(MakingBook(self._usual, self._made))
+        self.app.push_screen(MakingBook(self._usual, self._made, self._clock.now().date()))
 
     def _made(self, book: Book) -> None:
         named = "" if book.root == self._usual.resolve() else f" Open it again with: clampbook --book {book.root}"

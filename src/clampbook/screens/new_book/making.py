@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import date
 from pathlib import Path
 
+from msgspec.structs import replace
 from textual.content import Content
 
 from clampbook.book.book import Book
@@ -12,10 +14,12 @@ from clampbook.book.new_book import make
 from clampbook.faults import Faulty, briefly
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.screens.choosing import choices_shown, wrapped
+from clampbook.screens.help_page import HelpPage
 from clampbook.screens.hinting import among
-from clampbook.screens.key_meaning import Asked
+from clampbook.screens.key_meaning import Asked, Wanted
 from clampbook.screens.new_book import asking
 from clampbook.screens.new_book.said import Said, Sure
+from clampbook.screens.question_help import help_at
 from clampbook.screens.questions import Questions
 from clampbook.screens.widgets.bottom_line import KeyHint
 from clampbook.text import TextFault, as_sentence, printable
@@ -32,8 +36,10 @@ class MakingBook(Questions):
         "All but the folder can come later: people, tools and procedures on the bench, the rest in book.toml.",
     )
 
-    def __init__(self, usual: Path, made: Callable[[Book], None]) -> None:
+    def __init__(self, usual: Path, made: Callable[[Book], None], today: date) -> None:
         self.said = Said(usual)
+        self._today = today
+        self._filled = False  # something stands in the field
         self._made = made
         super().__init__(asking.question(self.said))
 
@@ -43,7 +49,25 @@ class MakingBook(Questions):
 
     def keys(self) -> tuple[KeyHint, ...]:
         """The keys in use."""
-        return asking.keys(self.said)
+        return asking.keys(self.said, self.field)
+
+    def want(self) -> Wanted:
+        """Whatever is typed stands in the field, so that no part of it is taken for another answer."""
+        return replace(super().want(), text=True)
+
+    def show_field(self) -> None:
+        """All of it where the first sign is typed, or the last one taken away: Enter is a key then, or none."""
+        filled = bool(self.field.strip())
+        if filled != self._filled:
+            self._filled = filled
+            self.paint()
+        else:
+            super().show_field()
+
+    def explain(self) -> None:
+        """F1: the question with the keys of an empty field."""
+        lines = help_at(self.part, super().want(), asking.keys(self.said), self.then)
+        self.app.push_screen(HelpPage("Help", lines))
 
     def ask(self, part: Asked | None = None) -> None:
         """The field begins with the answer that was gone back over."""
@@ -86,10 +110,10 @@ class MakingBook(Questions):
             self.field = ""
             self.tell(said)
             return
-        self._go_on(said)
+        self._go_on(said, asking.remark(said, self._today))
 
-    def _go_on(self, said: Said) -> None:
-        self.said, self.notice = said, ""
+    def _go_on(self, said: Said, told: str = "") -> None:
+        self.said, self.notice = said, told
         self.ask(asking.question(said))
 
     def _end(self, chosen: str) -> None:

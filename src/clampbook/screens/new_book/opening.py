@@ -24,6 +24,8 @@ def first_page(
     """The first page where there is no book in the `usual` folder. `demo` gives the demo book, or raises LedgerFault;
     `opened` is told which book is opened from here."""
 
+    from clampbook.ledger.stamp import SystemClock
+
     def open_bench(book: Book, told: str) -> None:
         from clampbook.screens.at_the_bench import bench
 
@@ -32,4 +34,4 @@ def first_page(
         at.notice = told
         app.push_screen(at)
 
-    return FirstPage(usual, demo, open_bench, app.exit)
+    return FirstPage(usual, demo, open_bench, app.exit, clock or SystemClock())
