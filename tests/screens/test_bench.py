@@ -15,6 +15,7 @@ from clampbook.run import prompts as ask
 from clampbook.screens import bench_lists
 from clampbook.screens.beginning import Beginning
 from clampbook.screens.bench import Bench
+from clampbook.screens.change_first import ChangeFirst
 from clampbook.screens.page import Page
 from clampbook.screens.records import Records
 from clampbook.screens.walk import WalkScreen
@@ -74,14 +75,16 @@ class TestBeginning:
             assert "Nothing typed" in keyboard.app.screen.notice
 
     @played
-    async def test_a_faulty_procedure_is_told_on_the_bench(self, book: Book) -> None:
-        """In the words of its fault, and the bench stays."""
+    async def test_a_procedure_with_errors_is_told_and_the_bench_comes_back(self, book: Book) -> None:
+        """In the words of its error, on a screen that leads into its text."""
         own(book.root, "cover", COVER.replace('to = "30 N·m"', 'to = "30"'))
         async with at_the_bench(book) as keyboard:
             await keyboard.press("1", "enter")
 
+            assert isinstance(keyboard.app.screen, ChangeFirst)
+            assert "line 13, E118: " in await shown(keyboard)
+            await keyboard.press("escape")
             assert isinstance(keyboard.app.screen, Bench)
-            assert "30" in keyboard.app.screen.notice
 
     @played
     async def test_a_run_that_somebody_else_walks_is_told(self, book: Book) -> None:

@@ -35,7 +35,7 @@ def cover(at: Shop) -> Procedure:
     return work_named(at.book, "cover").procedure
 
 
-async def compared(keyboard: Keyboard, at: Shop, *, look: str = "1") -> None:
+async def compared(keyboard: Keyboard, at: Shop, *, look: str = "1", turned: int = 6) -> None:
     """Maud looks at it: every query is right as it stands, and it is to be looked at again."""
     found = queries(at.book, at.book.path("procedures", "cover.toml"))[0].queries
     assert found, "the cover has queries"
@@ -46,13 +46,13 @@ async def compared(keyboard: Keyboard, at: Shop, *, look: str = "1") -> None:
         await keyboard.type("the sheet has it so")
     await keyboard.type("Sheet 3, issue 2")
     await keyboard.press(*look, "enter")
-    await read_to_its_end(keyboard)
+    await read_to_its_end(keyboard, turned)
 
 
-async def read_to_its_end(keyboard: Keyboard) -> None:
+async def read_to_its_end(keyboard: Keyboard, turned: int = 6) -> None:
     """What is given is read first, page by page."""
     await rested(keyboard)
-    await keyboard.press(*["pagedown"] * 6)
+    await keyboard.press(*["pagedown"] * turned)
 
 
 @played
@@ -104,14 +104,51 @@ async def test_without_a_key_the_name_is_typed_and_a_word_gives_it(tmp_path: Pat
 
 
 @played
-async def test_a_query_that_is_right_as_a_query_leaves_the_draft(whinchat: Shop) -> None:
-    """The file is to be changed first."""
+async def test_a_query_that_is_right_as_a_query_leads_into_the_text(
+    whinchat: Shop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The file is to be changed first: by a number one is there, and Esc leads back to the list."""
+    monkeypatch.setenv("XDG_STATE_HOME", str(whinchat.book.root.parent / "state"))
     async with at_the_releases(whinchat.book) as keyboard:
         await choose(keyboard, "Valve cover")
         await keyboard.press("2", "enter", "2", "enter")
         told = await rested(keyboard)
+        await choose(keyboard, "Open its text")
+        drafted = keyboard.app.screen
+        await keyboard.press("escape")
+        await rested(keyboard)
+        back = keyboard.app.screen
 
-    assert "Not released. Change the file" in told
+    assert "Not released. Change the file first." in told
+    assert isinstance(drafted, Drafting) and "cover.toml" == drafted.path.name
+    assert isinstance(back, Releases)
+    assert "draft" == cover(whinchat).status
+
+
+@played
+async def test_the_foot_says_at_once_that_there_is_more_to_read(whinchat: Shop) -> None:
+    """Nothing is signed that was not read to its end."""
+    async with at_the_releases(whinchat.book) as keyboard:
+        await compared(keyboard, whinchat, turned=0)
+        seen = await rested(keyboard)
+
+    assert "PgDn read on" in " ".join(seen.split())
+
+
+@played
+async def test_leaving_a_release_is_asked_before_the_answers_are_lost(whinchat: Shop) -> None:
+    """One Esc too many costs nothing, and the release goes on; two leave."""
+    async with at_the_releases(whinchat.book) as keyboard:
+        await compared(keyboard, whinchat)
+        await keyboard.press("escape")
+        told = await rested(keyboard)
+        stayed = isinstance(keyboard.app.screen, GiveHere)
+        await keyboard.press("escape")
+        await rested(keyboard)
+        left = isinstance(keyboard.app.screen, Releases)
+
+    assert "Press Esc again to leave. Your answers are then lost." in told
+    assert stayed and left
     assert "draft" == cover(whinchat).status
 
 
@@ -148,14 +185,29 @@ async def test_a_day_that_has_passed_or_is_none_is_asked_again(whinchat: Shop, t
 
 
 @played
-async def test_a_file_with_faults_is_told(whinchat: Shop) -> None:
-    """Nobody is asked anything."""
+@pytest.mark.parametrize("at", ["Procedures", "bench"])
+async def test_a_file_with_errors_shows_all_of_them_and_leads_into_its_text(
+    whinchat: Shop, monkeypatch: pytest.MonkeyPatch, at: str
+) -> None:
+    """Whether it was to be released or started: nobody is asked anything else."""
+    monkeypatch.setenv("XDG_STATE_HOME", str(whinchat.book.root.parent / "state"))
     path = whinchat.book.path("procedures", "cover.toml")
-    path.write_text(path.read_text(encoding="utf-8").replace('to = "30 N·m"', 'to = "30"'), encoding="utf-8")
-    async with at_the_releases(whinchat.book) as keyboard:
+    wrong = "".join(f"nonsense_{number} = 1\n" for number in range(1, 10))
+    path.write_text(f"{wrong}{path.read_text(encoding='utf-8')}", encoding="utf-8")
+    async with at_the_bench(whinchat.book) as keyboard:
+        await rested(keyboard)
+        if at == "Procedures":
+            await choose(keyboard, at)
         await choose(keyboard, "Valve cover")
+        first = await rested(keyboard)
+        await keyboard.press(*["pagedown"] * 6)
+        last = await rested(keyboard)
+        await choose(keyboard, "Open its text")
+        drafted = keyboard.app.screen
 
-        assert "cover.toml" in await rested(keyboard)
+    assert "cover.toml has 9 errors." in first and "PgDn read on" in " ".join(first.split())
+    assert "nonsense_1" in first and "nonsense_9" in last
+    assert isinstance(drafted, Drafting)
 
 
 @played

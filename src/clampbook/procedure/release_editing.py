@@ -122,7 +122,18 @@ def as_next_revision(data: bytes, revision: str) -> bytes:
             if table in document:
                 document.remove(table)
 
-    return _sure(data, _edited(data, change).rstrip(b"\r\n") + b"\n", wanted)
+    after = _edited(data, change).rstrip(b"\r\n") + b"\n"
+    return _sure(data, after + _left_out(data, after), wanted)
+
+
+def _left_out(before: bytes, after: bytes) -> bytes:
+    """The comments that stood in a table which is gone, in their order."""
+    missing, lines = _comments(before) - _comments(after), []
+    for line in map(str.strip, before.decode().splitlines()):
+        if missing[line] > 0:
+            missing[line] -= 1
+            lines.append(f"{line}\n")
+    return "".join(lines).encode()
 
 
 def _with_status(data: bytes, status: str) -> bytes:

@@ -45,7 +45,12 @@ def bench(app: Clampbook, book: Book, clock: Clock | None = None, at_once: Deed 
         except LedgerFault as fault:
             screen.tell(fault.sentence)
         except Faulty as faulty:
-            screen.tell(briefly(faulty))
+            if isinstance(chosen, Sheet):
+                from clampbook.screens.change_first import with_errors
+
+                app.push_screen(with_errors(book, chosen.path, faulty, app.back_at_the_bench))
+            else:
+                screen.tell(briefly(faulty))
 
     screen = Bench(book, opened, app.exit, clock.now if clock is not None else local_time, at_once)
     return screen

@@ -56,11 +56,7 @@ class Hidden(Questions):
 
     def keys(self) -> tuple[KeyHint, ...]:
         """The keys in use."""
-        return self._hints if not self._longer() else (self._hints[0], _DOWN, *self._hints[1:])
-
-    def _longer(self) -> bool:
-        """True where what is to be read is longer than its place."""
-        return self.is_up and self.query_one("#listed", LongText).max_scroll_y > 0
+        return self._hints if not self.longer else (self._hints[0], _DOWN, *self._hints[1:])
 
     def listed(self) -> Content:
         """Give the text that is to be read."""

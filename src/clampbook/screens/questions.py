@@ -12,7 +12,7 @@ from textual.geometry import Size
 from textual.widgets import Static
 
 from clampbook.screens.choosing import CHOSEN, choices_shown
-from clampbook.screens.hinting import among, before_field, keys_of
+from clampbook.screens.hinting import GO_ON, among, before_field, keys_of
 from clampbook.screens.key_meaning import Asked, Row, Wanted, of_part
 from clampbook.screens.keyboard import ALWAYS, Hands
 from clampbook.screens.widgets.bottom_line import BottomLine, KeyHint, arranged
@@ -51,6 +51,7 @@ class Questions(Hands):
     """Asks one part after the other; what is asked and what comes of it is said by each screen of this kind."""
 
     then: ClassVar[tuple[str, ...]] = ()  # what happens once it is answered, for its help
+    enter: KeyHint = GO_ON  # what Enter does with an answer
 
     def __init__(self, part: Asked) -> None:
         super().__init__()
@@ -106,7 +107,12 @@ class Questions(Hands):
 
     def keys(self) -> tuple[KeyHint, ...]:
         """The keys in use."""
-        return keys_of(self.part)
+        return keys_of(self.part, self.enter)
+
+    @property
+    def longer(self) -> bool:
+        """True where the list is longer than its place, as far as that is known already."""
+        return self.is_up and self.query_one("#listed", LongText).max_scroll_y > 0
 
     def want(self) -> Wanted:
         """Give what the part takes."""
@@ -204,6 +210,12 @@ class Questions(Hands):
         width = self.size.width - 2
         texts = (self.part.text, self.notice) if self.notice else (self.part.text,)
         others = sum(rows_of(Content(printable(text)), width) for text in texts) + len(arranged(keys, width)[0])
+        self.call_after_refresh(self._keys_anew, keys)
         # Whatever the list holds, all else stays on the screen: top line, field, and what was just counted.
         self.query_one("#listed", LongText).styles.max_height = max(_LEAST_LIST, self.size.height - others - 2)
         self.show_field()
+
+    def _keys_anew(self, painted: tuple[KeyHint, ...]) -> None:
+        """Other keys once everything has its place, such as those that read on in a long text."""
+        if self.is_up and self.keys() != painted:
+            self.paint()

@@ -16,10 +16,10 @@ from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import stamp_of
 from clampbook.people import Person
 from clampbook.procedure.model import Accepted, Procedure
-from clampbook.record.pages.telling import counted
 from clampbook.run.gather.asking import numbered, who
 from clampbook.run.gather.draft import Part
 from clampbook.screens import bench_lists
+from clampbook.screens.change_first import ChangeFirst, with_errors
 from clampbook.screens.hidden import Hidden
 from clampbook.screens.listing import Listing
 from clampbook.screens.questions import Line, Question
@@ -36,6 +36,7 @@ if TYPE_CHECKING:
     from clampbook.screens.actions import Action
 
 _SENTENCE = "Which procedure do you want to release, or withdraw?"
+_NOT_RELEASED = "Not released. Change the file first."
 _COMPARED = "Which manual and issue did you compare it with, line by line?"
 
 
@@ -66,7 +67,7 @@ class Releases(Listing):
         try:
             self._ask_about(path)
         except (LedgerFault, Faulty) as refused:
-            self._refuse(refused)
+            self._refuse(path, refused)
 
     def read(self) -> Question:
         """The procedures, each as it stands today."""
@@ -106,13 +107,13 @@ class Releases(Listing):
             from clampbook.book.releases import releasing, withdrawing
 
             if given is None:
-                self.tell("Not released. Change the file, then try again.")
+                self.app.push_screen(ChangeFirst(self.book, path, _NOT_RELEASED, (), self.again))
                 return
             ready = withdrawing if given.because else releasing
             try:
                 self.app.push_screen(GiveHere(self.book, ready(self.book, path, given), self.again))
             except (LedgerFault, Faulty) as refused:
-                self._refuse(refused)
+                self._refuse(path, refused)
 
         return done
 
@@ -131,10 +132,9 @@ class Releases(Listing):
         except (LedgerFault, Faulty) as refused:
             self.tell(briefly(refused) if isinstance(refused, Faulty) else as_sentence(refused.sentence))
 
-    def _refuse(self, refused: LedgerFault | Faulty) -> None:
+    def _refuse(self, path: Path, refused: LedgerFault | Faulty) -> None:
         if isinstance(refused, Faulty):
-            found = counted(len(refused.faults), "error")
-            self.tell(f"Not released: {found}. Correct the file, then try again. {briefly(refused)}")
+            self.app.push_screen(with_errors(self.book, path, refused, self.again))
         else:
             self.tell(as_sentence(refused.sentence))
 
@@ -146,6 +146,7 @@ class GiveHere(Hidden):
 
     def __init__(self, book: Book, prepared: Prepared, done: Callable[[str], None]) -> None:
         self._book, self._prepared, self._done = book, prepared, done
+        self._warned = False
         self._signs = prepared.signs_with is not None
         name, does = prepared.given.person.name, "release" if prepared.act == "release" else "withdraw"
         if self._signs:
@@ -161,10 +162,19 @@ class GiveHere(Hidden):
         """Name what is given."""
         return f"{self._prepared.procedure.title} · {self._prepared.act}"
 
+    def back(self) -> None:
+        """Nothing came of it; that the answers are lost is told first."""
+        if self._warned:
+            super().back()
+            return
+        self._warned = True
+        self.tell("Not done yet. Press Esc again to leave. Your answers are then lost.")
+
     def take(self, line: str) -> None:
         """A passphrase, or the word."""
         from clampbook.book.releases import give
 
+        self._warned = False
         if not line or (not self._signs and line.strip().casefold() != self._does):
             self.field = ""
             wanted = "your passphrase" if self._signs else self._does

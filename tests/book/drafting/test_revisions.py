@@ -59,6 +59,18 @@ def test_a_released_one_becomes_the_draft_of_the_next(whinchat: Shop) -> None:
     assert text == path(whinchat).read_text(encoding="utf-8")
 
 
+def test_a_comment_below_the_release_changes_nothing_of_that(whinchat: Shop) -> None:
+    """The next revision begins with the same text, and the comment at its end."""
+    release(whinchat)
+    text = path(whinchat).read_text(encoding="utf-8")
+    plain = begun(text, path(whinchat), whinchat.book)
+    path(whinchat).write_text(f"{text}# looked at in March\n", encoding="utf-8")
+    found = begun(path(whinchat).read_text(encoding="utf-8"), path(whinchat), whinchat.book)
+
+    assert f"{plain.text}# looked at in March\n" == found.text
+    assert plain.told == found.told
+
+
 def test_a_withdrawn_one_does_too(whinchat: Shop) -> None:
     """Nobody works by it any more, and it stays what it was."""
     release(whinchat)

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
+from clampbook.screens.hinting import GO_ON
 from clampbook.screens.questions import Line, Question, Questions
+from clampbook.screens.widgets.bottom_line import KeyHint
 
 
 class Asked(Questions):
     """`choices` are texts by what they mean; `chosen` gets that, or the line that was typed where there are none.
-    `unanswered` is called after Esc.
+    `unanswered` is called after Esc. `deed` is what Enter does.
     """
 
     then = ("Esc goes back to the text, and nothing has changed.",)
@@ -22,7 +24,10 @@ class Asked(Questions):
         choices: Mapping[str, str],
         chosen: Callable[[str], None],
         unanswered: Callable[[], None] | None = None,
+        *,
+        deed: str = GO_ON.text,
     ) -> None:
+        self.enter = KeyHint("Enter", deed)
         self._unanswered = unanswered
         self._title, self._meant, self._chosen = title, tuple(choices), chosen
         lines = tuple(Line(str(number), each) for number, each in enumerate(choices.values(), 1))

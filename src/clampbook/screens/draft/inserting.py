@@ -31,7 +31,7 @@ def inserting(screen: Drafting) -> Asked:
         screen.sheet_text.add_table(text)
 
     choices = {table: _SAID.get(table) or _in_words(table) for table in FRAMES}
-    return Asked(screen.path.name, "frame", "What do you want to insert?", choices, chosen)
+    return Asked(screen.path.name, "frame", "What do you want to insert?", choices, chosen, deed="insert")
 
 
 def _in_words(table: str) -> str:

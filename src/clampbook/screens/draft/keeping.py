@@ -13,6 +13,7 @@ from clampbook.book.drafting.revisions import Begun, begun
 from clampbook.faults import Faulty, briefly
 from clampbook.ledger.refusals import LedgerFault, LedgerFull
 from clampbook.screens.draft.asked import Asked
+from clampbook.screens.hinting import KEEP
 from clampbook.screens.questions import Question
 from clampbook.text import as_sentence, quoted
 from clampbook.units import show_day
@@ -93,7 +94,7 @@ class Keeping:
 
         text = f"On {when} something was typed into {self.path.name} and not saved.{changed} What do you want to open?"
         # Typing on would take the place of the copy, so Esc leaves.
-        screen.app.push_screen(Asked(self.path.name, "copy", text, choices, chosen, screen.go_away))
+        screen.app.push_screen(Asked(self.path.name, "copy", text, choices, chosen, screen.go_away, deed="open"))
 
     def ask_before_leaving(self, screen: Drafting) -> None:
         """Ask for what is to become of changes: saved, discarded, or typed on."""
@@ -173,7 +174,7 @@ class Keeping:
             self.save(screen, then)
 
         question = Question("name", f"Under which name? Press Enter for {free.name}, or type another.", "line")
-        screen.app.push_screen(Asked(self.path.name, "name", question.text, {}, named))
+        screen.app.push_screen(Asked(self.path.name, "name", question.text, {}, named, deed=KEEP.text))
 
 
 def _new(path: Path, text: str) -> Begun:
