@@ -7,7 +7,7 @@ from typing import assert_never
 from clampbook.procedure.model import Align, Inspect, Wait
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
-from clampbook.record.moments import lapse
+from clampbook.record.moments import at_its_place, lapse
 from clampbook.record.paper_times import times_on_form
 from clampbook.record.tables import Row
 from clampbook.record.wording import at_stage, at_step, named, vouched, written
@@ -184,7 +184,7 @@ def notes(run: Frozen) -> list[Row]:
     for event in run.events:
         row: Row | None = None
         if isinstance(event, Noted):
-            row = {"note": event.text, "step": event.step, "about_line": event.about}
+            row = {"note": event.text, "step": event.step, "about_line": event.about, **_on_a_form(event)}
         elif isinstance(event, ArrivedUnasked):
             row = {"arrived_unasked": event.text, "step": event.step, "belongs_to": event.belongs_to or "none"}
         elif isinstance(event, MapTurned):
@@ -192,6 +192,14 @@ def notes(run: Frozen) -> list[Row]:
         if row is not None:
             found.append({"line": event.seq, **row, **written(event)})
     return sorted(found, key=_line_of)
+
+
+def _on_a_form(event: Noted) -> Row:
+    """Tell of a row of a form the time beside it, its position and its initials; nothing of any other note."""
+    if event.stands is None:
+        return {}
+    at = at_its_place(event, event.stands)
+    return {"time_on_form": at, "position": event.position, **named(event.initials, "initials")}
 
 
 def _typed_wrong(event: Event) -> Row:

@@ -241,10 +241,14 @@ class PaperTime(Struct, frozen=True):
 
 
 class Note(Struct, frozen=True):
-    """A note; `about` names an older line."""
+    """A note; `about` names an older line. One that is a row of a paper form has the `time` beside it, the position
+    that it belongs to, and whose initials stand there."""
 
     text: str
     about: int | None = None
+    time: str | None = None
+    position: str | None = None
+    initials: Person | None = None
 
 
 class Pause(Struct, frozen=True):

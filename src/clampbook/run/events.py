@@ -582,11 +582,15 @@ class Decided(EventBase, frozen=True, kw_only=True, tag="decided"):
 
 
 class Noted(EventBase, frozen=True, kw_only=True, tag="noted"):
-    """A note, at the step at hand or about an older line."""
+    """A note, at the step at hand or about an older line; or a row of a paper form, with the time (UTC) that `stands`
+    beside it, its position, and whose initials are there."""
 
     text: str
     step: str | None = None
     about: int | None = None
+    stands: str | None = None
+    position: str | None = None
+    initials: Person | None = None
 
 
 class Paused(EventBase, frozen=True, kw_only=True, tag="paused"):
@@ -794,6 +798,7 @@ def read(line: bytes) -> Event:
 
 
 _OF_A_FORM: dict[type[EventBase], tuple[str, ...]] = {
+    Noted: ("stands", "position", "initials"),
     Opened: ("form",),
     PaperTime: ("until", "stands", "blank"),
     SignedOff: ("undated",),

@@ -122,3 +122,17 @@ def test_a_number_beside_a_tool_that_shows_none_is_told_what_to_do() -> None:
     assert isinstance(refused, Refused)
     assert "shows no number. Press + for a ring or tick, / for a note" in refused.sentence
     assert lines == len(form.events)
+
+
+def test_the_next_number_of_a_row_is_not_taken_for_one_that_came_in_unasked() -> None:
+    """What was done about the pull is asked first."""
+    form = flange(reading=True)
+    said(form, "x 15.5")
+    while not isinstance(form.prompt, ask.Decide):
+        said(form, "x 15.5")
+    before = len(form.events)
+    refused = said(form, "31.5")
+
+    assert isinstance(refused, Refused)
+    assert refused.sentence.startswith("Choose first what was done")
+    assert before == len(form.events)

@@ -159,7 +159,7 @@ def _between(telling: Telling) -> Iterator[Block]:
     if telling.from_paper:  # whoever types a form in may pause, and the work knows nothing of it
         rows = [row for row in rows if row["what"] not in _OF_TYPING]
     found = [(row["line"], row, _interruption(telling, row)) for row in rows]
-    found += [(row["line"], row, _note(row)) for row in telling.rows("note")]
+    found += [(row["line"], row, _note(telling, row)) for row in telling.rows("note")]
     found += [(row["line"], row, _before(telling, row)) for row in telling.rows("inspection") if row.get("work")]
     found += [
         (row["line"], row, f"{telling.bolt(row['position'])}: {row['outcome']} before starting over")
@@ -171,8 +171,20 @@ def _between(telling: Telling) -> Iterator[Block]:
         yield Sentences(("None.",))
         return
     found.sort(key=lambda each: each[0])
-    lines = tuple((telling.at(row), started(what), telling.by(row), str(line)) for line, row, what in found)
+    lines = tuple((_when(telling, row), started(what), _who(telling, row), str(line)) for line, row, what in found)
     yield Table(head=("Time", "What", "By", "Line"), widths=(0, 1, 0, 0), rows=lines, points=(3,), quiet=(3,))
+
+
+def _when(telling: Telling, row: Row) -> str:
+    """The time of a line; of a row of a form the one that stands beside it."""
+    return telling.clock(row["time_on_form"]) if "note" in row and "time_on_form" in row else telling.at(row)
+
+
+def _who(telling: Telling, row: Row) -> str:
+    """Whoever did it and wrote it down; of a row of a form whose initials stand there."""
+    if "note" not in row or "time_on_form" not in row:
+        return telling.by(row)
+    return f"{row.get('initials_name', 'no initials')}, entered by {telling.name(row['by'])}"
 
 
 def _before(telling: Telling, row: Row) -> str:
@@ -203,8 +215,11 @@ def _interruption(telling: Telling, row: Row) -> str:
             return f"{telling.where(row)}: {row['state']}"
 
 
-def _note(row: Row) -> str:
+def _note(telling: Telling, row: Row) -> str:
     at = f"step {row['step']}: " if row.get("step") else ""
+    if "note" in row and "time_on_form" in row:
+        of = f"{telling.bolt(row['position'])}, " if "position" in row else ""
+        return f"{of}row of the form: {row['note']}"
     if "note" in row:
         return f"note, {at}{row['note']}"
     if "typed_wrong" in row:

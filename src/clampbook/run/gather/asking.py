@@ -87,6 +87,7 @@ NOBODY = "nobody"
 WHICH_RUN = "Which run do you want to resume?"
 SAME_TOOL = "same_tool"
 SAME_OR_ANOTHER = {"another": "another tool", "same": "the same tool (the number was mistyped)"}
+WHOSE_INITIALS = "Whose initials stand there?"
 WHY_ABANDON, WHY_HOLD = "Why abandon the run?", "Why on hold?"
 
 

@@ -22,6 +22,8 @@ from clampbook.text import quoted
 
 _AT = re.compile(r"@\s*((?:\d{4}-\d{1,2}-\d{1,2}\s+)?\d{1,2}[:.]\d{2})(.*)")
 
+_ROW = re.compile(r"(?:(\S{1,20})\s+)?@\s*((?:\d{4}-\d{1,2}-\d{1,2}\s+)?\d{1,2}[:.]\d{2})\s+(\S.*)")
+
 
 def begin(prompt: Prompt, line: str, lost: str = "") -> Draft | Refused:
     """Begin an answer by a line, with what it gave of it; or give a sentence that says what can be typed.
@@ -49,6 +51,8 @@ def _anywhere(prompt: Prompt, text: str) -> Draft | Refused | None:
         return Draft("help")
     if text.startswith("/"):
         words = text[1:].strip()
+        if (row := _ROW.fullmatch(words)) is not None and of_a_form(prompt):
+            return Draft("note", (("text", row[3]), ("position", row[1] or ""), ("time", row[2])))
         if words and not says_something(words):
             return Refused(f"{quoted(words)} is not a note. Type words.")
         return Draft("note", (("text", words),)) if words else Draft("note")

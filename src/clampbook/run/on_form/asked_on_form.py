@@ -24,6 +24,7 @@ HELP = (
     "+ says that the row is ticked or ringed. - says that nothing stands there.",
     "@9:14 tells another time than that of the round; what stands in the row can follow: @9:14 22.1.",
     "x says that the row is crossed out, a bad pull; its number can follow: x 22.1.",
+    "/4 @9:15 and words types a row of “Deviations and decisions”: its bolt, its time, what stands there.",
 )
 
 

@@ -18,6 +18,7 @@ from clampbook.run.questions.typed_in import WHO_TYPED
 
 NOTHING = Choice(NONE, "nothing stands there", "nothing", Blank())
 TICK = Choice(PLUS, "a ring or tick, no number", "ticked", Blank(ticked=True))
+_DECIDED_FIRST = "Choose first what was done, by its number. The next number of the row is asked for then."
 _ONE_TICK = "a ring or tick"
 _NOW = ("go_on_early", "leave_out", "leave_open", "leave_others_open", BAD_PULL)  # said at the work, not on a form
 _TICKED = ("done", "loose", "read")
@@ -27,7 +28,8 @@ _NONE_SEEN = MOVED_OR_NOT[0].text
 def keys(prompt: Prompt, own: Keys) -> Keys:
     """The keys for what stands on the form; `own` are those of the same question at the work."""
     if isinstance(prompt, ask.Decide):  # it was done: nobody weighs now what it costs
-        return replace(own, choices=tuple(replace(each, costs="") for each in own.choices))
+        told = tuple(replace(each, costs="") for each in own.choices)
+        return replace(own, choices=told, strays=False, no_number=_DECIDED_FIRST)
     if isinstance(prompt, ask.SignOff) and prompt.role == WHO_TYPED:
         return own
     if isinstance(prompt, ask.Wait):

@@ -20,7 +20,7 @@ from clampbook.run.told.words import Field, Words
 from clampbook.text import started
 
 _STANDS = "what stands on the form?"
-_SECTION = "“Deviations and decisions” too? / types each of its rows as a note"
+_SECTION = "“Deviations and decisions” too? Type each row: /4 @9:15 and its words"
 _TICKED = "is it ticked on the form?"
 
 
