@@ -261,8 +261,9 @@ def as_data(fault: Fault | Query) -> dict[str, str | int | None]:
     }
 
 
-def nearest(word: str, known: Iterable[str]) -> str | None:
-    """The known word that `word` was probably meant to be; None where none is close."""
+def nearest(word: str, known: Iterable[str], *, alike: float = 0.6) -> str | None:
+    """The known word that `word` was probably meant to be; None where none is close. `alike` is the share of their
+    letters that they have in common at least."""
     by_lower = {candidate.lower(): candidate for candidate in known}
-    close = get_close_matches(word[:100].lower(), by_lower, n=1, cutoff=0.6)
+    close = get_close_matches(word[:100].lower(), by_lower, n=1, cutoff=alike)
     return by_lower[close[0]] if close else None

@@ -51,3 +51,9 @@ def test_a_word_that_was_mistyped_brings_the_nearest() -> None:
     """As long as one is near."""
     assert "torque" == meant("torqe")
     assert meant("qqqqqqqq") is None
+
+
+def test_a_word_of_another_language_brings_none() -> None:
+    """Half of its letters in common is not near."""
+    assert meant("Drehmoment") is None
+    assert "calibration" == meant("cilbration")

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from functools import cache
 
 from clampbook.faults import nearest
+from clampbook.help.key_names import is_a_sign, key_meant, tells_of
 from clampbook.help.topics import TOPICS, Topic, without_links
 
 _HEADING = re.compile(r"#+ (.+)")
@@ -16,6 +17,8 @@ _ITEM = re.compile(r"\s*[-*] |\s*\d+\. ")
 _WORD = re.compile(r"[\w-]{3,}")
 _OF_A_KEY = re.compile(r"- `\[*(?:\w+\.)?(\w+)(?: =|\])")
 _FIRST = re.compile(r"\w")
+_KEYS = "keys"  # the page about them
+_ALIKE = 0.75  # of the letters: words of another language are near some word of this one by half of theirs
 _AROUND = 2  # lines of code on either side
 
 
@@ -39,7 +42,12 @@ class Place:
 
 
 def found(words: str) -> tuple[Place, ...]:
-    """Every place that has words which begin with all of these, in any case. One that begins with them comes first."""
+    """Every place that has words which begin with all of these, in any case. One that begins with them comes first, and
+    of a key what the page about keys says of it."""
+    key = key_meant(words)
+    of_a_key = () if key is None else _about(key)
+    if of_a_key:
+        return of_a_key
     asked = [re.compile(rf"(?<![^\W_]){re.escape(word)}", re.IGNORECASE) for word in words.split()]
     if not asked:
         return ()
@@ -49,7 +57,16 @@ def found(words: str) -> tuple[Place, ...]:
 
 def meant(words: str) -> str | None:
     """The word of the topics that was probably meant; None where none is close."""
-    return nearest(words, _words())
+    return nearest(words, _words(), alike=_ALIKE)
+
+
+def _about(key: str) -> tuple[Place, ...]:
+    """The places of the page about keys that tell of one, first the lines that begin with it; then other pages, where it has a name
+    and is no sign that stands everywhere."""
+    told = {place: at for place in _places() if (at := tells_of(key, "\n".join(place.lines))) is not None}
+    own = [place for place in told if place.topic.name == _KEYS]
+    others = [] if is_a_sign(key) else [place for place in told if place.topic.name != _KEYS and not place.is_code]
+    return (*sorted(own, key=lambda place: told[place] > 0), *others) if own else ()
 
 
 def _met(place: Place, asked: Sequence[re.Pattern[str]]) -> Place | None:

@@ -7,7 +7,7 @@ KEYS = (
     "F7 goes to the next error or query. A value that is still empty can be typed there at once.",
     "F9 lists what can stand at the cursor. The list also opens as you type.",
     "In the list ↑ ↓ choose, Tab or Enter takes a line, and Esc closes it.",
-    "Page Up and Page Down turn pages, Ctrl-Home and Ctrl-End go to the beginning and the end.",
+    "PgUp and PgDn turn pages, Ctrl-Home and Ctrl-End go to the beginning and the end.",
     "Ctrl-Z undoes, Ctrl-Y does it again. Ctrl-C copies what is selected, Shift with the arrows selects.",
     "F2 lists everything that can be done. Esc leaves, and asks first if something is not saved.",
 )
