@@ -6,6 +6,7 @@ import signal
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
+from hashlib import sha256
 from itertools import pairwise
 from pathlib import Path
 
@@ -14,13 +15,15 @@ import pytest
 from clampbook.archive.finding import Query, find
 from clampbook.archive.index import Archive
 from clampbook.book.book import Book
+from clampbook.book.log_told import KEPT
 from clampbook.book.mending import mend
 from clampbook.book.merging.merging import merge
 from clampbook.book.runs import unsealed
 from clampbook.book.sealing.of_run import Signing
-from clampbook.book.settled import KEPT, settled, unsettled_runs
+from clampbook.book.settled import settled, unsettled_runs
 from clampbook.book.soundness.verifying import Verifying
 from clampbook.ledger import lines
+from clampbook.ledger.chain import chain_faults
 from clampbook.run_folder import RunFolder
 from clampbook.screens.bench_lists import closed_runs
 from sealing import Shop, sealed, shop, walked
@@ -223,6 +226,19 @@ class TestKept:
 
         assert before == settled(at.book, anew=True)
 
+    def test_what_another_version_kept_counts_nothing(self, at: Shop) -> None:
+        """It may mean something else by the same letters: the log is read, and says what it says."""
+        run = walked(at)
+        grown(at.book)
+        settled(at.book, anew=True)
+        kept = at.book.root / KEPT
+        told = kept.read_bytes().split(b"\n")[1].replace(b'"settled":2', b'"settled":1')
+        told = told.replace(f'"{run.id}":"ou"'.encode(), f'"{run.id}":"os"'.encode())
+        assert f'"{run.id}":"os"'.encode() in told
+        kept.write_bytes(sha256(told).hexdigest().encode() + b"\n" + told)
+
+        assert (run,) == unsettled_runs(at.book, settled(at.book, anew=True))
+
     @pytest.mark.skipif(not hasattr(signal, "SIGKILL"), reason="only where a program can be killed so")
     @pytest.mark.parametrize("when", [0, 1])
     def test_a_kill_while_it_is_written_costs_nothing(self, at: Shop, when: int) -> None:
@@ -247,6 +263,49 @@ class TestKept:
 
         assert () == unsettled_runs(at.book)
         assert not Verifying(at.book).run(run).sound
+
+
+class TestAdding:
+    """A line that is added to a long log costs no more than one that is added to a short one."""
+
+    @pytest.mark.skipif(not Path("/proc/self/io").exists(), reason="only where the system counts what is read")
+    def test_only_the_end_of_the_log_is_read(self, at: Shop) -> None:
+        """By a program that knows it, for a whole line more."""
+        grown(at.book, 2_000)
+        settled(at.book, anew=True)
+        before = _bytes_read()
+        with at.book.log() as log:
+            log.append({"event": "pulls_added", "tool": "w5", "count": 1})
+
+        assert _bytes_read() - before < 20_000 < (at.book.root / "book.jsonl").stat().st_size
+
+    def test_it_goes_on_with_the_log_that_is_there(self, at: Shop) -> None:
+        """A backup was put back meanwhile, and goes on another way: number and hash are those of its last line."""
+        log = at.book.root / "book.jsonl"
+        sealed(at)
+        before = log.read_bytes()
+        grown(at.book, 30)
+        settled(at.book)
+        log.write_bytes(before)
+        with at.book.log() as ledger:
+            line = ledger.append({"event": "pulls_added", "tool": "w5", "count": 1})
+
+        assert log.read_bytes() == before + line + b"\n"
+        assert chain_faults(log, lines.split(log.read_bytes())[0]) == []
+
+    def test_a_torn_end_is_moved_aside_all_the_same(self, at: Shop) -> None:
+        """By a program that knows the line before it."""
+        grown(at.book, 30)
+        settled(at.book)
+        log = at.book.root / "book.jsonl"
+        before = log.read_bytes()
+        log.write_bytes(before + b'{"event":"pul')
+        with at.book.log() as ledger:
+            assert 13 == ledger.torn
+            line = ledger.append({"event": "pulls_added", "tool": "w5", "count": 1})
+
+        assert log.read_bytes() == before + line + b"\n"
+        assert b'{"event":"pul' == (at.book.root / "book.torn-0001").read_bytes()
 
 
 class TestMerged:
@@ -278,3 +337,8 @@ class TestMerged:
 def _seal(at: Shop, run: RunFolder) -> None:
     """Nobody in this shop signs with a key, so that it can be sealed at once."""
     Signing(at.book, run, at.clock).seal()
+
+
+def _bytes_read() -> int:
+    """What this program has read so far, as the system counts it."""
+    return int(Path("/proc/self/io").read_text().splitlines()[0].removeprefix("rchar: "))

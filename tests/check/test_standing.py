@@ -118,9 +118,9 @@ def test_the_same_drop_told_twice_is_one() -> None:
 @pytest.mark.parametrize(
     ("entry", "key"),
     [
-        (b'{"event":"tool_checked","tool":"w5","check":{},"at":"2026-03-02T09:00:00.000Z"}', "check"),
-        (b'{"event":"tool_withdrawn","tool":["w5"],"check":"x"}', "tool"),
-        (b'{"event":"tool_dropped","tool":"w5","at":20260302,"run":"x","line":3}', "at"),
+        (b'{"seq":2,"event":"tool_checked","tool":"w5","check":{},"at":"2026-03-02T09:00:00.000Z"}', "check"),
+        (b'{"seq":2,"event":"tool_withdrawn","tool":["w5"],"check":"x"}', "tool"),
+        (b'{"seq":2,"event":"tool_dropped","tool":"w5","at":20260302,"run":"x","line":3}', "at"),
     ],
 )
 def test_a_line_of_the_wrong_kind_is_told_and_not_passed_over(entry: bytes, key: str) -> None:

@@ -8,7 +8,8 @@ from typing import Any
 from msgspec.structs import replace
 
 from clampbook.book.book import Book
-from clampbook.ledger import ledger, lines
+from clampbook.book.settled import lines_of_logs
+from clampbook.ledger import lines
 from clampbook.procedure.model import Procedure
 from clampbook.units import show_day
 
@@ -36,5 +37,5 @@ def held_to_the_log(book: Book, procedure: Procedure) -> Procedure:
 def _released(book: Book) -> Iterator[dict[str, Any]]:
     """The releases that the logs of this book tell of, its own first, then those of merged books."""
     mark = f'"event":"{RELEASED}"'.encode()
-    for whole in (book.log_lines(), *(ledger.read(path)[0] for path in book.merged_logs())):
+    for whole in lines_of_logs(book):
         yield from (lines.decode(line) for line in whole if mark in line)

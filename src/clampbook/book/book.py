@@ -177,9 +177,11 @@ class Book(Struct, frozen=True):
 
     @contextlib.contextmanager
     def log(self) -> Iterator[Ledger]:
-        """The book's own log, to add to for a moment; waits for others who do."""
+        """The book's own log, to add to for a moment; waits for others who do. Only its end is read."""
+        from clampbook.book.log_told import end_known
+
         with self.holding():
-            yield Ledger.open(self.path(LOG))
+            yield Ledger.open(self.path(LOG), after=end_known(self))
 
     def merged_logs(self) -> tuple[Path, ...]:
         """The logs of books merged into this one, each named by the id of its book. Raises LedgerFault for a link."""

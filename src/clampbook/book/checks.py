@@ -12,8 +12,9 @@ from msgspec import Struct
 
 from clampbook import run_folder
 from clampbook.book.book import CHECKS, RUNS, Book
+from clampbook.book.log_told import CHECKED, OPENED
 from clampbook.book.runs import DRAFTS, away, put
-from clampbook.book.settled import CHECKED, OPENED, Settled, settled, unsettled_checks
+from clampbook.book.settled import Settled, own_log, settled, unsettled_checks
 from clampbook.book.told_apart import identities, identity_of
 from clampbook.check.standing import (
     CHECK_OPENED,
@@ -142,8 +143,8 @@ def unsealed_checks(book: Book) -> tuple[CheckFolder, ...]:
 
 def tool_standing(book: Book) -> Standing:
     """Read what the book's log says of its tools. Raises LedgerFault where the log cannot be read."""
-    log = book.log_lines()
-    return standing(about_tools(log), identities(book, log))
+    told = own_log(book)
+    return standing(about_tools(told.other_lines), identities(book, told))
 
 
 def tell_book(book: Book, check: CheckFolder, plan: CheckPlan, progress: Progress, *, late: bool = False) -> bool:
@@ -154,7 +155,7 @@ def tell_book(book: Book, check: CheckFolder, plan: CheckPlan, progress: Progres
     from clampbook.check.checking import failed
     from clampbook.check.prompts import judged
 
-    known = {(each["event"], each.get("check")) for each in about_tools(book.log_lines())}
+    known = {(each["event"], each.get("check")) for each in about_tools(own_log(book).other_lines)}
     due: list[dict[str, Any]] = []
     last = check.last_line() or b"{}"
     withdrawn = failed(plan, progress) and (TOOL_WITHDRAWN, check.id) not in known
@@ -268,10 +269,10 @@ def _opened(check: str, tool: Tool, first: bytes) -> dict[str, Any]:
 def _told_late(book: Book, check: CheckFolder) -> bool:
     from clampbook.check.loading import load
 
-    before = len(book.log_lines())
+    before = own_log(book).count
     plan, progress = load(check)
     tell_book(book, check, plan, progress, late=True)
-    return len(book.log_lines()) > before
+    return own_log(book).count > before
 
 
 def _drafts(drafts: Path) -> Iterator[str]:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from clampbook import people_keys
 from clampbook.book.book import PEOPLE, Book
+from clampbook.book.settled import last_line
 from clampbook.faults import Faulty
 from clampbook.ledger import atomic, lines
 from clampbook.ledger.inside import read_file
@@ -144,11 +145,11 @@ def follow_log(book: Book) -> str | None:
     Gives a sentence where something was done. Keys come into people.toml from the log alone, never the other way: its
     chain says which were really given. Raises LedgerFault where it cannot be written.
     """
-    last = book.log_lines()[-1:]
-    if not any(event.encode() in line for line in last for event in (KEY_ADDED, KEY_WITHDRAWN)):
+    last = last_line(book)
+    if last is None or not any(event.encode() in last for event in (KEY_ADDED, KEY_WITHDRAWN)):
         return None
     with book.holding():
-        said = lines.decode(last[0])
+        said = lines.decode(last)
         try:
             held = HeldKey(said["person"], public.read(said["public"]), second(datetime.fromisoformat(said["at"])))
             known = [each for each in held_keys(book) if (each.person, each.key) == (held.person, held.key)]

@@ -10,8 +10,9 @@ from typing import Any
 from clampbook.book.book import LOG, LOGS, PROCEDURES, RUNS, Book
 from clampbook.book.checks import mend_checks
 from clampbook.book.left_overs import sweep
+from clampbook.book.log_told import ABANDONED, DAMAGED, OPENED, SEALED
 from clampbook.book.runs import DRAFTS, abandoned_entry, damaged_entry, opened_entry
-from clampbook.book.settled import ABANDONED, DAMAGED, OPENED, SEALED, Settled, settled, unsettled_runs
+from clampbook.book.settled import Settled, settled, unsettled_runs
 from clampbook.book.troubles import mend_troubles
 from clampbook.check.standing import LATER_START
 from clampbook.ledger import atomic

@@ -7,6 +7,7 @@ from typing import Any
 
 from clampbook.book.approvals import RELEASED, WITHDRAWN
 from clampbook.book.book import LOG, Book
+from clampbook.book.settled import own_log
 from clampbook.book.told_apart import identities
 from clampbook.check.standing import Failure, Standing, about_tools, standing
 from clampbook.ledger.lines import decode, telling
@@ -42,14 +43,14 @@ class ToolNews:
         if size == self._size:
             return ()
         self._size = size
-        log = self._book.log_lines()
-        lines = about_tools(log)
+        told = own_log(self._book)
+        lines = about_tools(told.other_lines)
         before, self._known = self._known, len(lines)
         if len(lines) == (before or 0):
             return ()
         if before is not None:
             self._grown()
-        which = identities(self._book, log)
+        which = identities(self._book, told)
         return suspects(standing(lines, which), which)
 
 
@@ -70,7 +71,7 @@ class WithdrawalNews:
         if size == self._size or self._plan.status == "withdrawn":
             return None
         self._size = size
-        mine = [line for line in self._book.log_lines() if _OF_PROCEDURES.search(line)]
+        mine = [line for line in own_log(self._book).other_lines if _OF_PROCEDURES.search(line)]
         entries = [entry for entry in map(decode, mine) if self._is_mine(entry)]
         last = entries[-1] if entries else {}
         if last.get("event") != WITHDRAWN:

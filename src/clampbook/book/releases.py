@@ -22,6 +22,7 @@ from clampbook.book.approvals import ACTS, RELEASED, REVISIONS, WITHDRAWN
 from clampbook.book.book import PROCEDURES, Book
 from clampbook.book.drafting.revisions import last_released
 from clampbook.book.keys import announced, unlock
+from clampbook.book.settled import own_log
 from clampbook.ledger import atomic, lines
 from clampbook.ledger.inside import read_file
 from clampbook.ledger.private import make_folder
@@ -247,7 +248,7 @@ def _hold_revision(book: Book, path: Path, procedure: Procedure, said: str) -> N
 
 
 def _told(book: Book) -> list[dict[str, Any]]:
-    entries = map(lines.decode, book.log_lines())
+    entries = map(lines.decode, own_log(book).other_lines)
     return [entry for entry in entries if entry.get("event") in (RELEASED, WITHDRAWN)]
 
 

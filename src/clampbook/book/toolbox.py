@@ -5,21 +5,19 @@ Pulls of runs that ended stand in the log, one line a run, so that counting them
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterator, Sequence, Set
 from datetime import date, datetime
 from typing import Any
 
-import msgspec
-
 from clampbook.book.book import CHECKS, LOG, RUNS, TOOLS, Book
-from clampbook.book.settled import settled
+from clampbook.book.log_told import ABANDONED, USED, Told
+from clampbook.book.settled import open_in, own_log
 from clampbook.book.told_apart import identities
+from clampbook.book.use_told import CYCLES_ADDED, TOOLS_USED, first_odd
 from clampbook.check.folder import CheckFolder
-from clampbook.check.standing import CHECK_OPENED, TOOL_CHECKED, uses
+from clampbook.check.standing import uses
 from clampbook.faults import Faulty
 from clampbook.ledger import atomic
-from clampbook.ledger.lines import UNREADABLE, telling
+from clampbook.ledger.lines import UNREADABLE
 from clampbook.ledger.refusals import LedgerFault, shown
 from clampbook.ledger.stamp import in_utc
 from clampbook.run.events import read
@@ -31,41 +29,9 @@ from clampbook.tools.identity import Identities, numbered
 from clampbook.tools.model import Adapter, Stock, Tool, Use
 from clampbook.work.daybook import MISFIT
 
-TOOLS_USED, CYCLES_ADDED = "tools_used", "tool_cycles_added"
 OUT_OF_SERVICE, IN_SERVICE = "tool_out_of_service", "tool_returned_to_service"
-_KINDS = (TOOLS_USED, CYCLES_ADDED, "run_opened", "run_abandoned", CHECK_OPENED, TOOL_CHECKED)
-_ABOUT = telling(*_KINDS)
-_OPENS = telling("run_opened")
-_RUN = re.compile(rb'"run":"([a-z0-9-]+)"')
 _TAKEN = b'"event":"tool_taken"'
 MOST_CYCLES = 1_000_000
-
-
-class _OfOne(msgspec.Struct):
-    """The pulls of one tool in a run."""
-
-    tool: str
-    pulls: dict[str, int]
-    serial: str | None = None
-
-
-class _Used(msgspec.Struct):
-    """A line of the log about the use of tools (of a run or a check that ended, or added by hand), or one that opens or
-    ends either."""
-
-    event: str
-    run: str = ""
-    check: str = ""
-    pulls: Pulls = {}
-    used: list[_OfOne] = []
-    tool: str = ""
-    serial: str | None = None
-    at: str | None = None
-    on: str = ""
-    count: int = 0
-
-
-_used = msgspec.json.Decoder(_Used)
 
 
 def stock(book: Book, then: datetime | None = None) -> Stock:
@@ -76,9 +42,10 @@ def stock(book: Book, then: datetime | None = None) -> Stock:
     found = _read_stock(tools_file(book), str(book.path(TOOLS)))
     if not found.tools:
         return found
-    log = book.log_lines()
-    which = identities(book, log)
-    counted, checked = _counts(book, log, which), uses(log, which, until=in_utc(then) if then is not None else None)
+    told = own_log(book)
+    which = identities(book, told)
+    checked = uses(told.other_lines, which, until=in_utc(then) if then is not None else None)
+    counted = _counts(book, told, which)
     until = then.date().isoformat() if then is not None else None
 
     def use(tool: Tool) -> Use:
@@ -151,40 +118,17 @@ def _as_it_was_read(book: Book, before: bytes) -> None:
 def counts(book: Book) -> Pulls:
     """All pulls that the book knows of, by tool as its identities tell them apart: of what has ended, and by hand, from
     the log, of all else from its daybooks."""
-    log = book.log_lines()
-    return _counts(book, log, identities(book, log))
+    told = own_log(book)
+    return _counts(book, told, identities(book, told))
 
 
-def _counts(book: Book, log: Sequence[bytes], which: Identities) -> Pulls:
-    total: Pulls = {}
-    going_on: dict[str, None] = {}
-    checked: dict[str, None] = {}
-    for line in _about_use(book, log, settled(book).over):
-        match line.event:
-            case "run_opened":
-                going_on[line.run] = None
-            case "tools_used" | "run_abandoned":
-                going_on.pop(line.run, None)
-                _add(total, which, line)
-            case "check_opened":
-                checked[line.check] = None
-            case "tool_checked":
-                checked.pop(line.check, None)
-                _add(total, which, line)
-            case _:
-                days = total.setdefault(which.key(line.tool, line.serial, line.at), {})
-                days[line.on] = days.get(line.on, 0) + line.count
-    open_ones = (_counted(book, which, run) for run in going_on)
-    return summed(total, *open_ones, *(_of_a_check(book, which, check) for check in checked))
-
-
-def _add(total: Pulls, which: Identities, line: _Used) -> None:
-    """Add the pulls of a run, or a check, that ended."""
-    named = [(id, line.serial, days) for id, days in line.pulls.items()]
-    for id, serial, days in (*named, *((one.tool, one.serial, one.pulls) for one in line.used)):
-        known = total.setdefault(which.key(id, serial, line.at), {})
-        for day, count in days.items():
-            known[day] = known.get(day, 0) + count
+def _counts(book: Book, told: Told, which: Identities) -> Pulls:
+    if told.use.odd and (wrong := first_odd(book.log_lines())) is not None:
+        raise LedgerFault(f"{shown(book.path(LOG))} has a line that cannot be read: {wrong}")
+    runs, checks = open_in(told)
+    ended = ({which.key(each.tool, each.serial, each.first): each.days} for each in told.use.pulls)
+    open_ones = (_counted(book, which, run) for run in runs)
+    return summed(*ended, *open_ones, *(_of_a_check(book, which, check) for check in checks))
 
 
 def _of_a_check(book: Book, which: Identities, check: str) -> Pulls:
@@ -226,7 +170,7 @@ def tell_use(book: Book, run: RunFolder) -> None:
 
     One that was closed has its line even where no tool was used: then its daybook need never be read for this again.
     """
-    if any(line.run == run.id and line.event != "run_opened" for line in _about_use(book, book.log_lines())):
+    if not {USED, ABANDONED}.isdisjoint(own_log(book).runs.get(run.id, "")):
         return
     found, last = pulls_of(run), run.last() or {}
     if found or last.get("event") == "closed":
@@ -249,18 +193,6 @@ def add_pulls(book: Book, tool: Tool, count: int, on: date, stamp: dict[str, Any
     with book.log() as log:
         what = {"event": CYCLES_ADDED, "tool": tool.id, **numbered(tool.serial)}
         log.append({**what, "count": count, "on": on.isoformat(), **stamp})
-
-
-def _about_use(book: Book, log: Sequence[bytes], over: Set[str] = frozenset()) -> Iterator[_Used]:
-    """Read what the log says of the use of tools; without the opening of runs that are `over`."""
-    for line in log:
-        if _ABOUT.search(line):
-            if over and _OPENS.search(line) and (named := _RUN.search(line)) and named[1].decode() in over:
-                continue
-            try:
-                yield _used.decode(line)
-            except UNREADABLE as error:
-                raise LedgerFault(f"{shown(book.path(LOG))} has a line that cannot be read: {error}") from error
 
 
 def tool_named(book: Book, name: str) -> Tool:

@@ -5,13 +5,13 @@ The daybook has its line first, then the log; what a crash left between the two 
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
-from clampbook.book.book import RUNS, Book
+from clampbook.book.book import Book
+from clampbook.book.log_told import ABANDONED, DAMAGED, OPENED, USED
 from clampbook.book.merging.shared_tools import others_of_that_id
-from clampbook.book.settled import Settled, unsettled_runs
+from clampbook.book.settled import Settled, own_log, unsettled_runs
 from clampbook.book.told_apart import identities
 from clampbook.check.standing import (
     FROM_PAPER,
@@ -29,8 +29,7 @@ from clampbook.run_folder import RunFolder
 
 _MARKS = (b'"event":"tool_dropped"', b'"event":"tool_suspected"', b'"serial_was":"')
 _TAKEN = b'"event":"tool_taken"'
-_OPENS = b'"event":"run_opened"'
-_ENDS = lines.telling("tools_used", "run_abandoned", "run_damaged")
+_ENDED = frozenset((USED, ABANDONED, DAMAGED))
 _MOST = 500_000_000  # bytes of a daybook
 
 
@@ -80,7 +79,7 @@ def take_over(book: Book, other: Book) -> None:
     """Take over what another book's log tells of trouble with tools, as far as this one's does not: a tool that goes
     to and fro between two books is in trouble in both, another one of that id is not. Raises LedgerFault where this
     log cannot be written. What people said there of a mistyped serial number of such a tool comes with it."""
-    told = {_said(line) for line in about_tools(book.log_lines())}
+    told = {_said(line) for line in about_tools(own_log(book).other_lines)}
     due = [line for line in _of_our_tools(book, other) if _said(line) not in told]
     if due:
         with book.log() as log:
@@ -91,9 +90,9 @@ def take_over(book: Book, other: Book) -> None:
 def _of_our_tools(book: Book, other: Book) -> Iterator[Mapping[str, Any]]:
     """The lines of another book that are about tools of this one, in their order."""
     others = others_of_that_id(book, other)
-    log = other.log_lines()
-    which = identities(other, log)
-    for line in about_tools(log):
+    theirs = own_log(other)
+    which = identities(other, theirs)
+    for line in about_tools(theirs.other_lines):
         happened = line.get("event") in (TOOL_DROPPED, TOOL_SUSPECTED)
         if not happened and not (line.get("event") == TOLD_APART and line.get("same") is True):
             continue
@@ -120,18 +119,9 @@ def mend_troubles(book: Book, known: Settled | None = None) -> Iterator[str]:
 
 
 def _going_on(book: Book, unsettled: Sequence[RunFolder]) -> tuple[RunFolder, ...]:
-    if not unsettled:
-        return ()
-    names: dict[str, None] = {}
-    any_of_them = re.compile("|".join(re.escape(run.id) for run in unsettled).encode())
-    for line in book.log_lines():
-        if not any_of_them.search(line):
-            continue
-        if _OPENS in line:
-            names[str(lines.decode(line).get("run"))] = None
-        elif _ENDS.search(line):
-            names.pop(str(lines.decode(line).get("run")), None)
-    return tuple(run for name in names if (run := RunFolder(book.path(RUNS, name))).daybook.exists())
+    told = own_log(book).runs if unsettled else {}
+    begun = (run for run in unsettled if OPENED in told.get(run.id, "") and _ENDED.isdisjoint(told[run.id]))
+    return tuple(run for run in begun if run.daybook.exists())
 
 
 def _untold(book: Book, run: RunFolder) -> list[dict[str, Any]]:
@@ -142,7 +132,7 @@ def _untold(book: Book, run: RunFolder) -> list[dict[str, Any]]:
     found = list(_entries(run, lines.split(data)[0]))
     if not found:
         return []
-    told = {(line.get("run"), line.get("line")) for line in about_tools(book.log_lines())}
+    told = {(line.get("run"), line.get("line")) for line in about_tools(own_log(book).other_lines)}
     return [entry for entry in found if (entry["run"], entry["line"]) not in told]
 
 

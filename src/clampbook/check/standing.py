@@ -78,22 +78,21 @@ class Standing(Struct, frozen=True):
 
 
 def about_tools(log: Sequence[bytes]) -> list[dict[str, Any]]:
-    """The lines of a book's log that say how its tools stand; one that cannot be read is none of them.
+    """Of lines of a book's log those that say how its tools stand; one that cannot be read is none of them.
 
     Raises LedgerFault where one can be read and says something of the wrong kind: it may be that a tool failed.
     """
     found = []
-    for number, line in enumerate(log, start=1):
+    for line in log:
         if _ABOUT.search(line):
             with contextlib.suppress(LedgerFault):
-                said = decode(line)
-                found.append((number, said))
-    for number, said in found:
+                found.append(decode(line))
+    for said in found:
         odd = next((key for key in _TEXTS if not isinstance(said.get(key), str | None)), None)
         if odd is not None or "event" not in said:
-            told = f"the book's log, line {number}, tells of a tool, and its '{odd or 'event'}' is no text"
+            told = f"the book's log, line {said.get('seq')}, tells of a tool, and its '{odd or 'event'}' is no text"
             raise LedgerFault(f"{told}: put the log back as it was before that line was written")
-    return [said for _, said in found]
+    return found
 
 
 def uses(log: Sequence[bytes], which: Identities = _ONE_TOOL_EACH, *, until: str | None = None) -> dict[str, Use]:

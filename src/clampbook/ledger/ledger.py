@@ -8,6 +8,8 @@ import stat
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 
+from msgspec import Struct
+
 from clampbook.ledger import atomic, lines
 from clampbook.ledger.refusals import LedgerFault, refusal, shown
 
@@ -27,24 +29,49 @@ def read_bytes(path: Path, begin: int = 0) -> bytes:
         return _read_all(descriptor, begin)
 
 
+class End(Struct, frozen=True):
+    """The end of a ledger as somebody knows it: its bytes, how many lines they are, and the last of these, which holds
+    the hash of all before it."""
+
+    size: int = 0
+    count: int = 0
+    last: bytes = b""
+
+    @property
+    def last_begins(self) -> int:
+        """The place where the last line begins; with it, what was added can be read without all before it."""
+        return self.size - len(self.last) - 1 if self.count else 0
+
+    def added(self, data: bytes) -> bytes | None:
+        """Give what comes after this end in the bytes from `last_begins` on; None where they do not go on with it."""
+        last = self.last + b"\n" if self.count else b""
+        return data[len(last) :] if data.startswith(last) else None
+
+
 class Ledger:
     """A ledger opened for adding to it; whoever opens it holds its lock until done.
 
-    `lines` are those on disk, without their newline; `torn` counts the bytes of a torn last line that were moved
-    into a file of their own when it was opened.
+    `lines` are those on disk, without their newline, from where it was read on; `torn` counts the bytes of a torn last
+    line that were moved into a file of their own when it was opened.
     """
 
-    def __init__(self, path: Path, whole: list[bytes], identity: tuple[int, int], torn: int = 0) -> None:
+    def __init__(
+        self, path: Path, whole: list[bytes], identity: tuple[int, int], torn: int = 0, after: End | None = None
+    ) -> None:
+        before = after or End()
         self.path = path
         self.lines = whole
         self.torn = torn
-        self.head = lines.digest(whole[-1]) if whole else lines.NOTHING_BEFORE
-        self._size = sum(len(line) + 1 for line in whole)
+        self._last = whole[-1] if whole else before.last
+        self._count = before.count + len(whole)
+        self._size = before.size + sum(len(line) + 1 for line in whole)
+        self.head = lines.digest(self._last) if self._count else lines.NOTHING_BEFORE
         self._identity = identity
 
     @classmethod
-    def open(cls, path: Path, *, create: bool = False) -> Ledger:
-        """Open the ledger at `path`; with `create` it must not be there yet.
+    def open(cls, path: Path, *, create: bool = False, after: End | None = None) -> Ledger:
+        """Open the ledger at `path`; with `create` it must not be there yet. Where it goes on with `after`, only what
+        comes behind that is read.
 
         Raises LedgerFault where it cannot be read or written, LedgerFull where a torn tail finds no room.
         """
@@ -53,8 +80,9 @@ class Ledger:
             if create:
                 os.fsync(descriptor)
                 atomic.sync_folder(path.parent)
-            whole, tail = lines.split(_read_all(descriptor))
-            ledger = cls(path, whole, _identity(descriptor), len(tail))
+            added = None if after is None else after.added(_read_all(descriptor, after.last_begins))
+            whole, tail = lines.split(_read_all(descriptor) if added is None else added)
+            ledger = cls(path, whole, _identity(descriptor), len(tail), None if added is None else after)
             if tail:
                 _put_torn_away(path, tail)
                 os.ftruncate(descriptor, ledger._size)
@@ -67,7 +95,7 @@ class Ledger:
         Raises LedgerFault where the file is not the one last known or cannot be written, LedgerFull where there is no
         room; in both cases the file is as it was, and adding works again once the cause is gone.
         """
-        line = lines.encode(fields, len(self.lines) + 1, self.head)
+        line = lines.encode(fields, self._count + 1, self.head)
         with _opened(self.path, os.O_RDWR | os.O_APPEND, "be written") as descriptor:
             self._refuse_if_changed(descriptor)
             try:
@@ -76,6 +104,7 @@ class Ledger:
                 self._cut_back(descriptor)
                 raise
         self.lines.append(line)
+        self._last, self._count = line, self._count + 1
         self.head = lines.digest(line)
         self._size += len(line) + 1
         return line
@@ -90,7 +119,7 @@ class Ledger:
             raise LedgerFault(
                 f"{shown(self.path)} was changed by another program ({told}). Nothing was added. {_AGAIN}"
             )
-        last = self.lines[-1] + b"\n" if self.lines else b""
+        last = self._last + b"\n" if self._count else b""
         os.lseek(descriptor, size - len(last), os.SEEK_SET)
         if os.read(descriptor, len(last)) != last:
             raise LedgerFault(f"the last line of {shown(self.path)} was changed by another program. {_AGAIN}")

@@ -9,12 +9,13 @@ from hashlib import sha256
 from clampbook.book.book import LOCKS, Book
 from clampbook.book.checks import tool_standing
 from clampbook.book.damaged.closing_run import MOST, free_name
+from clampbook.book.log_told import CHECKED
+from clampbook.book.settled import own_log
 from clampbook.book.starting.checking import conclude
 from clampbook.check import events as e
 from clampbook.check.folder import CheckFolder
 from clampbook.check.plan import CheckPlan
 from clampbook.check.progress import Progress, apply
-from clampbook.check.standing import TOOL_CHECKED, about_tools
 from clampbook.ledger import atomic, lines, lock
 from clampbook.ledger.event import fields
 from clampbook.ledger.inside import inside, read_file
@@ -32,7 +33,7 @@ def close_damaged_check(book: Book, check: CheckFolder, person: Person, clock: C
     Raises LedgerFault where the daybook is whole, where nothing of it is sound, or where the book's log knows already
     how the check ended; LockHeld where somebody writes to it. Then nothing has changed.
     """
-    if any(line["event"] == TOOL_CHECKED and line.get("check") == check.id for line in about_tools(book.log_lines())):
+    if CHECKED in own_log(book).checks.get(check.id, ""):
         told = f"{check.id} has ended, and the book's log has its result"
         raise LedgerFault(f"{told}. Verify it with: clampbook verify {check.id}")
     plan = check.frozen()

@@ -11,6 +11,7 @@ from msgspec import Struct
 
 from clampbook.book.approvals import RELEASED, REVISIONS
 from clampbook.book.book import PROCEDURES, Book
+from clampbook.book.settled import own_log
 from clampbook.faults import Faulty
 from clampbook.ledger import lines
 from clampbook.ledger.inside import read_file
@@ -89,7 +90,7 @@ def _released(book: Book, path: Path) -> Iterator[dict[str, Any]]:
     if not path.resolve().is_relative_to(book.root):
         return
     mark = f'"event":"{RELEASED}"'.encode()
-    for line in book.log_lines():
+    for line in own_log(book).other_lines:
         entry = lines.decode(line) if mark in line else {}
         if entry.get("procedure") == _slug(path):
             yield entry

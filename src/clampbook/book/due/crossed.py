@@ -15,7 +15,7 @@ import msgspec
 
 from clampbook.archive.follow_ups import FollowUp
 from clampbook.book.book import Book
-from clampbook.ledger import ledger
+from clampbook.book.settled import lines_of_logs
 from clampbook.ledger.lines import UNREADABLE, telling
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import Stamp, day_there
@@ -69,8 +69,8 @@ def crossed_off(book: Book) -> dict[tuple[str, str], CrossedOff]:
 
 def _told(book: Book) -> Iterator[CrossedOff]:
     """The lines of books that were merged into this one and of its own log, in the order of their times."""
-    logs = [*(ledger.read(path)[0] for path in book.merged_logs()), book.log_lines()]
-    return (each for _, each in heapq.merge(*map(_in, logs), key=itemgetter(0)))
+    own, *merged = lines_of_logs(book)
+    return (each for _, each in heapq.merge(*map(_in, (*merged, own)), key=itemgetter(0)))
 
 
 def _in(log: Sequence[bytes]) -> Iterator[tuple[str, CrossedOff]]:

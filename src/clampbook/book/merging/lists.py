@@ -10,6 +10,7 @@ from clampbook.book.keys import key_file
 from clampbook.book.merging.came import Found
 from clampbook.book.merging.copying import MOST_OF_A_FILE, folder_for
 from clampbook.book.merging.joining import joined
+from clampbook.book.settled import own_log
 from clampbook.faults import Faulty
 from clampbook.ledger import atomic
 from clampbook.ledger.inside import read_file
@@ -73,7 +74,7 @@ def _collision(word: str, id: str) -> str:
 
 def _about_keys(other: Book, people: tuple[str, ...]) -> Iterator[dict[str, Any]]:
     """Give what the other book's log tells of the keys of people who came: here too a log vouches for them."""
-    for line in other.log_lines():
+    for line in own_log(other).other_lines:
         said = decode(line)
         if said.get("event") in ("key_added", "key_withdrawn") and said.get("person") in people:
             yield {**said, "from_book": other.id}

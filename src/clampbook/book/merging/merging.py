@@ -15,6 +15,7 @@ from clampbook.book.merging.copying import copy_folder, copy_notices, copy_proce
 from clampbook.book.merging.guard import Guard
 from clampbook.book.merging.lists import join_lists
 from clampbook.book.merging.shared_tools import shared_tools
+from clampbook.book.settled import own_log
 from clampbook.book.told_apart import MERGED, merges
 from clampbook.book.troubles import take_over
 from clampbook.ledger import atomic
@@ -91,7 +92,7 @@ def _say_so(book: Book, other: Book, stamp: dict[str, Any], found: Found) -> Non
     was said before."""
     theirs, shared = other.log_lines(), sorted(shared_tools(book, other))
     with book.log() as log:
-        before = list(merges(book.log_lines()))
+        before = list(merges(own_log(book).other_lines))
         said = {str(name) for line in before for key in (RUNS, CHECKS) for name in line.get(key) or ()}
         came = {place: _unsaid(book, place, found, said) for place in (RUNS, CHECKS)}
         if not (any(came.values()) or found.others) and any(line.get("book_merged") == other.id for line in before):

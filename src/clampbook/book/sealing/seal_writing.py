@@ -12,9 +12,10 @@ from hashlib import sha256
 from typing import TYPE_CHECKING, Any
 
 from clampbook.book.book import Book
+from clampbook.book.log_told import SEALED
 from clampbook.book.runs import RUN_SEALED
 from clampbook.book.sealing.facts import take_away
-from clampbook.book.settled import settled
+from clampbook.book.settled import own_log
 from clampbook.ledger import atomic, lines
 from clampbook.ledger.inside import inside, read_file
 from clampbook.ledger.stamp import stamp_of
@@ -39,11 +40,8 @@ _MOST = 10_000_000  # bytes of a seal, or of what stands beside it
 
 def log_head(book: Book) -> LogHead:
     """Tell where the book's log stands now. Raises LedgerFault."""
-    known = settled(book)
-    if known.whole and known.count:
-        return LogHead(book.id, known.count, known.head)
-    whole = book.log_lines()
-    return LogHead(book.id, len(whole), lines.digest(whole[-1]) if whole else lines.NOTHING_BEFORE)
+    own = own_log(book)
+    return LogHead(book.id, own.count, own.head)
 
 
 def put_seal(
@@ -99,9 +97,8 @@ def sealed_entry(folder: RunFolder, what: Sealed) -> dict[str, Any]:
 
 def log_seal(book: Book, folder: RunFolder, what: Sealed) -> str:
     """The book's log says once that the folder is sealed, and with which seal; gives the seal's SHA-256."""
-    entry, name = sealed_entry(folder, what), folder.id.encode()
-    about = (lines.decode(line) for line in book.log_lines() if name in line)
-    if not any((each.get("event"), each.get(what)) == (_EVENTS[what], folder.id) for each in about):
+    entry, own = sealed_entry(folder, what), own_log(book)
+    if SEALED not in (own.runs if what == "run" else own.checks).get(folder.id, ""):
         with book.log() as log:
             log.append(entry)
     return str(entry["seal"])
