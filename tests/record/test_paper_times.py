@@ -186,3 +186,29 @@ def test_nothing_that_stands_there_has_a_time() -> None:
     tables = [each for each in flat(blocks(form.plan, record, {"daybook.jsonl": files[2]})) if isinstance(each, Table)]
     (when,) = [row[3] for each in tables if "When, by" in each.head for row in each.rows if "bolt 2" in str(row[0])]
     assert "08:33" not in str(when)
+
+
+def test_a_bad_pull_out_of_order_has_its_own_time_wherever_it_is_told() -> None:
+    """Bolt 2 was pulled at 8:20, bolt 3 at 8:10 and it slipped: nothing of bolt 3 was at 8:20."""
+    head = bolts(3)
+    form = Form(plan(procedure((head,), (tighten(head),)), "invented", late=True), READING)
+    form.until(ask.PaperTime)
+    form.takes(a.PaperTime("2026-03-02 8:00"))
+    form.until(ask.Tighten)
+    form.takes(form.steady())
+    form.takes(a.PaperTime("8:20"))
+    form.takes(form.steady())
+    form.takes(a.PaperTime("8:10", out_of_order=True))
+    form.takes(a.BadPull("slipped", "34"))
+    while not isinstance(form.prompt, ask.Ended):
+        form.takes(form.steady())
+    record = tomllib.loads(build(*frozen(form)).decode())
+
+    of_bolt_3 = [row for row in record["deviation"] if row.get("position") == "3"]
+    decided = [each for row in of_bolt_3 for each in row.get("decided", ())]
+    told = [*of_bolt_3, *decided, *(row for row in record["decision"] if row["position"] == "3")]
+    assert len(told) == 4  # out of order, a bad pull, what was decided about it, and that once more
+    assert {"2026-03-02T08:10:00.000+01:00"} == {row.get("time_on_form") for row in told}
+    assert {"2026-03-02T08:20:00.000+01:00"} == {row["at"] for row in told}
+    telling = Telling(record, stages=form.plan.stages)
+    assert {"08:10"} == {telling.made_at_line(row) for row in of_bolt_3}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
+from clampbook.record.paper_times import times_on_form, where_it_differs
 from clampbook.record.tables import Row
 from clampbook.record.wording import named, vouched, written
 from clampbook.run.events import Decided, Held
@@ -11,6 +12,7 @@ from clampbook.run.events import Decided, Held
 
 def decisions(run: Frozen, history: History) -> list[Row]:
     """One table a decision, in the order in which they were taken."""
+    on_form = times_on_form(run)
     return [
         {
             "line": event.seq,
@@ -19,6 +21,7 @@ def decisions(run: Frozen, history: History) -> list[Row]:
             "step": event.step,
             "position": event.position,
             **decided(event, history),
+            **where_it_differs(event, on_form.get(event.seq, {})),
         }
         for event in run.events
         if isinstance(event, Decided)

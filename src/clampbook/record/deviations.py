@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from clampbook.procedure.model import Measure
@@ -10,7 +10,7 @@ from clampbook.record.decisions import decided
 from clampbook.record.departures import Departure, of_event
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
-from clampbook.record.paper_times import times_on_form
+from clampbook.record.paper_times import beside_its_row, times_on_form, where_it_differs
 from clampbook.record.pull_departures import at_the_end, of_pull
 from clampbook.record.tables import Row
 from clampbook.record.wording import at_stage, at_step, written
@@ -22,6 +22,7 @@ from clampbook.run.events import (
     Event,
     Held,
     OfTheWork,
+    PaperTime,
     PartRecorded,
     SampleDrawn,
     ToolTaken,
@@ -47,22 +48,32 @@ class _Entry:
 def deviations(run: Frozen, history: History) -> list[Row]:
     """One table a line, in the order of the daybook."""
     entries: dict[int, _Entry] = {}
+    on_form = _times(run, history)
     for about, cause in _still_asked(run, history):
         _note(run, entries, about, (Departure(cause, _of_parts(run, history, cause, about)),))
     adjusted = {event.about for event in run.events if isinstance(event, Decided) and event.choice == ADJUST}
     for event in run.events:
         _note(run, entries, event, of_event(run, event))
         if isinstance(event, Decided | Held) and not _to_the_procedure(event):
-            _settled(run, history, entries, event)
+            _settled(run, history, entries, event, on_form.get(event.seq, {}))
         for row in history.at_line.get(event.seq, ()):
             if event.seq in adjusted and row.kind == "measurement":
                 continue  # the procedure itself says what follows on it
             _note(run, entries, event, of_pull(run, row), row.step.id, row.position)
     for event, departure, step, position in at_the_end(run, history):
         _note(run, entries, event, (departure,), step, position)
-    pulled = {row.line for row in history.pulls}  # their times stand with the readings
-    on_form = {line: row for line, row in times_on_form(run).items() if line not in pulled}
     return [_row(run, line, entries[line], on_form.get(line, {})) for line in sorted(entries)]
+
+
+def _times(run: Frozen, history: History) -> Mapping[int, Row]:
+    """The times of a paper form beside each line; those of a pull's round stand with the readings."""
+    pulled = {row.line for row in history.pulls}
+    found = dict(times_on_form(run))
+    for line, row in found.items():
+        event = run.events[line - 1]
+        found[line] = where_it_differs(event, row) if line in pulled else row
+    beside = (event for event in run.events if run.plan.late and isinstance(event, PaperTime))
+    return found | {event.seq: row for event in beside if (row := beside_its_row(event))}
 
 
 def _to_the_procedure(event: Decided | Held) -> bool:
@@ -91,15 +102,16 @@ def _of_step(run: Frozen, event: Event) -> str | None:
     return None if step is None else run.step(event, step).position
 
 
-def _settled(run: Frozen, history: History, entries: dict[int, _Entry], event: Decided | Held) -> None:
+def _settled(run: Frozen, history: History, entries: dict[int, _Entry], event: Decided | Held, on_form: Row) -> None:
     """Set a decision beside the line it is about; what was decided about is a deviation, whatever it is."""
+    row = {"line": event.seq, **decided(event, history), **where_it_differs(event, on_form)}
     if isinstance(event, Held):
         if event.about is not None and event.about in entries:
-            entries[event.about].decided.append({"line": event.seq, **decided(event, history)})
+            entries[event.about].decided.append(row)
         return
     if event.choice == "go on early":
         _note(run, entries, event, (Departure(CUT_SHORT, {"reason": event.reason or event.cause}),))
-        entries[event.seq].decided.append({"line": event.seq, **decided(event, history)})
+        entries[event.seq].decided.append(row)
         return
     if event.choice == "ask again":  # nothing was gone on with
         return
@@ -108,7 +120,7 @@ def _settled(run: Frozen, history: History, entries: dict[int, _Entry], event: D
         told = Departure(event.cause, _of_parts(run, history, event.cause, about))
         _note(run, entries, about, (told,), *_where(event))
     _note(run, entries, about, _too_often(run, event))
-    entries[about.seq].decided.append({"line": event.seq, **decided(event, history)})
+    entries[about.seq].decided.append(row)
 
 
 def _too_often(run: Frozen, event: Decided) -> Iterator[Departure]:

@@ -102,11 +102,28 @@ def times_on_form(run: Frozen) -> Mapping[int, Row]:
             found[event.seq] = found[event.of]
         elif isinstance(event, e.LeftBlank) and event.step is None:  # of no round: an item, or a role
             form.own = None
+        elif isinstance(event, e.Decided):
+            if event.about in found:  # decided beside that row; a form has no other time for it
+                found[event.seq] = found[event.about]
         elif isinstance(event, e.LeftBlank | e.Voided | e.OfTheWork) and not getattr(event, "work", None):
             found[event.seq] = event, form.own_of(event), form.round_of(event)
         elif isinstance(event, ToolEvent) and form.now is not None and form.now.since is None:
             found[event.seq] = event, None, _Round(form.now.stage, None)
     return {line: _row(*told) for line, told in found.items()}
+
+
+def where_it_differs(event: e.Event, on_form: Row) -> Row:
+    """The time beside its row, where that is not the time of the line, or that none stands there; else nothing. From
+    when on its round was done stands with the reading, and is not said again."""
+    if on_form.get("no_time_on_form"):
+        return {"no_time_on_form": True}
+    own = on_form.get("time_on_form")
+    return {} if own in (None, local(event)) else {"time_on_form": own}
+
+
+def beside_its_row(event: e.PaperTime) -> Row:
+    """The time that a line holds for the row that comes next, earlier than the time of the line."""
+    return {} if event.stands is None else {"time_on_form": at_its_place(event, event.stands)}
 
 
 def _row(event: e.Event, own: str | None, round_: _Round | None) -> Row:
