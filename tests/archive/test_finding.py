@@ -160,6 +160,16 @@ class TestAFormThatWasTypedIn:
         """Maud only typed it in, so she comes last, also where follow-ups are sorted by person."""
         assert self._hit(tmp_path, **self.FORM, outcome="done").people == "Ines\nMaud"
 
+    def test_that_names_nobody_does_not_belong_to_whoever_typed_it_in(self, tmp_path: Path) -> None:
+        """Nobody is named at its readings: what falls due then is no follow-up of Maud's work."""
+        unnamed = {
+            **self.FORM,
+            "person": [{"id": "maud", "name": "Maud"}, {"id": "-", "name": "-"}],
+            "reading": [{"by": "maud", "done_by": "-"}],
+        }
+
+        assert self._hit(tmp_path, **unnamed, outcome="done").people == "not named on the form\nMaud"
+
     def test_is_found_whatever_nonsense_its_record_holds(self, tmp_path: Path) -> None:
         """A record may have been written by anybody."""
         nonsense = {

@@ -164,7 +164,7 @@ class TestAround:
         line = day.add(e.Waited, step="4.1/-", since="2026-03-02T08:00:00.000Z", lasts="600")
 
         assert [(line, "wait cut short")] == kinds(day)
-        assert "wait cut short: 20 s of 600 s" == only(day)["what"]
+        assert "wait cut short: 20 s of 10 min" == only(day)["what"]
 
     def test_a_clock_that_was_set_back_is_one(self) -> None:
         """A line earlier than the one before shows it, whatever was noted."""

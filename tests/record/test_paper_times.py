@@ -11,7 +11,7 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "run"))
 sys.path.insert(0, str(Path(__file__).parents[1] / "run" / "on_form"))
 
 from msgspec.structs import replace
-from small_joints import READING, bolts, measure, procedure, tighten
+from small_joints import READING, SETTING, bolts, measure, procedure, tighten
 from typed_forms import Form
 
 from bench import resolved
@@ -212,3 +212,67 @@ def test_a_bad_pull_out_of_order_has_its_own_time_wherever_it_is_told() -> None:
     assert {"2026-03-02T08:20:00.000+01:00"} == {row["at"] for row in told}
     telling = Telling(record, stages=form.plan.stages)
     assert {"08:10"} == {telling.made_at_line(row) for row in of_bolt_3}
+
+
+def sentences(form: Form, record: dict[str, Any]) -> list[str]:
+    """The sentences of its report."""
+    told = flat(blocks(form.plan, record, {"daybook.jsonl": frozen(form)[2]}))
+    return [line for each in told if isinstance(each, Sentences) for line in each.lines]
+
+
+def test_an_end_that_was_left_blank_is_told_as_missing() -> None:
+    """The first round has none, the second has; nobody takes the one for forgotten by the typist."""
+    form, record = with_times({**STEADY, (1, True): None})
+
+    assert [True] * 3 + [None] * 3 == [row.get("no_end_on_form") for row in record["reading"]]
+    assert [""] * 3 + ["2026-03-02T08:50:00.000+01:00"] * 3 == [pull.until for pull in pulls(record)]
+    said = sentences(form, record)
+    assert "From 08:00, no end stands on the form." in said
+    assert "On the form from 08:15 to 08:50." in said
+    assert len([line for line in said if "no end stands" in line]) == 1
+
+
+def clicked(times: dict[str, str]) -> list[str]:
+    """The report of six bolts that clicked from 8:00 on, some with a time of their own."""
+    head = bolts(6)
+    form = Form(plan(procedure((head,), (tighten(head),)), "invented", late=True), SETTING)
+    left = dict(times)
+    while not isinstance(form.prompt, ask.Ended):
+        prompt = form.prompt
+        if isinstance(prompt, ask.PaperTime):
+            form.takes(a.PaperTime("2026-03-02 8:00" if not prompt.until else "8:30"))
+            continue
+        if isinstance(prompt, ask.Tighten) and (own := left.pop(prompt.where.position or "", None)) is not None:
+            form.takes(a.PaperTime(own))
+        form.takes(form.steady())
+    record = tomllib.loads(build(*frozen(form)).decode())
+    return [line for line in sentences(form, record) if "clicked:" in line]
+
+
+def test_a_click_with_a_time_of_its_own_keeps_it_in_the_line_of_its_round() -> None:
+    """9:14 stands beside bolt 4 and nothing beside the others."""
+    (line,) = clicked({"4": "8:14"})
+
+    assert "1–6" in line
+    assert ", from 08:00, 4 at 08:14. No reading." in line
+
+
+def test_many_clicks_with_times_of_their_own_stand_in_a_table() -> None:
+    """No line is made of five times."""
+    assert [] == clicked({"1": "8:01", "2": "8:02", "3": "8:03", "4": "8:04", "5": "8:05"})
+
+
+def test_how_a_chart_is_read_is_told_where_there_is_one() -> None:
+    """Clicks have none."""
+    form, record = with_times(STEADY)
+
+    assert [line for line in sentences(form, record) if "grey band" in line]
+    assert not [line for line in sentences(*_clicks()) if "grey band" in line]
+
+
+def _clicks() -> tuple[Form, dict[str, Any]]:
+    head = bolts(2)
+    form = Form(plan(procedure((head,), (tighten(head),)), "invented", late=True), SETTING)
+    while not isinstance(form.prompt, ask.Ended):
+        form.takes(form.steady())
+    return form, tomllib.loads(build(*frozen(form)).decode())

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 import pytest
 
 from clampbook.record.pages.blocks import Block, Sentences
@@ -31,6 +33,19 @@ class TestWording:
         day.reading("1.1/1", "30.0")
 
         assert "With W5, by Ines." in said(written(day))
+
+    def test_a_silence_says_how_long_it_was(self) -> None:
+        """Fourteen minutes between two answers; where the clock was set back nobody knows."""
+        day = Daybook()
+        day.add(e.ToolTaken, tool=W5)
+        day.now += timedelta(minutes=13, seconds=50)
+        day.reading("1.1/1", "30.0", noted=("after a silence",))
+        day.now -= timedelta(hours=1)
+        day.reading("1.1/2", "30.0", noted=("clock implausible", "after a silence"))
+
+        first, second = (str(row[1]) for row in rows(written(day), "Deviations and decisions"))
+        assert first == "after 14 min without an answer"
+        assert "after a break without an answer" in second
 
     def test_a_unit_that_was_typed_is_not_told_twice(self) -> None:
         """412 and 412 h, where the sheet asks for hours."""

@@ -245,7 +245,8 @@ class TestScale:
 
         doubt = unusual(run.answer(a.Value("101.00")))
 
-        assert "101.00 mm is off M1's scale (75–100 mm). Type what M1 shows, with its unit." == doubt.unusual
+        off = "101.00 mm is off M1's scale (75–100 mm). Type what M1 shows, the same number with its unit."
+        assert off == doubt.unusual
         assert "off the scale" == stored(run.answer(a.Value("101.00 mm")), e.Measured).unusual
 
     def corrected(self, run: Bench, *typed: str) -> Any:
@@ -266,7 +267,7 @@ class TestScale:
         """The stretch is typed in place of the length: it is asked for as at first, and nothing is stored."""
         run = self.at_a_stretch("95.40")
 
-        off = "0.16 mm is off M1's scale (75–100 mm). Type what M1 shows, with its unit."
+        off = "0.16 mm is off M1's scale (75–100 mm). Type what M1 shows, the same number with its unit."
         assert ("again", off) == (self.corrected(run, "0.16").name, self.corrected(run, "0.16").text)
         assert f"{off} Nothing changed." == self.corrected(run, "0.16", "0.16").sentence
         assert "known" == self.corrected(run, "0.16", "95.36").name

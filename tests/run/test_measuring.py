@@ -612,12 +612,12 @@ class TestWait:
         walk_to(run, "2.1/-", ask.Wait)
         return run
 
-    def test_before_the_end_it_is_refused_with_the_time_left(self) -> None:
-        """After four minutes of ten, six are left."""
+    def test_before_the_end_it_is_refused_with_the_time_of_its_end(self) -> None:
+        """Pulled at 10:00:09, ten minutes: that stays true however long it stands there."""
         run = self.at_the_wait()
         run.wait(237)
 
-        assert refused(run.answer(a.Plus())) == "Wait 6 min more."
+        assert refused(run.answer(a.Plus())) == "Wait until 10:10:09."
 
     def test_at_the_end_it_is_over(self) -> None:
         """Ten minutes after the last pull."""

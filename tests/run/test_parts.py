@@ -269,7 +269,7 @@ class TestBadPull:
 
 
 class TestOffTheScale:
-    """A torque that W5 (1 to 80 lbf·ft) cannot show is typed again, with its unit, before it is stored."""
+    """A torque that W5 (1 to 80 lbf·ft) cannot show is typed again before it is stored."""
 
     PULL = click(replace(W5, minimum=Decimal(1), maximum=Decimal(80)))
 
@@ -288,6 +288,7 @@ class TestOffTheScale:
         asked = answered(self.PULL, *lines[:-1])
         assert isinstance(asked, Part)
         assert ("again", True) == (asked.name, asked.text.startswith("700"))
+        assert asked.text.endswith(". Type it again.")  # a number alone is taken
 
         assert (expected,) == answered(self.PULL, *lines)
 

@@ -145,19 +145,28 @@ def _outcomes(row: Table) -> list[tuple[str, object]]:
     return list(found.items()) if isinstance(found, dict) else []
 
 
+NOBODY_NAMED = "not named on the form"  # who did the work of a run that was typed in from paper
+
+
 def _who_worked_first(record: Table) -> list[Table]:
     """All who are named; of a form those who did the work come before whoever only typed it in."""
     named = rows(record, "person")
     if record.get("from_paper") is not True:
         return named
-    worked = {text(row.get("done_by")) or text(row.get("by")) for row in rows(record, "reading")}
+    worked = _who_worked(record)
     return sorted(named, key=lambda row: text(row.get("id")) not in worked)
+
+
+def _who_worked(record: Table) -> set[str]:
+    return {text(row.get("done_by")) or text(row.get("by")) for row in rows(record, "reading")}
 
 
 def _people(record: Table) -> Iterator[str]:
     for row in _who_worked_first(record):
         name, id = text(row.get("name")), text(row.get("id"))
-        if id == NOT_NAMED.id:  # nobody stands on the form
+        if id == NOT_NAMED.id:
+            if _who_worked(record) == {id}:
+                yield NOBODY_NAMED
             continue
         yield f"{name} ({id})" if name.casefold() != id.casefold() else name
 

@@ -74,6 +74,7 @@ class Pull(Struct, frozen=True, kw_only=True, gc=False):
     measured: str = ""
     typed: str = ""  # when, where it was typed in late from a paper form
     told: str = ""  # its stage as people know it, where several joints have the same ones; else as `stage`
+    until: str = ""  # the end of its round, where that stands on a paper form
 
 
 class OfPlan(Struct, frozen=True):
@@ -195,6 +196,7 @@ def _pull(
         measured=_measured(row, plan),
         typed=told("typed_at", ""),
         told=f"{_numbered(row, plan)}.{row.get('round')}"[:_MOST],
+        until=told("on_form_until", ""),
     )
 
 

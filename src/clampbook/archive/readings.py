@@ -14,7 +14,7 @@ HEAD = (
     "run", "title", "revision", "worked_on", "line", "step", "stage", "group", "position", "fastener", "kind",
     "value", "unit", "at_fastener", "at_fastener_unit", "target", "window_from", "window_to", "deviation_percent",
     "outcome", "standing", "set_to", "set_to_unit", "tool", "adapter", "person", "time", "tool_serial", "book",
-    "measured", "typed_at", "stage_number", "round",
+    "measured", "typed_at", "stage_number", "round", "on_form_until",
 )  # fmt: skip
 NUMBERS = frozenset(
     {"line", "value", "at_fastener", "target", "window_from", "window_to", "deviation_percent", "set_to"}
@@ -24,7 +24,7 @@ _STAGE = HEAD.index("stage")
 _COLUMNS = """
     run.run, run.title, run.revision, run.equipment, line, step, stage, groupname, position, fastener, kind, value,
     pull.unit, shown, shown_unit, target, low, high, deviation, pull.outcome, standing, set_to, set_to_unit, tool,
-    adapter, person, at, serial, run.book, measured, typed
+    adapter, person, at, serial, run.book, measured, typed, until
 """
 _READS_AS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r")
 _RUNS_AT_ONCE = 500
@@ -41,7 +41,8 @@ def readings(
     for where, values in _wheres(query, runs):
         table = f"SELECT {_COLUMNS} FROM pull JOIN run USING (number) WHERE {where}{with_number}"
         for row in connection.execute(f"{table} ORDER BY run.run, pull.rowid", values):
-            yield *row, *_apart(row[_STAGE])
+            *before, until = row
+            yield *before, *_apart(row[_STAGE]), until
 
 
 def _apart(stage: str) -> tuple[str, str]:

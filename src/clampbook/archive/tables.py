@@ -8,7 +8,7 @@ from msgspec.structs import astuple
 
 from clampbook.archive.entry import Entry
 
-VERSION = 13
+VERSION = 14
 OURS = 0x436C6D70  # "Clmp", by which the file is known as an index of this program
 
 _SHAPE = """
@@ -35,7 +35,7 @@ CREATE TABLE pull (
     line INTEGER, at TEXT, time REAL, step TEXT, stage TEXT, groupname TEXT, position TEXT, fastener TEXT, kind TEXT,
     outcome TEXT, standing TEXT, value TEXT, unit TEXT, shown TEXT, shown_unit TEXT, target TEXT, low TEXT, high TEXT,
     set_to TEXT, set_to_unit TEXT, tool TEXT, serial TEXT, adapter TEXT, person TEXT,
-    deviation REAL, seconds REAL, measured TEXT, typed TEXT, told TEXT
+    deviation REAL, seconds REAL, measured TEXT, typed TEXT, told TEXT, until TEXT
 );
 CREATE INDEX pull_of_run ON pull (number);
 CREATE INDEX pull_by_tool ON pull (tool, time) WHERE deviation IS NOT NULL;
@@ -52,7 +52,7 @@ COLUMNS = (
 )
 KNOWN = "run.run, run.folder, run.size, run.modified, run.changed, run.sha256, run.sealed, run.fault"
 _WORDS = "procedure, equipment, people, tools, lots, rest"
-_PUT_PULL = f"INSERT INTO pull VALUES ({', '.join('?' * 30)})"
+_PUT_PULL = f"INSERT INTO pull VALUES ({', '.join('?' * 31)})"
 _PUT_LATER = "INSERT INTO later VALUES (?, ?, ?, ?)"
 _PUT_METER = "INSERT INTO meter VALUES (?, ?, ?, ?)"
 _OF_A_RUN = ("pull", "later", "meter")  # the tables with rows of a run beside its own

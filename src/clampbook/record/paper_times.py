@@ -22,6 +22,7 @@ class _Round:
     since: str | None
     until: str | None = None
     ended: bool = False
+    no_end: bool = False  # it was asked for, and none stands there
 
 
 @dataclass(slots=True)
@@ -61,6 +62,7 @@ class _Reading:
         ended = next((each for each in self.rounds if each.stage == stage and not each.ended), None)
         if ended is not None:
             ended.ended, ended.until = True, None if event.blank else local(event)
+            ended.no_end = event.blank is True
             self.now = self.now if event.blank else None
         self._beside(None)
 
@@ -90,7 +92,7 @@ class _Reading:
 def times_on_form(run: Frozen) -> Mapping[int, Row]:
     """For each line of work, and of a tool for it, what its row says of its time, where that is not the time of the
     line: `time_on_form` is its own, `on_form_since` and `on_form_until` those of its round; `no_time_on_form` where
-    neither it nor the beginning of its round has one."""
+    neither it nor the beginning of its round has one, `no_end_on_form` where no end of its round stands there."""
     form = _Reading(run)
     found: dict[int, tuple[e.Event, str | None, _Round | None]] = {}
     for event in run.events if run.plan.late else ():
@@ -129,11 +131,12 @@ def beside_its_row(event: e.PaperTime) -> Row:
 def _row(event: e.Event, own: str | None, round_: _Round | None) -> Row:
     if round_ is None:
         return {} if own is None else {"time_on_form": own}
+    end: Row = {"on_form_until": round_.until, "no_end_on_form": True if round_.no_end else None}
     if own is not None:
-        return {"time_on_form": own, "on_form_until": round_.until}
+        return {"time_on_form": own, **end}
     since = round_.since if round_.since != local(event) else None
     blank = True if round_.since is None else None
-    return {"on_form_since": since, "on_form_until": round_.until, "no_time_on_form": blank}
+    return {"on_form_since": since, **end, "no_time_on_form": blank}
 
 
 def _place(event: e.Event) -> _Place:

@@ -82,7 +82,10 @@ class WalkScreen(AtWork):
             tour.at_question(self.app, self.taken.run.id, self.gathering.prompt)
 
     def on_countdown_over(self) -> None:
-        """Time is up: what was asked may be another question now."""
+        """Time is up: what was asked may be another question now, and that it is not up holds no more."""
+        if self.gathering.part is None:
+            self.gathering.back()
+            self._paint()
         self.painted()
 
     # What the program's own keys ask of a screen.

@@ -11,6 +11,8 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 from small_joints import READING, bolts, procedure, recheck, tighten, wait
 
 from bench import Bench
+from clampbook.record.pages.blocks import Sentences
+from clampbook.record.pages.pages import blocks
 from clampbook.record.record import build
 from clampbook.run import answers as a
 from clampbook.run import asked
@@ -58,6 +60,14 @@ def test_a_wait_counts_from_the_end_of_the_round_that_stands_there() -> None:
     form = typed(["2026-03-02 8:40", "8:49"], [None, "8:52"])
 
     assert waited(form) == ("180", "last pull", True)
+    record = tomllib.loads(build(*frozen(form)).decode())
+    told = [
+        line
+        for each in blocks(form.plan, record, {"daybook.jsonl": frozen(form)[2]})
+        if isinstance(each, Sentences)
+        for line in each.lines
+    ]
+    assert [line for line in told if "Cut short after 3 min of 10 min, from the last pull, 7 min too early" in line]
 
 
 def test_the_beginning_of_a_wait_that_stands_there_is_its_own() -> None:

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from clampbook.record.deviations import TOO_OFTEN
 from clampbook.record.pages.marks import marked
-from clampbook.record.pages.telling import Row, Telling, as_typed, counted, listed, number, quantity
+from clampbook.record.pages.telling import Row, Telling, as_typed, counted, lasted, listed, number, quantity
 from clampbook.record.pages.tools import against, cause
 from clampbook.record.pull_departures import STILL_MOVED
 from clampbook.run.fold.departing import NOT_ALL_TICKED
@@ -16,7 +16,7 @@ from clampbook.run.fold.independence import LOOKED_BEFORE
 from clampbook.run.fold.pulls import NOT_ALIGNED, THIRD_UNDER
 from clampbook.run.gather.draft import bare
 from clampbook.run.kinds.values import LESS_THAN_TIGHTENED, OFF_SCALE
-from clampbook.run.progress import COUNT_DIFFERS, MEASURED_BEFORE, NOT_NEW, TOO_FEW
+from clampbook.run.progress import AFTER_SILENCE, COUNT_DIFFERS, MEASURED_BEFORE, NOT_NEW, TOO_FEW
 from clampbook.run.questions.items import item_told
 from clampbook.units import show_span
 
@@ -63,8 +63,19 @@ def told(telling: Telling, row: Row) -> str:
 def words(telling: Telling, row: Row) -> str:
     """The same without a mark."""
     return "; ".join(
-        dict.fromkeys(_one(telling, each) + _put_right_before(telling, row, each) for each in row["departed"])
+        dict.fromkeys(
+            (_silence(telling, row, each) or _one(telling, each)) + _put_right_before(telling, row, each)
+            for each in row["departed"]
+        )
     )
+
+
+def _silence(telling: Telling, row: Row, each: Row) -> str:
+    """For how long nothing was answered before a line; where no clock tells it, that alone."""
+    if each["kind"] != AFTER_SILENCE:
+        return ""
+    passed = telling.silences.get(row["line"])
+    return f"after {'a break' if passed is None else lasted(str(passed))} without an answer"
 
 
 def _put_right_before(telling: Telling, row: Row, each: Row) -> str:
@@ -251,7 +262,7 @@ def _too_often(each: Row) -> str:
 
 def _wait(each: Row) -> str:
     if "passed_seconds" in each:
-        return f"wait cut short: {each['passed_seconds']} s of {each['lasts_seconds']} s"
+        return f"wait cut short: {lasted(each['passed_seconds'])} of {lasted(each['lasts_seconds'])}"
     return f"wait cut short: {each['reason']}"
 
 

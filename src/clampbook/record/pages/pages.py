@@ -16,10 +16,12 @@ from clampbook.record.pages.given import given
 from clampbook.record.pages.joint import joint, small_picture
 from clampbook.record.pages.proof import proof, sign_offs
 from clampbook.record.pages.signs import breakable, drawn
+from clampbook.record.pages.silences import silences
 from clampbook.record.pages.stages import stages
 from clampbook.record.pages.telling import Row, Telling, universal
 from clampbook.record.sealed.names import is_scan
 from clampbook.run.plan import Plan
+from clampbook.run_folder import DAYBOOK
 from clampbook.signing.seal_text import LogHead
 from clampbook.text import grouped
 from clampbook.unit_table import unparted
@@ -70,7 +72,7 @@ def blocks(
 ) -> Iterator[Block]:
     """Give what stands on the pages, in its order; `since` is what was found out after the run was closed, `log` is
     where the book's log stood before the run was sealed."""
-    telling = Telling(record, given(record, attached), plan.numbered, plan.stages)
+    telling = Telling(record, given(record, attached), plan.numbered, plan.stages, silences(attached.get(DAYBOOK, b"")))
     picture = small_picture(plan, telling) if plan.stages else None  # an addendum holds words and no work
     yield from front(plan, telling, picture, since)
     yield from sign_offs(telling)

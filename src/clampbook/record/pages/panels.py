@@ -94,7 +94,7 @@ def _in_lines(telling: Telling, rows: Sequence[Row], more: Callable[[Row], str],
         with_ = f"with {hand}" if (hand := telling.hand(row)) else ""
         key = (outcome(row), turn, more(row), with_, f"by {telling.by(row)}")
         alike.setdefault(key, []).append(row)
-    if len(alike) > _MOST_LINES:
+    if len(alike) > _MOST_LINES or any(len(_with_own_time(telling, each)) > _MOST_LINES for each in alike.values()):
         return []
     lines = [_line(telling, *each) + end for each in alike.items()]
     return [Sentences(tuple(lines)), *_in_question(telling, rows)]
@@ -104,9 +104,18 @@ def _line(telling: Telling, key: tuple[str, ...], rows: Sequence[Row]) -> str:
     """ "○ released: 1–10, set to 22.1 lbf·ft, with W2, by Ines, 09:05:00 to 09:11:00"."""
     what, *rest = key
     one_day = telling.same_day(rows)
-    when = telling.span(rows, one_day=one_day is not None)
+    own = _with_own_time(telling, rows)
+    others = [row for row in rows if row not in own]
+    when = [telling.span(others, one_day=one_day is not None)]
+    when += [f"{place(row)} at {telling.span([row], one_day=one_day is not None)}" for row in own]
     day = f" on {one_day}" if one_day and len(telling.days) > 1 else ""
-    return ", ".join([f"{what}: {_places(rows)}", *filter(None, rest), when]) + f"{day}."
+    return ", ".join([f"{what}: {_places(rows)}", *filter(None, rest), *when]) + f"{day}."
+
+
+def _with_own_time(telling: Telling, rows: Sequence[Row]) -> list[Row]:
+    """The rows of a form that have a time beside them, where others have that of their round alone."""
+    own = [row for row in rows if "time_on_form" in row] if telling.from_paper else []
+    return own if len(own) < len(rows) else []
 
 
 def _places(rows: Sequence[Row]) -> str:

@@ -7,9 +7,25 @@ from collections.abc import Sequence
 from clampbook.record.pages.telling import Row, Telling
 
 
-def ends(telling: Telling, rows: Sequence[Row]) -> str:
-    """Tell until when a round was done, where that stands on its form: "from 09:10 to 09:22"; of rounds that follow
-    each other one after the other. Nothing where it does not stand there."""
+def ends(telling: Telling, rows: Sequence[Row]) -> tuple[str, ...]:
+    """Tell until when a round was done, where that was asked of its form: "On the form from 09:10 to 09:22.", or that
+    no end stands there; of rounds that follow each other one after the other."""
+    told = _until(telling, rows)
+    said = (f"On the form {told}.",) if told else ()
+    return (*said, *_without_end(telling, rows))
+
+
+def _without_end(telling: Telling, rows: Sequence[Row]) -> tuple[str, ...]:
+    """The rounds that have no end, by their beginning; where not even that is known, as one."""
+    open_ = [row for row in rows if row.get("no_end_on_form")]
+    known = (row for row in open_ if "time_on_form" not in row and not row.get("no_time_on_form"))
+    since = dict.fromkeys(telling.clock(telling.first_told(row)) for row in known)
+    if open_ and not since:
+        return ("No end stands on the form.",)
+    return tuple(f"From {at}, no end stands on the form." for at in since)
+
+
+def _until(telling: Telling, rows: Sequence[Row]) -> str:
     rounds: dict[str, str] = {}
     for row in rows:
         until = row.get("on_form_until")

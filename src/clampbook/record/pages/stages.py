@@ -14,7 +14,7 @@ from clampbook.procedure.model import Measure, Stage
 from clampbook.procedure.naming import own
 from clampbook.record.figures import rounded
 from clampbook.record.pages import laid, panels, stage_words
-from clampbook.record.pages.blocks import Beside, Block, Heading, Plain, Sentences, Table
+from clampbook.record.pages.blocks import Beside, Block, Chart, Heading, Plain, Sentences, Table
 from clampbook.record.pages.chart import chart, place, value_of
 from clampbook.record.pages.marks import marked
 from clampbook.record.pages.not_counted import not_counted
@@ -56,13 +56,32 @@ _HOW_TO_READ = (
 
 
 def stages(plan: Plan, telling: Telling) -> Iterator[Block]:
-    """One part for each stage of the plan, in its order."""
-    pulls, looks, waits = (_by_stage(telling.rows(name)) for name in ("reading", "inspection", "wait"))
-    planned = {step.stage for step in plan.steps}
+    """One part for each stage of the plan, in its order; how charts are read is told where there is one."""
     yield Heading("Readings by stage")
+    by_stage = list(_by_stages(plan, telling))
+    if any(isinstance(each, Chart) for block in by_stage for each in _each(block)):
+        yield _how_to_read(telling)
+    yield from by_stage
+
+
+def _each(block: Block) -> Iterator[Plain]:
+    """A block, or those that stand beside each other in it."""
+    if isinstance(block, Beside):
+        for column in block.columns:
+            yield from column
+    else:
+        yield block
+
+
+def _how_to_read(telling: Telling) -> Sentences:
     outcomes = {row["outcome"] for row in telling.rows("reading")}
     apart = f", {marked(TOO_FAR_APART)}" if TOO_FAR_APART in outcomes else ""
-    yield Sentences(tuple(line.format(apart) for line in _HOW_TO_READ), quiet=True, sticky=True)
+    return Sentences(tuple(line.format(apart) for line in _HOW_TO_READ), quiet=True, sticky=True)
+
+
+def _by_stages(plan: Plan, telling: Telling) -> Iterator[Block]:
+    pulls, looks, waits = (_by_stage(telling.rows(name)) for name in ("reading", "inspection", "wait"))
+    planned = {step.stage for step in plan.steps}
     for stage in plan.stages:
         yield _heading(plan, stage)
         found = [
@@ -118,7 +137,7 @@ def _rounds(plan: Plan, telling: Telling, stage: Stage, rows: Sequence[Row]) -> 
             if of_round or named:
                 yield Heading(". ".join([*of_round, *named]), level=3)
             if kind == kinds[0] and (told := ends(telling, here)):
-                yield Sentences((f"On the form {told}.",), sticky=True)
+                yield Sentences(told, sticky=True)
             yield from _kind(plan, telling, [row for row in here if row["kind"] == kind])
             yield from not_counted(telling, [row for row in lost if row["kind"] in (kind, *_lost_with(kind, kinds))])
 
@@ -269,10 +288,17 @@ def _adjusted(telling: Telling, stage: Stage) -> Iterator[Block]:
 
 def _waits(telling: Telling, rows: Sequence[Row]) -> Iterator[Block]:
     for row in rows:
-        if row["ended"] == "waited":
-            passed = f"Waited {lasted(row['passed_seconds'])}" if "passed_seconds" in row else "Waited"
-            since = moment(row.get("counted_from"))
-            said = f"{passed} of {lasted(row['lasts_seconds'])}, from {since}"
-        else:
-            said = f"Cut short: {row.get('reason') or 'no reason given'}"
-        yield Sentences((f"{said}; {telling.at(row)}, {telling.by(row)}.",))
+        yield Sentences((f"{_waited(row)}; {telling.at(row)}, {telling.by(row)}.",))
+
+
+def _waited(row: Row) -> str:
+    """Tell how long it was, of how much; that it was cut short comes first."""
+    if row["ended"] != "waited":
+        return f"Cut short: {row.get('reason') or 'no reason given'}"
+    whole = f"{lasted(row['lasts_seconds'])}, from {moment(row.get('counted_from'))}"
+    if "passed_seconds" not in row:
+        return f"Waited of {whole}"
+    passed, lasts = (Decimal(row[key]) for key in ("passed_seconds", "lasts_seconds"))
+    if passed >= lasts:
+        return f"Waited {lasted(row['passed_seconds'])} of {whole}"
+    return f"Cut short after {lasted(row['passed_seconds'])} of {whole}, {lasted(str(lasts - passed))} too early"

@@ -35,8 +35,10 @@ class Telling:
         given: Given | None = None,
         numbered: Mapping[int, int] | None = None,
         stages: Sequence[Stage] = (),
+        silences: Mapping[int, Decimal] | None = None,
     ) -> None:
         self.record = record
+        self.silences = silences or {}  # seconds without an answer before a line
         self._measures = {stage.number: stage for stage in stages if isinstance(stage, Measure)}
         self._numbered = numbered or {}
         self._of_line = {each["line"]: each for each in record.get("reading", ())}

@@ -1,4 +1,4 @@
-"""A torque that its tool cannot show is questioned before it is stored: typed once more, with its unit."""
+"""A torque that its tool cannot show is questioned before it is stored: typed once more."""
 
 from __future__ import annotations
 
@@ -24,5 +24,5 @@ def typed_again(prompt: Prompt, draft: Draft, text: str) -> str | Part:
         read = units.parse(text, Kind.TORQUE, unit=pull.tool.unit)
     except UnitFault:
         return text  # refused when it is decided, with what can be typed
-    beyond = off_scale(read, pull.aim)
+    beyond = off_scale(read, pull.aim, "Type it again.")
     return text if beyond is None else Part(AGAIN, beyond, "number")

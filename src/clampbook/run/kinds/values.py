@@ -29,6 +29,7 @@ from clampbook.units import UNITS_OF, Kind, Quantity, UnitFault, show
 Asked = TypeVar("Asked")
 
 SIGNIFICANT = 5
+_THE_SAME = "the same number with its unit"  # another number may stand alone
 OFF_SCALE = "off the scale"  # the code of a torque that the tool cannot show
 LESS_THAN_TIGHTENED = "less than tightened"  # the code of a torque at a slot, where a nut is only turned on
 MOST_DIGITS_OF_A_COUNT = 6
@@ -122,12 +123,12 @@ def less_than_tightened(session: Session, step: str, read: Typed, held: Decimal 
     return Unsure(f"{told} Type it again, with its unit.", LESS_THAN_TIGHTENED, step)
 
 
-def off_scale(typed: Typed | Quantity, aim: Aim) -> str | None:
+def off_scale(typed: Typed | Quantity, aim: Aim, again: str = f"Type it again, {_THE_SAME}.") -> str | None:
     """A sentence where a torque is nothing that the tool could have shown, which asks for it once more."""
     if not aim.off_scale(units.convert(typed.value, typed.unit, aim.tool.unit)):
         return None
     read = show_exactly(typed.value, typed.unit)
-    return f"{read} is off {aim.tool.name}'s scale ({scale(aim.tool)}). Type it again, with its unit."
+    return f"{read} is off {aim.tool.name}'s scale ({scale(aim.tool)}). {again}"
 
 
 def between_lines(typed: Typed, aim: Aim) -> str | None:
@@ -151,7 +152,7 @@ def off_its_scale(typed: Typed, tool: Tool) -> str | None:
     if not measuring.off_scale(tool, units.convert(typed.value, typed.unit, tool.unit)):
         return None
     read, whole = show_exactly(typed.value, typed.unit), scale(tool)
-    return f"{read} is off {tool.name}'s scale ({whole}). Type what {tool.name} shows, with its unit."
+    return f"{read} is off {tool.name}'s scale ({whole}). Type what {tool.name} shows, {_THE_SAME}."
 
 
 def finer_than_its_scale(typed: Typed, tool: Tool) -> str | None:

@@ -117,8 +117,7 @@ def decide(session: Session, prompt: Wait, answer: Answer, stamp: Stamp) -> Outc
                 "The clock was set back since then, so the wait cannot be timed. Go on early, with a reason."
             )
         case Plus() if passed < prompt.lasts:
-            left = units.show_duration(_whole(prompt.lasts - passed))
-            return Refused(f"Wait {left} more.")
+            return Refused(_not_over(prompt, prompt.lasts - passed))
         case Plus():
             lasts = units.plain(prompt.lasts)
             at = common(session, stamp, prompt)
@@ -127,6 +126,13 @@ def decide(session: Session, prompt: Wait, answer: Answer, stamp: Stamp) -> Outc
             return Accepted(_cut_short(session, prompt, why, stamp))
         case _:
             return Refused("Press + when time is up. Going on early needs a reason.")
+
+
+def _not_over(prompt: Wait, left: Decimal) -> str:
+    """Say until when, to the second: that holds for as long as it stands there. How much is left where no clock shows
+    a time."""
+    over = None if prompt.since is None else clock_there(prompt.since, prompt.offset, float(prompt.lasts), seconds=True)
+    return f"Wait {units.show_duration(_whole(left))} more." if over is None else f"Wait until {over}."
 
 
 def _cut_short(session: Session, prompt: Wait, why: str, stamp: Stamp) -> e.Decided:
