@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
 from textual.events import Key
+from textual.strip import Strip
 from textual.widgets import Static
 
 from at_drafts import COVER, drafting
 from at_keyboard import played
 from clampbook.help.frames import new_file
+from clampbook.screens.draft.beside import Beside
 from clampbook.screens.draft.sheet_text import MOST_COLOURED, SheetText
 from clampbook.screens.page import Page
 
@@ -62,6 +65,47 @@ class TestBeside:
 
         assert told[0].startswith("No errors, ") and "quer" in told[0]
         assert any("? line 20, W401" in row for row in told)
+
+    @played
+    async def test_a_key_that_changes_nothing_beside_paints_nothing_there(
+        self, cover: Path, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        """A comment is no other procedure, and whoever types does not wait for the same lines once more."""
+        painted: set[int] = set()
+        render = Beside.render_line
+
+        def counted(beside: Beside, y: int) -> Strip:
+            painted.add(y)
+            return render(beside, y)
+
+        async with drafting(cover) as draft:
+            monkeypatch.setattr(Beside, "render_line", counted)
+            await draft.at(1)
+            await draft.type("  # as in the manual")
+            of_a_comment = set(painted)
+            await draft.at(21)
+            await draft.type("\nrounds = 2")
+
+        assert set() == of_a_comment
+        assert 0 in painted
+
+    @played
+    async def test_whatever_is_typed_no_line_beside_stays_as_it_was_before(self, cover: Path) -> None:
+        """An error, its end, another round, also further down: as it is painted anew from its first line on."""
+        differing = []
+        async with drafting(cover, size=(120, 20)) as draft:
+            beside = draft.screen.beside
+            for line, typed in ((21, "\nrounds = "), (22, "2"), (22, "0"), (3, "\nx = 1")):
+                await draft.at(line)
+                await draft.type(typed)
+                beside.scroll_to(y=4, animate=False, immediate=True)
+                await draft.pilot.pause()
+                shown = [strip.text for strip in draft.screen._compositor.render_strips()]
+                beside._styles_cache.clear()
+                if shown != [strip.text for strip in draft.screen._compositor.render_strips()]:
+                    differing.append(typed)
+
+        assert [] == differing
 
     @played
     async def test_errors_are_in_sight_however_far_one_had_read(self, cover: Path) -> None:

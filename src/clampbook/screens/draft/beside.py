@@ -52,12 +52,27 @@ class Beside(ScrollView, can_focus=True):
         self._inks: dict[str, Style] = {}
 
     def show(self, rows: Rows) -> None:
-        """Show these instead; the row at hand stays where it is as far as it can."""
+        """Show these instead; the row at hand stays where it is as far as it can. Only lines that differ are painted
+        again."""
+        before = self._in_sight()  # at most keys few lines differ, and one takes longer to paint than to compare
         self.rows = rows
         if self.at is not None and not (self.at < len(rows) and rows[self.at].line is not None):
             self.at = None
         self.virtual_size = Size(self.size.width, len(rows))
-        self.refresh()
+        lines = enumerate(zip(before, self._in_sight(), strict=True))
+        changed = [Region(0, y, self.size.width, 1) for y, (was, now) in lines if was != now]
+        if changed:
+            self.refresh(*changed)
+
+    def _in_sight(self) -> list[tuple[str, str]]:
+        """Give the text and the look of each line that is shown."""
+        return [self._line(y + round(self.scroll_y)) for y in range(self.size.height)]
+
+    def _line(self, place: int) -> tuple[str, str]:
+        if place >= len(self.rows):
+            return "", ""
+        row = self.rows[place]
+        return printable(row.text), "now" if self.has_focus and place == self.at else row.tone
 
     def begin(self) -> None:
         """From its first row: what is wrong stands there."""
@@ -133,13 +148,9 @@ class Beside(ScrollView, can_focus=True):
         self._inks.clear()
 
     def render_line(self, y: int) -> Strip:
-        place = y + round(self.scroll_y)
-        if place >= len(self.rows):
-            return Strip.blank(self.size.width, self._ink(""))
-        row = self.rows[place]
-        tone = "now" if self.has_focus and place == self.at else row.tone
+        text, tone = self._line(y + round(self.scroll_y))
         ink = self._ink(tone)
-        return Strip([Segment(printable(row.text), ink)]).adjust_cell_length(self.size.width, ink)
+        return Strip([Segment(text, ink)]).adjust_cell_length(self.size.width, ink)
 
     def _ink(self, tone: str) -> Style:
         style = self._inks.get(tone)
