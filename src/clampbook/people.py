@@ -48,14 +48,22 @@ def find(people: Sequence[Person], typed: str) -> Person | None:
 def begun_by(people: Sequence[Person], typed: str) -> tuple[Person, ...]:
     """Find all whose name begins so, or who have these initials, with points or without."""
     name = known_name(typed).casefold()
-    letters = name.replace(".", "").replace(" ", "")
+    letters = letters_of(typed)
 
     def fits(person: Person) -> bool:
-        called = person.name.casefold()
-        initials = "".join(word[0] for word in called.split())
-        return called.startswith((name, letters)) or letters == initials
+        return person.name.casefold().startswith((name, letters)) or letters == initials_of(person)
 
     return tuple(person for person in people if letters and fits(person))
+
+
+def initials_of(person: Person) -> str:
+    """The initials of a name, in small letters without points."""
+    return "".join(word[0] for word in person.name.casefold().split())
+
+
+def letters_of(typed: str) -> str:
+    """Give what was typed as initials, with points or without, in the same way."""
+    return known_name(typed).casefold().replace(".", "").replace(" ", "")
 
 
 def nearest(people: Sequence[Person], typed: str) -> Person | None:

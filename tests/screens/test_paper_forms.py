@@ -90,3 +90,17 @@ async def test_a_blank_form_is_printed_from_the_bench(tmp_path: Path) -> None:
     (form,) = book.path("forms").glob("*-form.pdf")
     assert f"Paper form: forms/{form.name}" in told
     assert form.read_bytes().startswith(b"%PDF")
+
+
+@played
+async def test_esc_leads_back_to_the_list_of_forms(tmp_path: Path) -> None:
+    """Another form may be meant."""
+    async with at_the_bench(museum(tmp_path / "book")) as keyboard:
+        await rested(keyboard)
+        await choose(keyboard, "Paper forms")
+        await keyboard.press("1", "enter")
+        assert "Who are you?" in await rested(keyboard)
+        await keyboard.press("escape")
+        await rested(keyboard)
+
+        assert isinstance(keyboard.app.screen, PaperForms)

@@ -97,7 +97,10 @@ def _settled(wanted: Wanted) -> Settled:
 def _begun(app: Clampbook, book: Book, clock: Clock, wanted: Wanted, settled: Settled | None) -> None:
     """All is known, or the person went back."""
     if settled is None:
-        app.walked()
+        if wanted.form is not None and app.bench is not None:  # back to the list of forms
+            app.pop_screen()
+        else:
+            app.walked()
         return
     try:
         if _lacking(book, clock, wanted, settled):

@@ -10,7 +10,7 @@ from clampbook.run.acts.at_hand import NO_SUCH_BOLT, step_of
 from clampbook.run.answers import Accepted, Note, Refused
 from clampbook.run.fold.acts import Act
 from clampbook.run.fold.line import Line
-from clampbook.run.gather.asking import WHOSE_INITIALS, person
+from clampbook.run.gather.asking import whose_initials
 from clampbook.run.gather.draft import Draft, Part
 from clampbook.run.kinds.kind import Next, Outcome, Tools
 from clampbook.run.kinds.stamping import aside
@@ -38,7 +38,7 @@ def complete(prompt: Prompt, session: Session, draft: Draft) -> Next:
     if isinstance(at, str):
         return Refused(at)
     if not draft.has("person"):
-        return person("person", WHOSE_INITIALS, session, nobody="none")
+        return whose_initials(session)
     return Note(draft.text("text"), None, draft.text("time"), position, draft.person("person"))
 
 

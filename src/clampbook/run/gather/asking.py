@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
+from dataclasses import replace as with_
 
-from clampbook.people import Person
+from msgspec.structs import replace
+
+from clampbook.people import Person, initials_of
 from clampbook.procedure.model import Joints, Procedure
 from clampbook.procedure.naming import ALL, OF_JOINT, called, joint_key, key_of, own
 from clampbook.run.answers import Correct, Known, KnownOfATool, Refused
@@ -87,7 +90,6 @@ NOBODY = "nobody"
 WHICH_RUN = "Which run do you want to resume?"
 SAME_TOOL = "same_tool"
 SAME_OR_ANOTHER = {"another": "another tool", "same": "the same tool (the number was mistyped)"}
-WHOSE_INITIALS = "Whose initials stand there?"
 WHY_ABANDON, WHY_HOLD = "Why abandon the run?", "Why on hold?"
 
 
@@ -160,6 +162,17 @@ def person(
     if last in session.people and last is not None:
         listed = (Choice("+", again(last), last.id), *listed)
     return Part(name, text, "person", (*listed, *((Choice(NONE, nobody, NOBODY),) if nobody else ())), session.people)
+
+
+def whose_initials(session: Session) -> Part:
+    """Ask for the initials beside a row of a form: somebody of the book, or nobody. Those of one who was named on this
+    form before, and of nobody else who was, need no further question."""
+    asked = person("person", "Whose initials stand there?", session, nobody="none")
+    progress = session.progress
+    before = [one for one in session.people if one.id in {*progress.shares.pulled, progress.hands}]
+    of = {one.id: initials_of(one) for one in before}
+    alone = {id: (letters,) for id, letters in of.items() if list(of.values()).count(letters) == 1}
+    return with_(asked, choices=tuple(replace(each, words=alone.get(each.value, ())) for each in asked.choices))
 
 
 def again(person: Person) -> str:

@@ -10,7 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from clampbook.people import Person
+from clampbook.people import Person, find, letters_of
 from clampbook.procedure.naming import ALL
 from clampbook.run.answers import Answer, Refused
 from clampbook.run.gather.newcomers import AGAIN, NEW, asked_about
@@ -180,10 +180,21 @@ def _person(draft: Draft, part: Part, text: str, named: Named) -> Draft | Refuse
     if not any(sign.isalpha() for sign in text) or text.startswith(_PLUS):
         return Refused(f"{quoted(text)} is not a name or a number on the list. {_allowed(part)}")
     try:
+        if (meant := _by_initials(part, text)) is not None:
+            return draft.adding(part.name, meant)
         unknown = asked_about(part, text)
         return replace(draft, asks=unknown) if unknown is not None else draft.adding(part.name, named(text))
     except TextFault as fault:
         return Refused(as_sentence(fault.sentence))
+
+
+def _by_initials(part: Part, text: str) -> Person | None:
+    """The person on the list whose initials these are, where the list knows them; a name comes first."""
+    if find(part.people, text) is not None:
+        return None
+    letters = letters_of(text)
+    id = next((choice.value for choice in part.choices if letters in choice.words), None)
+    return next((one for one in part.people if one.id == id), None)
 
 
 def _meant(draft: Draft, part: Part, about: Part, text: str, named: Named) -> Draft | Refused:

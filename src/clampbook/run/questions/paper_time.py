@@ -16,7 +16,7 @@ from clampbook.run.fold.acts import Act
 from clampbook.run.fold.line import Line
 from clampbook.run.fold.passes import round_at
 from clampbook.run.fold.tools import as_if_picked_up, serving_no_pull
-from clampbook.run.gather.asking import WHOSE_INITIALS, person
+from clampbook.run.gather.asking import whose_initials
 from clampbook.run.gather.draft import NONE, Draft, Part
 from clampbook.run.gather.keys import Keys
 from clampbook.run.kinds.kind import Outcome, Tools
@@ -75,7 +75,7 @@ def _whose(session: Session) -> Part:
     hands = session.progress.hands
     before = next((one for one in session.people if one.id == hands), None)
     same = () if before is None else (Choice("+", f"{before.name}, as before", _SAME),)
-    asked = person("person", WHOSE_INITIALS, session, nobody="none")
+    asked = whose_initials(session)
     return with_(asked, choices=(*same, *asked.choices))
 
 
