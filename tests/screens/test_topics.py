@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -19,6 +20,7 @@ from clampbook.screens.bench import Bench
 from clampbook.screens.topic_page import TopicPage
 from clampbook.screens.topics import Topics
 from clampbook.screens.walk import WalkScreen
+from clampbook.screens.widgets.countdown import Countdown
 from museum import museum
 
 
@@ -84,6 +86,23 @@ async def test_a_wait_runs_on_below_a_topic(tmp_path: Path) -> None:
 
         assert isinstance(keyboard.app.screen, WalkScreen)
         assert not isinstance(keyboard.prompt, ask.Wait)
+
+
+@played
+async def test_that_a_wait_is_not_over_stays_no_longer_than_it_is_true(tmp_path: Path) -> None:
+    """Pressed early it says until when, beside the countdown; once time is up that is gone."""
+    book = museum(tmp_path / "book")
+    async with walking(book, HEAD, by=named(book, "Ines")) as keyboard:
+        await onward(keyboard, ask.Wait)
+        await keyboard.press("+")
+        early = await shown(keyboard)
+        keyboard.time.seconds += 3600
+        keyboard.app.screen.query_one(Countdown).look()
+        over = await shown(keyboard)
+
+        assert re.search(r"Wait until \d\d:\d\d:\d\d\.", early)
+        assert "Wait until" not in over
+        assert isinstance(keyboard.prompt, ask.Wait)
 
 
 @played

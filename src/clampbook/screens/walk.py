@@ -83,9 +83,10 @@ class WalkScreen(AtWork):
 
     def on_countdown_over(self) -> None:
         """Time is up: what was asked may be another question now, and that it is not up holds no more."""
-        if self.gathering.part is None:
+        notice = self.gathering.notice
+        if self.gathering.part is None and notice is not None and notice.kind == "refused":
             self.gathering.back()
-            self._paint()
+            self._paint()  # which counts anew, so only where something is to go
         self.painted()
 
     # What the program's own keys ask of a screen.
