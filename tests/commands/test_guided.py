@@ -54,6 +54,16 @@ def test_what_the_reader_refuses_is_asked_again(book: Book) -> None:
     assert (book.root / "procedures" / "coupling-flange.toml").exists()
 
 
+def test_a_thread_and_a_class_that_no_table_has_are_told_and_taken(book: Book) -> None:
+    """Both, each at its question."""
+    told = " ".join(asked(book, *FLANGE[:4], "abc", "xyz", *FLANGE[6:], *REST, "").split())
+
+    assert "“abc” is not a thread known here." in told
+    assert "“xyz” is not a class of ISO 898-1" in told
+    group = read_file(book.root / "procedures" / "coupling-flange.toml")[0].groups[0]
+    assert ("abc", "xyz") == (group.thread, group.property_class)
+
+
 @pytest.mark.parametrize("lines", [FLANGE, [*FLANGE, *REST, "2"], ["*"], [*FLANGE, *REST, "*"], ["1", "*"]])
 def test_nothing_is_saved_of_what_somebody_left(book: Book, lines: list[str]) -> None:
     """The lines end, all is discarded, or the way leads back out."""

@@ -7,6 +7,7 @@ from clampbook.plain.face import Face
 from clampbook.plain.lines import Lines
 from clampbook.procedure.guided.answers import Answers
 from clampbook.procedure.guided.questions import Chosen, Question, Typed, words_of
+from clampbook.procedure.guided.remarks import remark
 from clampbook.procedure.guided.talk import Refused, Talk, as_typed, back, sketch, take, wants_a_sample
 from clampbook.procedure.library import samples
 from clampbook.procedure.naming import own
@@ -62,6 +63,9 @@ class Guided:
             return talk
         if question.name in ("order", "written_order") and taken.answers.order is not None and taken.answers.how_many:
             self._face.tell([f"Order: {', '.join(map(own, sketch(taken.answers).groups[0].order))}"])
+        about = remark(question.name, taken.answers)
+        if about:
+            self._face.tell([about])
         return taken
 
     def _sample(self) -> str:
