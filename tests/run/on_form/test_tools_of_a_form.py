@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import dataclasses
 from datetime import date
 
 import pytest
 from msgspec import structs
 from small_joints import W7, bolts, procedure, tighten
+from test_adapters import LONG
 from typed_forms import Form, said
 
 from bench import G1
@@ -17,7 +19,7 @@ from clampbook.run.in_hand.offers import ToolOffer
 from clampbook.run.in_hand.on_paper import as_it_was_used
 from clampbook.run.planning import plan
 from clampbook.tools.against import Ahead, One, OutOfService, Overdue
-from clampbook.tools.model import Tool
+from clampbook.tools.model import Adapter, Tool
 
 W1 = Tool(id="w1", name="W1", kind="setting", unit="N·m")
 DAY = date(2026, 3, 2)
@@ -44,6 +46,7 @@ def test_a_later_calibration_says_nothing_for_it_either() -> None:
     assert "calibrated since, on 2026-10-01: how it stood is not known" == note
 
 
+UNMEASURED = Adapter(id="a4", name="A4", offset=None)
 OVERDUE = structs.replace(W7, calibrated_on="2024-01-01", calibration_due="2025-01-01")
 
 
@@ -99,3 +102,15 @@ def test_nothing_is_asked_of_a_tool_that_suited() -> None:
 
     assert said(form, "W7") is None
     assert [(False, None)] == taken(form)
+
+
+@pytest.mark.parametrize("lines", [("-",), ("60", "-")])
+def test_a_length_or_angle_that_does_not_stand_on_the_form_is_left_blank(lines: tuple[str, ...]) -> None:
+    """How an adapter reached the bolt is then not known, as where none is named."""
+    form = two_stages(LONG)
+    form.session = dataclasses.replace(form.session, adapters=(UNMEASURED,))
+
+    assert said(form, "W7", "2", *lines) is None
+
+    (named,) = (event for event in form.events if isinstance(event, e.ToolTaken))
+    assert (None, True) == (named.adapter, named.adapter_blank)

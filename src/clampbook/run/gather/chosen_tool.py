@@ -36,17 +36,18 @@ def taken_up(offer: ToolOffer, draft: Draft, through: Callable[[Adapter], ToolWa
         return Part("adapter", text, "choice", (*numbered(ways), *none))
     chosen = next((way for way in offer.ways if _code(way) == draft.text("adapter")), offer.way(None))
     adapter = None if chosen is None else chosen.adapter
-    if adapter is not None and not adapter.known:
-        measured = _measured(offer.tool, adapter, draft)
+    blank = NONE in (draft.text("adapter"), draft.text(LENGTH), draft.text(ANGLE))  # what a form does not say
+    if adapter is not None and not adapter.known and not blank:
+        measured = _measured(offer, adapter, draft)
         if not isinstance(measured, Adapter):
             return measured
         chosen = through(measured)
     taken = TakeUp(
         offer.tool.id,
-        adapter=NONE if draft.text("adapter") == NONE else None if adapter is None else adapter.id,
+        adapter=NONE if blank else None if adapter is None else adapter.id,
         same=same,
-        length=draft.text(LENGTH) or None,
-        angle=draft.text(ANGLE) or None,
+        length=None if blank else draft.text(LENGTH) or None,
+        angle=None if blank else draft.text(ANGLE) or None,
     )
     if chosen is None or not chosen.against or chosen.cannot is not None:
         return taken
@@ -69,16 +70,17 @@ def _reason_on_form(tool: Tool, against: str) -> Part:
     return Part("reason", f"{against} Which reason stands on the form for {tool.name}?", "line", (none,))
 
 
-def _measured(tool: Tool, adapter: Adapter, draft: Draft) -> Part | Refused | Adapter:
-    """Ask for all that an entry does not say of an adapter, one after the other."""
+def _measured(offer: ToolOffer, adapter: Adapter, draft: Draft) -> Part | Refused | Adapter:
+    """Ask for all that an entry does not say of an adapter, one after the other; a form may not say it either."""
+    none = (Choice(NONE, "nothing stands there", NONE),) if offer.on_form else ()
     if adapter.extension is None and not draft.has(LENGTH):
-        return Part(LENGTH, f"{adapter.name}: how long from drive to middle of its opening? Type mm.", "number")
+        return Part(LENGTH, f"{adapter.name}: how long from drive to middle of its opening? Type mm.", "number", none)
     told = measured(adapter, draft.text(LENGTH), draft.text(ANGLE) or "0")
     if isinstance(told, str):
         return Refused(told)
     if adapter.offset is None and not draft.has(ANGLE):
-        text = f"{adapter.name}: at which angle to {tool.name}? Type degrees, 0 straight on."
-        return Part(ANGLE, text, "number")
+        text = f"{adapter.name}: at which angle to {offer.tool.name}? Type degrees, 0 straight on."
+        return Part(ANGLE, text, "number", none)
     return told
 
 
