@@ -59,7 +59,7 @@ def old_book(count: int) -> Path:
         shutil.rmtree(root, ignore_errors=True)
         half = root.with_name(f"{count}.half")
         shutil.rmtree(half, ignore_errors=True)
-        _made(half, count)
+        made(half, count)
         half.rename(root)
         assert _is_sound(root, count)
     return root
@@ -83,7 +83,8 @@ def _is_sound(root: Path, count: int) -> bool:
     return len(runs) == count and not verifying.book() and all(verifying.run(run).sound for run in runs[-3:])
 
 
-def _made(root: Path, count: int) -> None:
+def made(root: Path, count: int) -> None:
+    """Write a book with so many runs into a new folder."""
     at = shop(root, keys=False)
     pattern = _pattern(at.book, sealed(at))
     own(root, "cover", SHEET)

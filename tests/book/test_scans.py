@@ -106,6 +106,7 @@ def test_verify_names_a_scan_that_is_not_as_its_line_tells(at: Shop, tmp_path: P
     """Changed, missing, or told of by no line."""
     from clampbook.record.sealed.folder import lying
     from clampbook.record.sealed.known_keys import Keys
+    from clampbook.record.sealed.sums import digests
     from clampbook.record.sealed.verify import Logged, verify
 
     (tmp_path / "a.pdf").write_bytes(PDF)
@@ -118,6 +119,8 @@ def test_verify_names_a_scan_that_is_not_as_its_line_tells(at: Shop, tmp_path: P
         case _:
             (run.path / "scan-2.png").write_bytes(PNG)
 
-    found = [each for each in verify(lying(run.path), Logged(), Keys()).faults if each.code == "S530"]
+    there = lying(run.path)
+    verified = verify(there, digests(there.files), Logged(), Keys())
+    found = [each for each in verified.faults if each.code == "S530"]
 
     assert ["scan-2.png" if change == "more" else "scan-1.pdf"] == [str(each.path) for each in found]

@@ -10,7 +10,7 @@ import pytest
 
 from clampbook import cli
 from clampbook.archive.index import Archive
-from clampbook.book.soundness.found import Soundness
+from clampbook.book.soundness.found import Looked
 from clampbook.book.soundness.verifying import Verifying
 from clampbook.commands.options import say
 from clampbook.run_folder import RunFolder
@@ -24,14 +24,14 @@ def test_verifying_that_is_stopped_names_the_first_run_that_was_not_looked_at(
     at = shop(tmp_path / "book")
     first, second = sorted((sealed(at), sealed(at)), key=lambda run: run.id)
     (first.path / "plan.json").write_bytes(b"{}")
-    real = Verifying.run
+    real = Verifying.look
 
-    def until_the_second(self: Verifying, run: RunFolder) -> Soundness:
+    def until_the_second(self: Verifying, run: RunFolder) -> Looked:
         if run.id == second.id:
             raise KeyboardInterrupt
         return real(self, run)
 
-    monkeypatch.setattr(Verifying, "run", until_the_second)
+    monkeypatch.setattr(Verifying, "look", until_the_second)
 
     assert 130 == cli.status(["verify", "--book", str(at.book.root)])
     out, err = capsys.readouterr()
@@ -46,14 +46,14 @@ def test_runs_that_are_only_not_sealed_yet_are_not_called_unsound(
     """Stopped after the first of two that are closed, not sealed."""
     at = shop(tmp_path / "book", keys=False)
     second = max((walked(at), walked(at)), key=lambda run: run.id)
-    real = Verifying.run
+    real = Verifying.look
 
-    def until_the_second(self: Verifying, run: RunFolder) -> Soundness:
+    def until_the_second(self: Verifying, run: RunFolder) -> Looked:
         if run.id == second.id:
             raise KeyboardInterrupt
         return real(self, run)
 
-    monkeypatch.setattr(Verifying, "run", until_the_second)
+    monkeypatch.setattr(Verifying, "look", until_the_second)
 
     assert 130 == cli.status(["verify", "--book", str(at.book.root)])
     assert "Stopped: 1 of 2 checked. Nothing is known of the last 1" in capsys.readouterr().err

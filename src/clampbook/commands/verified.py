@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import sys
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
@@ -13,7 +14,7 @@ from clampbook.streams import json_text
 from clampbook.text import printable
 
 if TYPE_CHECKING:
-    from clampbook.book.soundness.found import Soundness
+    from clampbook.book.soundness.found import Looked, Soundness
     from clampbook.faults import Fault
     from clampbook.record.sealed.signed import Signed
     from clampbook.signing.seal_text import LogHead
@@ -34,6 +35,23 @@ class Logs(Struct, frozen=True):
     ends: tuple[LogHead, ...]
     noted: tuple[LogHead, ...]
     outside: bool
+
+
+class TakenUp(Struct, frozen=True):
+    """The findings that were worked out before verifying was stopped: their number, and the time of the first."""
+
+    many: int
+    since: datetime
+
+    @classmethod
+    def of(cls, looked: Iterable[Looked]) -> TakenUp | None:
+        """Count them; None where there is none."""
+        times = [each.before for each in looked if each.before is not None]
+        return cls(len(times), min(times)) if times else None
+
+    def as_data(self) -> dict[str, Any]:
+        """The same for a script."""
+        return {"count": self.many, "since": self.since.isoformat(timespec="seconds")}
 
 
 def summary(found: list[Soundness], of_the_book: tuple[Fault, ...], checks: int) -> str:
@@ -81,7 +99,9 @@ def _counted(many: int, noun: str) -> str:
     return f"{many} {noun}{'' if many == 1 else 's'}"
 
 
-def told(found: list[Soundness], of_the_book: tuple[Fault, ...], beside: Beside, logs: Logs) -> Iterator[str]:
+def told(
+    found: list[Soundness], of_the_book: tuple[Fault, ...], beside: Beside, logs: Logs, taken_up: TakenUp | None = None
+) -> Iterator[str]:
     """All of it line by line."""
     from clampbook.book.soundness.found import in_sentences
     from clampbook.faults import show
@@ -98,6 +118,11 @@ def told(found: list[Soundness], of_the_book: tuple[Fault, ...], beside: Beside,
             f"All was counted again by the rules of daybook format {FORMAT}. "
             "That finds changes, not errors in the rules."
         )
+        if taken_up is not None:
+            yield (
+                f"{taken_up.many} of {len(found)} were counted before verify was stopped, from "
+                f"{taken_up.since:%Y-%m-%d %H:%M} on. Their files were read again now: every byte is the same."
+            )
         yield "Not covered:"
         yield from (f"  {each}" for each in NOT_VOUCHED_FOR)
     if any(each.signed for each in found) and not logs.outside:
@@ -120,7 +145,9 @@ def _of_the_logs(logs: Logs) -> Iterator[str]:
         )
 
 
-def as_object(found: list[Soundness], of_the_book: tuple[Fault, ...], beside: Beside, logs: Logs) -> None:
+def as_object(
+    found: list[Soundness], of_the_book: tuple[Fault, ...], beside: Beside, logs: Logs, taken_up: TakenUp | None = None
+) -> None:
     """The same as one JSON object on standard output."""
     from clampbook.faults import as_data
 
@@ -131,6 +158,7 @@ def as_object(found: list[Soundness], of_the_book: tuple[Fault, ...], beside: Be
         "problems": [as_data(fault) for fault in of_the_book],
         "logs": [{"book": end.book, "lines": end.lines, "head": end.sha256, "note": end.shown} for end in logs.ends],
         "nothing_known_after": [{"book": head.book, "line": head.lines} for head in logs.noted],
+        "taken_up": None if taken_up is None else taken_up.as_data(),
         "not_vouched_for": list(NOT_VOUCHED_FOR),
     }
     sys.stdout.write(json_text(said, indent=1))

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import gc
-import sys
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,12 +12,13 @@ import click
 
 from clampbook.commands.completing import runs_and_checks
 from clampbook.commands.exit_status import FINE, LOOK_AT_IT
-from clampbook.commands.options import as_it_lies, book_option, example, json_option, telling_where_stopped
+from clampbook.commands.options import as_it_lies, book_option, example, json_option, now, telling_where_stopped
 from clampbook.text import as_sentence
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book
-    from clampbook.book.soundness.found import Soundness
+    from clampbook.book.soundness.found import Looked
+    from clampbook.book.soundness.verifying import Verifying
     from clampbook.run_folder import RunFolder
     from clampbook.signing.allowed import Allowed
     from clampbook.signing.seal_text import LogHead
@@ -30,7 +30,7 @@ _MOST_TRUSTED = 1_000_000  # bytes of a file of keys from outside
 _NAMED = 5  # runs that are not sound, by name where verifying was stopped
 
 
-_MANY = 20  # runs and checks from which on it is said how far verifying has come
+_MANY = 20  # runs and checks from which on it is said how far verifying has come, and a stop is taken up
 
 
 @click.command(epilog=example("verify crank-caps"))
@@ -56,7 +56,7 @@ def verify(
     from clampbook.book.notices import beside, is_suspicion
     from clampbook.book.soundness.verifying import Verifying
     from clampbook.check.folder import CheckFolder
-    from clampbook.commands.verified import Logs, as_object, summary, told
+    from clampbook.commands.verified import Logs, TakenUp, as_object, summary, told
 
     noted_down = _noted(heads)
     book = as_it_lies(folder)
@@ -65,19 +65,15 @@ def verify(
     chosen = _chosen(book, runs)
     of_the_book = (*verifying.book(), *verifying.leads_to(noted_down))
     logs = Logs(verifying.ends(), noted_down, trust is not None)
-    found: list[Soundness] = []
-    with telling_where_stopped(lambda: _not_looked_at(found, chosen)):
-        for number, each in enumerate(chosen, start=1):
-            found.append(verifying.check(each) if isinstance(each, CheckFolder) else verifying.run(each))
-            if len(chosen) >= _MANY and sys.stderr.isatty():
-                end = "\n" if number == len(chosen) else ""
-                print(f"\r{number} of {len(chosen)}, Ctrl-C stops", end=end, file=sys.stderr, flush=True)
+    looked = _looked_at(verifying, chosen)
+    found, taken_up = [each.found for each in looked], TakenUp.of(looked)
     told_beside = beside(book, (each.run for each in found))
     if as_json:
-        as_object(found, of_the_book, told_beside, logs)
+        as_object(found, of_the_book, told_beside, logs, taken_up)
     else:
         checks = sum(isinstance(each, CheckFolder) for each in chosen)
-        click.echo("\n".join((summary(found, of_the_book, checks), *told(found, of_the_book, told_beside, logs))))
+        lines = told(found, of_the_book, told_beside, logs, taken_up)
+        click.echo("\n".join((summary(found, of_the_book, checks), *lines)))
     fine = all(each.sound and not any(map(is_suspicion, told_beside[each.run])) for each in found) and not of_the_book
     return FINE if fine else LOOK_AT_IT
 
@@ -92,6 +88,34 @@ def _keeping_all_that_is_read() -> Iterator[None]:
         gc.enable()
 
 
+def _looked_at(verifying: Verifying, chosen: tuple[RunFolder, ...]) -> list[Looked]:
+    """All that is found, with how far it has come said meanwhile. Whoever stops it can take it up there."""
+    from clampbook.book.soundness import stopped
+    from clampbook.book.soundness.side_by_side import looked_at
+    from clampbook.check.folder import CheckFolder
+    from clampbook.commands.how_far import HowFar
+
+    if len(chosen) < _MANY:
+        few: list[Looked] = []
+        with telling_where_stopped(lambda: _not_looked_at(few, chosen)):
+            few.extend(map(verifying.look, chosen))
+        return few
+    found: list[Looked] = []
+    ground, at = verifying.ground(), now()
+    checks = sum(isinstance(each, CheckFolder) for each in chosen)
+    how_far = HowFar(len(chosen), "runs and checks" if checks else "runs")
+    with (
+        telling_where_stopped(lambda: _not_looked_at(found, chosen, stopped.keep(ground, stopped.of(found, at)))),
+        closing(looked_at(verifying, chosen, stopped.kept(ground, at))) as each_of_them,
+    ):
+        for each in each_of_them:
+            found.append(each)
+            how_far.come(len(found))
+    how_far.end()
+    stopped.forget(ground)
+    return found
+
+
 def _chosen(book: Book, named: tuple[str, ...]) -> tuple[RunFolder, ...]:
     """The runs and checks of these names; without names all that are over."""
     from clampbook.book.checks import check_or_none
@@ -102,10 +126,12 @@ def _chosen(book: Book, named: tuple[str, ...]) -> tuple[RunFolder, ...]:
     return tuple(check_or_none(book, name) or book.run(name) for name in named)
 
 
-def _not_looked_at(found: list[Soundness], chosen: tuple[RunFolder, ...]) -> str:
+def _not_looked_at(looked: list[Looked], chosen: tuple[RunFolder, ...], kept: bool = False) -> str:
     """Say what a person who stops it must know: the next one by name, how many, and what was wrong until then."""
     from clampbook.book.soundness.found import SAID_ONLY
+    from clampbook.book.soundness.stopped import HOURS
 
+    found = [each.found for each in looked]
     wrong = [each.run for each in found if any(fault.code not in SAID_ONLY for fault in each.faults)]
     more = f" and {len(wrong) - _NAMED} more" if len(wrong) > _NAMED else ""
     told = f", with problems: {', '.join(wrong[:_NAMED])}{more}" if wrong else ""
@@ -113,6 +139,7 @@ def _not_looked_at(found: list[Soundness], chosen: tuple[RunFolder, ...]) -> str
     return (
         f"Stopped: {len(found)} of {len(chosen)} checked{told}. "
         f"Nothing is known of the last {left}, from {chosen[-left].id} on. Nothing was changed."
+        f"{f' Verify again within {HOURS} hours to go on from here.' if kept else ''}"
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
+from datetime import datetime
 
 from msgspec import Struct
 
@@ -48,6 +49,16 @@ class Soundness(Struct, frozen=True):
     def checked(self) -> bool:
         """True where it was looked at; what an earlier format holds is not, and nothing is said against it."""
         return not any(each.code == "S521" for each in self.faults)
+
+
+class Looked(Struct, frozen=True):
+    """The findings about a folder of this name within the book, and what names its bytes (empty where they could not
+    be read). `before`: when it was worked out, where that was before this pass."""
+
+    where: str
+    sum: str
+    found: Soundness
+    before: datetime | None = None
 
 
 def has_problems(found: Soundness) -> bool:

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from hashlib import sha256
+from importlib.metadata import version
+from pathlib import Path
 from typing import Any
 
 from clampbook.book.book import CHECKS, LOG, LOGS, PEOPLE, RUNS, Book
@@ -10,7 +13,7 @@ from clampbook.book.checks import checks
 from clampbook.book.due.crossed import EVENTS as ABOUT_FOLLOW_UPS
 from clampbook.book.keys import held_keys
 from clampbook.book.soundness import approvals
-from clampbook.book.soundness.found import CLOSED, NOT_SEALED, SEALED, Soundness
+from clampbook.book.soundness.found import CLOSED, NOT_SEALED, SEALED, Looked, Soundness
 from clampbook.book.soundness.logged import Log, fields_of, merged_logs, read_log, whose
 from clampbook.book.soundness.logged_keys import (
     as_people_have_them,
@@ -21,6 +24,7 @@ from clampbook.book.soundness.logged_keys import (
     without_it,
 )
 from clampbook.book.soundness.logged_seals import EVENTS, end_of, not_led_to, of_the_seal
+from clampbook.book.soundness.stopped import Before, sum_of
 from clampbook.check.folder import CheckFolder
 from clampbook.check.standing import CHECK_OPENED, TOOL_CHECKED
 from clampbook.faults import Fault
@@ -30,6 +34,7 @@ from clampbook.ledger.refusals import LedgerFault
 from clampbook.record.sealed.folder import Lying, lying
 from clampbook.record.sealed.known_keys import Keys
 from clampbook.record.sealed.names import SEAL_TEXT
+from clampbook.record.sealed.sums import digests
 from clampbook.record.sealed.told import fault
 from clampbook.record.sealed.typed import Typed
 from clampbook.record.sealed.verify import Logged, Verified, verify
@@ -49,9 +54,14 @@ class Verifying:
     def __init__(self, book: Book, outside: tuple[Allowed, ...] | None = None) -> None:
         self._book = book
         self._people = held_keys(book)
-        self._outside = outside
+        self.outside = outside
         self._logs = {book.id: read_log(book.path(LOG), LOG), **merged_logs(book)}
         self._keys = {log.file: keys_told(log) for log in self._logs.values()}
+
+    @property
+    def root(self) -> Path:
+        """The folder of the book."""
+        return self._book.root
 
     def book(self) -> tuple[Fault, ...]:
         """Find what is wrong with the logs, with the releases they tell of, and the runs they name that are not
@@ -76,7 +86,7 @@ class Verifying:
             found += two_at_once(log)
         own = self._logs[self._book.id]
         keys = self._keys[own.file]
-        found += approvals.faults(self._book, own.file, own.entries, keys, self._outside)
+        found += approvals.faults(self._book, own.file, own.entries, keys, self.outside)
         return (*found, *as_people_have_them(self._people, keys))
 
     def _came_by_merging(self) -> frozenset[str]:
@@ -96,10 +106,36 @@ class Verifying:
 
     def run(self, run: RunFolder) -> Soundness:
         """Everything about one run."""
+        return self.look(run).found
+
+    def check(self, check: CheckFolder) -> Soundness:
+        """Everything about one check of a tool."""
+        return self.look(check).found
+
+    def ground(self) -> str:
+        """Name all that a finding rests on but the bytes of its folder: the logs, what is vouched for outside, and
+        the version of the program."""
+        logs = [(book, log.file, log.hashes) for book, log in self._logs.items()]
+        return sha256(repr((version("clampbook"), self._book.id, logs, self.outside)).encode()).hexdigest()
+
+    def look(self, folder: RunFolder, before: Mapping[str, Before] | None = None) -> Looked:
+        """Everything about one run, or one check. What was found `before` is found again for the very same bytes."""
+        where = f"{CHECKS if isinstance(folder, CheckFolder) else RUNS}/{folder.id}"
         try:
-            found = lying(run.path)
+            found = lying(folder.path)
         except LedgerFault as refused:
-            return Soundness(run.id, "not readable", (fault("S504", run.id, refused.sentence),))
+            told = fault("S504", folder.id, refused.sentence)
+            return Looked(where, "", Soundness(folder.id, "not readable", (told,)))
+        hashes = digests(found.files)
+        same = sum_of(found, hashes)
+        earlier = (before or {}).get(where)
+        if earlier is not None and earlier.sum == same:
+            return Looked(where, same, earlier.found, earlier.at)
+        if isinstance(folder, CheckFolder):
+            return Looked(where, same, self._check(folder, found, hashes))
+        return Looked(where, same, self._run(folder, found, hashes))
+
+    def _run(self, run: RunFolder, found: Lying, hashes: Mapping[str, str]) -> Soundness:
         line = _first_line(found)
         first = fields_of(line)
         if begun_before(first):
@@ -109,7 +145,7 @@ class Verifying:
             _one(log, run, "run_sealed", "seal"),
             next(filter(None, (_one(log, run, event, "last") for event in _ENDS)), None),
         )
-        verified = verify(found, told, Keys(self._keys[log.file], self._outside, log.file))
+        verified = verify(found, hashes, told, Keys(self._keys[log.file], self.outside, log.file))
         backdated = dict(dated_back(run, verified.signed, log))
         state = _state(run, found.files)
         ended = next((number for number, _ in log.about(run.id, EVENTS["run"])), None)
@@ -123,7 +159,7 @@ class Verifying:
         ]
         if state == SEALED:
             faults += of_the_seal(run.id, "run", found.files.get(SEAL_TEXT), verified.gone, self._logs, log)
-        elif self._outside is not None and state != NOT_SEALED:
+        elif self.outside is not None and state != NOT_SEALED:
             faults.append(fault("S525", SEAL, f"the run is {state} and not sealed. No signature by a trusted key"))
         placed = tuple(_in_its_folder(f"runs/{run.id}", each) for each in faults)
         signed = [one for one in verified.signed if one.number not in backdated]
@@ -138,21 +174,16 @@ class Verifying:
             told = f"this began in the book {book}; this one is {self._book.id}, and no log of the other is here"
             yield fault("S515", DAYBOOK, told, line=1)
 
-    def check(self, check: CheckFolder) -> Soundness:
-        """Everything about one check of a tool."""
+    def _check(self, check: CheckFolder, found: Lying, hashes: Mapping[str, str]) -> Soundness:
         from clampbook.record.checks.verify import verify as verify_check
 
-        try:
-            found = lying(check.path)
-        except LedgerFault as refused:
-            return Soundness(check.id, "not readable", (fault("S504", check.id, refused.sentence),))
         line = _first_line(found)
         first = fields_of(line)
         if begun_before(first):
             return _made_before(check, CHECKS)
         log = self._logs.get(str(first.get("book")), self._logs[self._book.id])
         told = Logged(_one(log, check, EVENTS["check"], "seal"), _one(log, check, TOOL_CHECKED, "last"))
-        verified = verify_check(found, told, Keys(self._keys[log.file], self._outside, log.file))
+        verified = verify_check(found, hashes, told, Keys(self._keys[log.file], self.outside, log.file))
         ended = next((number for number, _ in log.about(check.id, EVENTS["check"])), None)
         faults = [
             *verified.faults,
@@ -168,7 +199,7 @@ class Verifying:
         elif check.state == "closed":
             told_of = f"the check is closed, not sealed: clampbook seal {check.id} finishes it"
             faults.append(fault("S517", SEAL, told_of))
-        elif self._outside is not None:
+        elif self.outside is not None:
             faults.append(fault("S525", SEAL, "the check is not sealed. No signature by a trusted key"))
         where = f"{CHECKS}/{check.id}"
         state = _state(check, found.files)

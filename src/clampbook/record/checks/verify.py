@@ -23,7 +23,6 @@ from clampbook.record.sealed.names import ALLOWED, BESIDE_THE_SEAL, REPORT, SEAL
 from clampbook.record.sealed.seal_signed import MaySeal, seal_signed
 from clampbook.record.sealed.signatures import allowed_in
 from clampbook.record.sealed.signed import Signed
-from clampbook.record.sealed.sums import digests
 from clampbook.record.sealed.told import fault, other_record
 from clampbook.record.sealed.typed import Typed
 from clampbook.record.sealed.verify import Logged, Verified, against_the_seal
@@ -39,10 +38,10 @@ def is_ours(name: str) -> bool:
     return name in (*_CARRIED, REPORT, ALLOWED, *BESIDE_THE_SEAL) or is_torn(name)
 
 
-def verify(lying: Lying, logged: Logged, keys: Keys) -> Verified:
-    """A check's folder against itself, against the log of its book, and against the keys that are known."""
+def verify(lying: Lying, hashes: Mapping[str, str], logged: Logged, keys: Keys) -> Verified:
+    """A check's folder against itself, against the log of its book, and against the keys that are known. `hashes` are
+    the `digests` of its files."""
     files = lying.files
-    hashes = digests(files)
     odd = "this is a link, no plain file, or far too large, and is not read"
     found = [fault("S504", name, odd) for name in lying.odd]
     strange = (name for name in sorted(files) if not is_ours(name))

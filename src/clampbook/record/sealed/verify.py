@@ -33,7 +33,7 @@ from clampbook.record.sealed.seal import facts_faults, seal_faults
 from clampbook.record.sealed.seal_signed import MaySeal, seal_signed
 from clampbook.record.sealed.signatures import allowed_in, signatures
 from clampbook.record.sealed.signed import Signed
-from clampbook.record.sealed.sums import digests, first_difference
+from clampbook.record.sealed.sums import first_difference
 from clampbook.record.sealed.told import fault, other_record
 from clampbook.record.sealed.typed import Typed, typed
 from clampbook.run.recount import recounted
@@ -61,12 +61,12 @@ class Verified(Struct, frozen=True):
     gone: tuple[GivenUp, ...] = ()
 
 
-def verify(lying: Lying, logged: Logged, keys: Keys) -> Verified:
-    """A run's folder against itself, against the log of its book, and against the keys that are known."""
+def verify(lying: Lying, hashes: Mapping[str, str], logged: Logged, keys: Keys) -> Verified:
+    """A run's folder against itself, against the log of its book, and against the keys that are known. `hashes` are the
+    `digests` of its files."""
     files = lying.files
     odd = "this is a link, no plain file, or far too large, and is not read"
     faults = [fault("S504", name, odd) for name in lying.odd]
-    hashes = digests(files)
     faults += against_the_seal(files, hashes, logged)
     missing = [name for name in _FROZEN if name not in files]
     faults += [fault("S501", name, "without this file there is no run") for name in missing if SEAL not in files]
