@@ -7,7 +7,8 @@ import re
 import pytest
 
 from clampbook.help.finding import found, meant
-from clampbook.help.keys import OF_A_PROCEDURE, OF_THE_TOOLS, keys_of
+from clampbook.help.keys import OF_THE_TOOLS, keys_of
+from clampbook.procedure.tables import OF_A_PROCEDURE
 
 KEYS = sorted(
     {key.name for table in OF_A_PROCEDURE | OF_THE_TOOLS for key in keys_of(table)} - {"do"}

@@ -8,9 +8,10 @@ from typing import Any
 import pytest
 
 from clampbook.faults import Faulty
-from clampbook.help.keys import OF_A_PROCEDURE, OF_THE_BOOK, OF_THE_TOOLS, Key, keys_of, table_at
+from clampbook.help.keys import OF_THE_BOOK, OF_THE_TOOLS, Key, keys_of, table_at
 from clampbook.procedure.reader import read
 from clampbook.procedure.schema import schema as of_a_procedure
+from clampbook.procedure.tables import OF_A_PROCEDURE
 from clampbook.tools.reader import read_stock
 from clampbook.tools.schema import schema as of_the_tools
 from help.frames import with_key

@@ -235,3 +235,20 @@ def test_help_looks_as_approved(
 
     assert [] == [each for each in LOOKS[name].words if each not in words]
     assert alike
+
+
+@played
+async def test_home_and_end_lead_through_a_topic_as_through_any_page(tmp_path: Path) -> None:
+    """To its last line, and to its first."""
+    async with at_the_bench(museum(tmp_path / "book")) as keyboard:
+        await topics(keyboard)
+        await keyboard.press("2", "enter")
+        first = await read(keyboard)
+        await keyboard.press("end")
+        last = await read(keyboard)
+        await keyboard.press("home")
+        again = await read(keyboard)
+
+    assert "A numeric pad is enough for a whole walk." in first
+    assert "to do again" in last and "A numeric pad" not in last
+    assert first == again

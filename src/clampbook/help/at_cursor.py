@@ -10,8 +10,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
-from clampbook.help.keys import OF_A_PROCEDURE, STAGE, Key, explain, header_of, keys_of, says_of, table_at
+from clampbook.help.keys import Key, explain, header_of, keys_of, says_of, table_at
 from clampbook.procedure.sheet_stages import BLOCK, KINDS
+from clampbook.procedure.tables import OF_A_PROCEDURE, STAGE
 
 _HEADER = re.compile(r"\s*\[\[?\s*([A-Za-z_][\w. ]*?)\s*\]\]?\s*(?:#.*)?$")
 _DO = re.compile(r'(?:^|[{,])\s*do\s*=\s*"([a-z]+)"')

@@ -61,8 +61,8 @@ def meant(words: str) -> str | None:
 
 
 def _about(key: str) -> tuple[Place, ...]:
-    """The places of the page about keys that tell of one, first the lines that begin with it; then other pages, where it has a name
-    and is no sign that stands everywhere."""
+    """The places of the page about keys that tell of one, first the lines that begin with it; then those of other
+    pages, where it has a name and is no sign that stands everywhere."""
     told = {place: at for place in _places() if (at := tells_of(key, "\n".join(place.lines))) is not None}
     own = [place for place in told if place.topic.name == _KEYS]
     others = [] if is_a_sign(key) else [place for place in told if place.topic.name != _KEYS and not place.is_code]

@@ -6,9 +6,10 @@ yet is an error of the file.
 
 from __future__ import annotations
 
-from clampbook.help.keys import STAGE, Key, explain, header_of
+from clampbook.help.keys import Key, explain, header_of
 from clampbook.procedure.sheet import NEWEST_FORMAT
 from clampbook.procedure.sheet_stages import KINDS
+from clampbook.procedure.tables import STAGE
 
 _COMMENTS = 32  # the column at which they begin
 _EMPTY = '""'

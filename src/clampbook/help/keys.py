@@ -14,43 +14,11 @@ from clampbook.book.cover import Cover
 from clampbook.help.taken import allowed, tables, takes
 from clampbook.people_file import KeyTable, PersonTable
 from clampbook.procedure.lines import line, written
-from clampbook.procedure.sheet import (
-    AcceptedTable,
-    AskTable,
-    EdgesTable,
-    FollowUpTable,
-    JointsTable,
-    LayoutTable,
-    PartTable,
-    ReleaseTable,
-    Sheet,
-    WithdrawalTable,
-)
-from clampbook.procedure.sheet_groups import FrictionTable, GroupTable, StrengthTable
-from clampbook.procedure.sheet_stages import BLOCK, KINDS, BlockTable
 from clampbook.procedure.sheet_values import Table
+from clampbook.procedure.tables import OF_A_PROCEDURE, STAGE, STAGES, TOP
 from clampbook.tools.schema import ToolsFile
 from clampbook.tools.tables import AdapterTable, CertifiedTable, ToolTable
 
-TOP = "procedure"  # the table that a procedure file itself is
-STAGE = "stage"
-_OF_STAGES = {f"{STAGE}.{kind}": table for kind, table in KINDS.items()} | {f"{STAGE}.{BLOCK}": BlockTable}
-OF_A_PROCEDURE: dict[str, type[Table]] = {
-    TOP: Sheet,
-    "layout": LayoutTable,
-    "layout.edges": EdgesTable,
-    "joints": JointsTable,
-    "ask": AskTable,
-    "part": PartTable,
-    "group": GroupTable,
-    "group.friction": FrictionTable,
-    "group.strength": StrengthTable,
-    **_OF_STAGES,
-    "follow_up": FollowUpTable,
-    "release": ReleaseTable,
-    "withdrawal": WithdrawalTable,
-    "accepted": AcceptedTable,
-}
 OF_THE_TOOLS: dict[str, type[Table]] = {
     "tools": ToolsFile,
     "tool": ToolTable,
@@ -64,6 +32,7 @@ for a file's own top: procedure, tools, book."""
 _WHOLE_FILES = frozenset({TOP, "tools", "book"})
 _ONCE = frozenset({"layout", "layout.edges", "joints", "group.friction", "group.strength", "release", "withdrawal"})
 _DO = "do"
+_OF_STAGES = frozenset(f"{STAGE}.{does}" for does in STAGES)
 
 
 @dataclass(frozen=True, slots=True)

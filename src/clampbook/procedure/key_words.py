@@ -7,41 +7,18 @@ from functools import lru_cache
 from clampbook.faults import nearest
 from clampbook.procedure.codes import Code
 from clampbook.procedure.lines import line
-from clampbook.procedure.sheet import (
-    AcceptedTable,
-    AskTable,
-    EdgesTable,
-    FollowUpTable,
-    JointsTable,
-    LayoutTable,
-    PartTable,
-    ReleaseTable,
-    Sheet,
-    WithdrawalTable,
-)
+from clampbook.procedure.sheet import EdgesTable, LayoutTable, Sheet
 from clampbook.procedure.sheet_groups import FrictionTable, GroupTable, StrengthTable
-from clampbook.procedure.sheet_stages import BLOCK, KINDS, BlockTable
+from clampbook.procedure.sheet_stages import KINDS
 from clampbook.procedure.sheet_values import Table
 from clampbook.procedure.slips import KeyPath, Slip, either, offered, short, spoken
+from clampbook.procedure.tables import BELOW_THE_TOP, STAGES
 from clampbook.text import quoted
 
+_STAGES: dict[str, type[Table]] = {f"<{does}>": table for does, table in STAGES.items()}
 _TABLES: dict[str, type[Table]] = {
-    "ask": AskTable,
-    "part": PartTable,
-    "layout": LayoutTable,
-    "joints": JointsTable,
-    "edges": EdgesTable,
-    "group": GroupTable,
-    "friction": FrictionTable,
-    "strength": StrengthTable,
-    "follow_up": FollowUpTable,
-    "release": ReleaseTable,
-    "withdrawal": WithdrawalTable,
-    "accepted": AcceptedTable,
+    name.rpartition(".")[2]: table for name, table in BELOW_THE_TOP.items() if table not in _STAGES.values()
 }
-_STAGES: dict[str, type[Table]] = {f"<{name}>": table for name, table in KINDS.items()} | {f"<{BLOCK}>": BlockTable}
-
-
 _AROUND: dict[type[Table], type[Table]] = {
     FrictionTable: GroupTable,
     StrengthTable: GroupTable,

@@ -8,6 +8,7 @@ from typing import ClassVar
 from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
 
@@ -58,19 +59,22 @@ class Page(Scoped, inherit_bindings=False):
         if self.is_current:
             self.dismiss()
 
+    @property
+    def moved(self) -> VerticalScroll:
+        """The place that moves below the heading."""
+        return self.query_one("#page", LongText)
+
     def action_scroll(self, lines: int) -> None:
         """Some lines on."""
-        self.query_one("#page", LongText).scroll_relative(y=lines, animate=False)
+        self.moved.scroll_relative(y=lines, animate=False)
 
-    def action_turn(self, pages: int) -> None:
+    async def action_turn(self, pages: int) -> None:
         """A page on."""
-        scroll = self.query_one("#page", LongText)
-        scroll.scroll_relative(y=pages * max(1, scroll.size.height - 1), animate=False)
+        self.moved.scroll_relative(y=pages * max(1, self.moved.size.height - 1), animate=False)
 
     def action_end(self, last: bool) -> None:
         """The first or the last line."""
-        scroll = self.query_one("#page", LongText)
-        scroll.scroll_to(y=scroll.max_scroll_y if last else 0, animate=False)
+        self.moved.scroll_to(y=self.moved.max_scroll_y if last else 0, animate=False)
 
 
 def _content(lines: Sequence[str]) -> Content:

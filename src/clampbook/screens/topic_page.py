@@ -5,7 +5,6 @@ from __future__ import annotations
 from pathlib import PurePath
 from typing import ClassVar
 
-from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.content import Content
@@ -14,8 +13,7 @@ from textual.widgets.markdown import MarkdownBlock, MarkdownFence, MarkdownTable
 
 from clampbook.help.pieces import piece_with, pieces
 from clampbook.help.topics import Topic, topic_named
-from clampbook.screens.page import KEYS
-from clampbook.screens.scoped import Scoped
+from clampbook.screens.page import KEYS, Page
 from clampbook.screens.widgets.bottom_line import BottomLine, KeyHint
 from clampbook.screens.widgets.sentence import Sentence
 
@@ -57,22 +55,16 @@ class _Viewer(MarkdownViewer, can_focus=False, can_focus_children=False):
             self.app.push_screen(TopicPage(topic))
 
 
-class TopicPage(Scoped, inherit_bindings=False):
+class TopicPage(Page, inherit_bindings=True):
     """One piece of a topic at a time, from the one with `line` of the page on."""
 
-    AUTO_FOCUS = ""
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape,asterisk,enter,f1", "leave", show=False),
-        Binding("down", "scroll(1)", show=False),
-        Binding("up", "scroll(-1)", show=False),
-        Binding("pagedown,space", "turn(1)", show=False),
-        Binding("pageup", "turn(-1)", show=False),
         Binding("right", "piece(1)", show=False),
         Binding("left", "piece(-1)", show=False),
     ]
 
     def __init__(self, topic: Topic, line: int = 0) -> None:
-        super().__init__(classes="page")
+        super().__init__(topic.title, ())
         self.topic = topic
         self._pieces = pieces(topic)
         self._at = piece_with(line, self._pieces)
@@ -88,25 +80,10 @@ class TopicPage(Scoped, inherit_bindings=False):
         """The line that was asked for is the first one shown."""
         self.call_after_refresh(self._to_line)
 
-    def on_paste(self, event: events.Paste) -> None:
-        """Nothing is pasted into a page."""
-        event.stop()
-
-    def action_leave(self) -> None:
-        """Back to where the page was opened."""
-        if self.is_current:
-            self.dismiss()
-
-    def action_scroll(self, lines: int) -> None:
-        """Some lines on."""
-        self._viewer.scroll_relative(y=lines, animate=False)
-
     async def action_turn(self, pages: int) -> None:
         """A page on; at the end of a piece the next one."""
-        viewer = self._viewer
-        ahead = viewer.scroll_y < viewer.max_scroll_y if pages > 0 else viewer.scroll_y > 0
-        if ahead:
-            viewer.scroll_relative(y=pages * max(1, viewer.size.height - 1), animate=False)
+        if self.moved.scroll_y < self.moved.max_scroll_y if pages > 0 else self.moved.scroll_y > 0:
+            await super().action_turn(pages)
         else:
             await self.action_piece(pages)
 
@@ -117,11 +94,12 @@ class TopicPage(Scoped, inherit_bindings=False):
             return
         self._at = at
         self.query_one(Sentence).say(self._title(), self.size.width)
-        await self._viewer.document.update(self._shown())
-        self._viewer.scroll_to(y=0, animate=False)
+        await self.moved.document.update(self._shown())
+        self.moved.scroll_to(y=0, animate=False)
 
     @property
-    def _viewer(self) -> _Viewer:
+    def moved(self) -> _Viewer:
+        """The piece, which moves below the title."""
         return self.query_one("#topic", _Viewer)
 
     def _shown(self) -> str:
@@ -136,9 +114,9 @@ class TopicPage(Scoped, inherit_bindings=False):
     def _to_line(self) -> None:
         first = self._pieces[self._at].first
         line = self._line - max(first, 1)  # the title is not among the lines that are shown
-        around = [block for block in self._viewer.query(MarkdownBlock) if _has(block, line)]
+        around = [block for block in self.moved.query(MarkdownBlock) if _has(block, line)]
         if self._line > 0 and around:
-            self._viewer.scroll_to_widget(around[-1], animate=False, top=True)
+            self.moved.scroll_to_widget(around[-1], animate=False, top=True)
 
 
 def _has(block: MarkdownBlock, line: int) -> bool:
