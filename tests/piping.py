@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import json
 import os
-import subprocess
-import sys
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Protocol
+
+from ready import Begun
 
 Asked = dict[str, Any]  # a question as the program prints it
 Line = dict[str, Any]  # a line of a daybook
@@ -43,13 +43,7 @@ class Program:
     finished: Asked | None = None
 
     def __post_init__(self) -> None:
-        self.process = subprocess.Popen(
-            [sys.executable, "-m", "clampbook.cli", "walk", *self.arguments, "--book", str(self.book)],
-            stdin=subprocess.PIPE,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.PIPE,
-            env={**os.environ, "CLAMPBOOK_CLOCK": self.clock},
-        )
+        self.process = Begun("walk", *self.arguments, book=self.book, env={**os.environ, "CLAMPBOOK_CLOCK": self.clock})
 
     def walk(self, most: int | None = None) -> None:
         """Answer until the run is over, or until `most` lines were typed, the last of them just now."""

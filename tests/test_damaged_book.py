@@ -5,8 +5,6 @@ from __future__ import annotations
 import json
 import os
 import shutil
-import subprocess
-import sys
 from collections.abc import Callable
 from pathlib import Path
 
@@ -14,21 +12,15 @@ import pytest
 
 from clampbook import demo
 from museum import museum
+from ready import Begun
 
 Damage = Callable[[Path], None]
 
 
 def program(book: Path, *arguments: str, lines: str = "") -> tuple[int, str, str]:
     """Exit status, output and talk of the real program on a book; whatever it says is said in words."""
-    done = subprocess.run(
-        [sys.executable, "-m", "clampbook.cli", *arguments, "--book", str(book)],
-        input=lines.encode(),
-        capture_output=True,
-        timeout=60,
-        env={**os.environ, "CLAMPBOOK_CLOCK": "2026-03-02T09:00:00Z+3s"},
-        check=False,
-    )
-    out, talk = done.stdout.decode(), done.stderr.decode()
+    done = Begun(*arguments, book=book, env={**os.environ, "CLAMPBOOK_CLOCK": "2026-03-02T09:00:00Z+3s"})
+    out, talk = (said.decode() for said in done.communicate(lines.encode(), timeout=60))
     assert "Traceback" not in talk + out
     assert "not foreseen" not in talk
     return done.returncode, out, talk

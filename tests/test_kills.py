@@ -27,7 +27,7 @@ RUNS = 10
 KILLS = int(os.environ.get("CLAMPBOOK_KILLS", "200"))
 BEGUN = datetime.fromisoformat("2026-03-02T09:00:00+00:00")
 BETWEEN = timedelta(seconds=1)  # from the last line to the next start of the program
-START, ANSWER = 0.6, 0.004  # seconds: the longest delay of a kill while the program starts, and after a typed line
+START, ANSWER = 0.15, 0.004  # seconds: the longest delay of a kill while the program starts, and after a typed line
 WHILE_STARTING = 0.2  # share of the kills
 OF_A_BREAK = ("resumed", "step state")  # what the record calls a kill and what was answered after it
 READ_AFTERWARDS = "read from its mark after a break"  # a deviation of its own

@@ -59,7 +59,7 @@ class OnADisk(Program):
 
     def _room(self, size: int) -> None:
         """No file can be made larger than this from now on."""
-        resource.prlimit(self.process.pid, resource.RLIMIT_FSIZE, (size, UNLIMITED))
+        resource.prlimit(self.process.itself, resource.RLIMIT_FSIZE, (size, UNLIMITED))
 
     def _objects(self) -> Iterator[Asked]:
         for told in super()._objects():

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import os
 import subprocess
-import sys
 from pathlib import Path
 
 from clampbook.book.book import Book
 from clampbook.run_folder import RunFolder
+from ready import Begun
 
 TOOLS = """
 [[tool]]
@@ -69,14 +69,7 @@ def made(folder: Path) -> Book:
 
 def begun(*arguments: str, book: Path, clock: str = CLOCK) -> subprocess.Popen[str]:
     """The program, started with these arguments."""
-    return subprocess.Popen(
-        [sys.executable, "-m", "clampbook.cli", *arguments, "--book", str(book)],
-        stdin=subprocess.PIPE,
-        stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE,
-        text=True,
-        env={**os.environ, "CLAMPBOOK_CLOCK": clock, "COLUMNS": "80"},
-    )
+    return Begun(*arguments, book=book, env={**os.environ, "CLAMPBOOK_CLOCK": clock, "COLUMNS": "80"}, text=True)
 
 
 def said(*arguments: str, book: Path, typed: str = "", clock: str = CLOCK) -> tuple[int, str, str]:
