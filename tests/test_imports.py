@@ -93,6 +93,28 @@ def test_looking_into_a_book_imports_no_screen(tmp_path: Path) -> None:
     assert [] == [name for name in (*HEAVY, "pint") if name in held]
 
 
+@pytest.mark.parametrize(
+    ("asked", "unneeded"),
+    [
+        ("runs", ("pydantic", "sqlite3", "clampbook.run.events", "clampbook.record.record")),
+        ("find", ("pydantic", "clampbook.run.events", "clampbook.record.record", "clampbook.archive.entering")),
+        ("due", ("clampbook.run.events", "clampbook.record.record", "clampbook.archive.entering")),
+        ("keys", ("pydantic", "sqlite3", "clampbook.run.events")),
+    ],
+)
+def test_a_list_of_a_book_with_nothing_open_waits_for_no_event_and_no_page(
+    tmp_path: Path, asked: str, unneeded: tuple[str, ...]
+) -> None:
+    """Nothing is new, so that what reads a run, or a file that people write, is not loaded."""
+    demo.make(tmp_path / "book")
+
+    held = imported(
+        f"from clampbook import cli\nassert cli.status([{asked!r}, '--book', {str(tmp_path / 'book')!r}]) in (0, 1)"
+    )
+
+    assert [] == [name for name in unneeded if name in held]
+
+
 # What comes after a walk, or is another's: its record and seal, tool checks, the index, queries, other commands.
 NOT_OF_A_WALK = (
     "archive",

@@ -13,6 +13,7 @@ from pathlib import Path
 
 import click
 
+from clampbook import __version__
 from clampbook.commands.by_name import CommandsByName
 from clampbook.commands.exit_status import COULD_NOT, INTERRUPTED
 from clampbook.commands.options import book_option
@@ -23,7 +24,7 @@ from clampbook.streams import StreamFault, guard
 @click.group(cls=CommandsByName, invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]})
 @book_option
 @click.option("--alone", is_flag=True, help="Write without a lock, if nobody else has the book open")
-@click.version_option(package_name="clampbook", prog_name="clampbook")
+@click.version_option(__version__, prog_name="clampbook")
 @click.pass_context
 def clampbook(context: click.Context, folder: Path | None, alone: bool) -> int:
     """Tighten joints step by step, on record."""

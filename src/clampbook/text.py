@@ -132,3 +132,8 @@ def ended(words: str) -> str:
 def grouped(fingerprint: str) -> str:
     """In groups of four, so that two people can compare it aloud."""
     return " ".join(fingerprint[at : at + 4] for at in range(0, len(fingerprint), 4))
+
+
+def counted(count: int, what: str) -> str:
+    """ "1 reading", "2 readings"."""
+    return f"{count} {what}{'' if count == 1 else 's'}"

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from archive.book_of_records import CRANK, FLANGE, GIVEN_UP, HEAD, a_record, found, hits, made
-from clampbook.archive import shelf, store
+from clampbook.archive import reading_in, store
 from clampbook.archive.finding import Query
 from clampbook.archive.index import Archive, noted
 from clampbook.book.book import Book
@@ -64,7 +64,7 @@ class TestKeepingUp:
         refreshed(book)
         os.utime(book.path("runs", CRANK, "record.toml"))
         parsed: list[str] = []
-        monkeypatch.setattr(shelf, "entry", lambda run, _: parsed.append(run))
+        monkeypatch.setattr(reading_in, "entry", lambda run, _: parsed.append(run))
 
         assert 1 == refreshed(book)
         assert [] == parsed

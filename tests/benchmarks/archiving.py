@@ -13,7 +13,7 @@ from time import perf_counter
 
 from benchmarks.walking import Pair
 from clampbook.archive import tables
-from clampbook.archive.entry import entry
+from clampbook.archive.entering import entry
 from clampbook.archive.finding import Query, find, statement
 from clampbook.archive.index import Archive
 from clampbook.archive.store import INDEX

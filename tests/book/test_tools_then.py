@@ -10,7 +10,7 @@ import pytest
 
 from clampbook.book import toolbox
 from clampbook.book.book import Book
-from clampbook.run.in_hand.pulls_made import since
+from clampbook.tools.pull_counts import since
 from museum import museum
 
 FELL = {"event": "tool_dropped", "tool": "w1", "run": "x", "line": 3, "offset": "+00:00", "by": "ines"}

@@ -107,9 +107,9 @@ _RECORDS, _STOPPED_AT = 300, 280  # at most 250 are read before they are written
 _CTRL_C = f"""
 import os, signal, sys
 from clampbook import cli
-from clampbook.archive import index
+from clampbook.archive import reading_in
 
-read, numbers = index.read, iter(range(1, {_RECORDS} + 1))
+read, numbers = reading_in.read, iter(range(1, {_RECORDS} + 1))
 
 def stopped(*arguments):
     if next(numbers) == {_STOPPED_AT}:
@@ -117,7 +117,7 @@ def stopped(*arguments):
     return read(*arguments)
 
 signal.signal(signal.SIGINT, signal.default_int_handler)
-index.read = stopped
+reading_in.read = stopped
 cli.main(sys.argv[1:])
 """
 

@@ -7,7 +7,8 @@ from small_joints import SETTING, W7, W8, bench_for, bolts, tighten, turn
 from bench import G1, Bench
 from clampbook.run import answers as a
 from clampbook.run import prompts as ask
-from clampbook.run.in_hand.pulls_made import Pulls, pulls, since, summed
+from clampbook.run.in_hand.pulls_made import pulls
+from clampbook.tools.pull_counts import Pulls, since, summed
 
 
 def counted(run: Bench) -> Pulls:

@@ -10,7 +10,7 @@ from msgspec import Struct
 
 from clampbook.archive.entry import BETWEEN
 from clampbook.archive.tables import COLUMNS
-from clampbook.record.pages.left_by_a_form import LeftOpen
+from clampbook.record.left_open import LeftOpen
 
 MOST = 100
 _MOST_WORDS = 40

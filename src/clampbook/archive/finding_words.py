@@ -6,9 +6,8 @@ from collections.abc import Iterator
 
 from clampbook.archive.entry import BETWEEN
 from clampbook.archive.finding import Hit
-from clampbook.record.pages.front import FROM_PAPER
-from clampbook.record.pages.left_by_a_form import as_it_ended, in_the_headline
-from clampbook.record.pages.telling import counted
+from clampbook.record.left_open import FROM_PAPER, as_it_ended, in_the_headline
+from clampbook.text import counted
 
 
 def ended(hit: Hit) -> str:

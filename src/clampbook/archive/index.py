@@ -12,7 +12,7 @@ from msgspec import Struct
 
 from clampbook.archive import store, tables
 from clampbook.archive.entry import Entry
-from clampbook.archive.shelf import Lying, Stamp, lying, lying_names, lying_one, read
+from clampbook.archive.shelf import Lying, Stamp, lying, lying_names, lying_one
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.run_folder import RunFolder
 
@@ -165,6 +165,8 @@ def noted(root: Path, run: RunFolder) -> None:
 
 
 def _read(one: Lying, had: Known | None) -> _Read:
+    from clampbook.archive.reading_in import read  # most of the program, and most searches have nothing new to read
+
     sealed = one.sealed
     entry, sha256 = read(one, None if had is None else had.sha256)
     return _Read(one.run.id, sealed, one.stamp, entry, sha256)

@@ -19,11 +19,11 @@ from clampbook.ledger.lock import Lock
 from clampbook.ledger.refusals import LedgerFault, refusal, shown
 from clampbook.people import Person
 from clampbook.run_folder import RunFolder
-from clampbook.tools.model import Tool
 
 if TYPE_CHECKING:
     from clampbook.book.cover import Cover
     from clampbook.record.report import Paper
+    from clampbook.tools.model import Tool
 
 BOOK = "book.toml"
 LOG = "book.jsonl"

@@ -20,13 +20,11 @@ from clampbook.ledger import atomic
 from clampbook.ledger.lines import UNREADABLE
 from clampbook.ledger.refusals import LedgerFault, shown
 from clampbook.ledger.stamp import in_utc
-from clampbook.run.events import read
-from clampbook.run.in_hand.pulls_made import Pulled, Pulls, pulls, since, summed
-from clampbook.run.plan import decode
 from clampbook.run_folder import RunFolder
 from clampbook.text import printable
 from clampbook.tools.identity import Identities, numbered
 from clampbook.tools.model import Adapter, Stock, Tool, Use
+from clampbook.tools.pull_counts import Pulled, Pulls, since, summed
 from clampbook.work.daybook import MISFIT
 
 OUT_OF_SERVICE, IN_SERVICE = "tool_out_of_service", "tool_returned_to_service"
@@ -160,6 +158,10 @@ def pulls_of(run: RunFolder) -> Pulled:
         lines = run.lines()[0]
         if not any(_TAKEN in line for line in lines):
             return {}
+        from clampbook.run.events import read  # most of the program, wanted only where a run that is open was tightened
+        from clampbook.run.in_hand.pulls_made import pulls
+        from clampbook.run.plan import decode
+
         return pulls(decode(run.plan()), map(read, lines))
     except (LedgerFault, *UNREADABLE, *MISFIT):
         return {}

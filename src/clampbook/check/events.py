@@ -6,6 +6,7 @@ Events are facts in the past tense; quantities are decimal strings. A pull is in
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Literal
 
 import msgspec
@@ -171,9 +172,13 @@ Event = (
     | Abandoned
 )
 
-_decoder: msgspec.json.Decoder[Event] = msgspec.json.Decoder(Event)
+
+@cache
+def _decoder() -> msgspec.json.Decoder[Event]:
+    """Made at the first line: it looks at every kind, which whoever only writes or names one need not wait for."""
+    return msgspec.json.Decoder(Event)
 
 
 def read(line: bytes) -> Event:
     """One daybook line as an event; raises msgspec.ValidationError or DecodeError where it is none."""
-    return _decoder.decode(line)
+    return _decoder().decode(line)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from functools import cache
 from typing import Literal
 
 import msgspec
@@ -55,7 +56,10 @@ class CheckPlan(Struct, frozen=True, kw_only=True):
     rows: int | None = None
 
 
-_decoder = msgspec.json.Decoder(CheckPlan)
+@cache
+def _decoder() -> msgspec.json.Decoder[CheckPlan]:
+    """Made at the first plan that is read: whoever only writes one need not wait for it."""
+    return msgspec.json.Decoder(CheckPlan)
 
 
 def encode(plan: CheckPlan) -> bytes:
@@ -65,4 +69,4 @@ def encode(plan: CheckPlan) -> bytes:
 
 def decode(data: bytes) -> CheckPlan:
     """The plan that was frozen. Raises msgspec.MsgspecError where it is none."""
-    return _decoder.decode(data)
+    return _decoder().decode(data)

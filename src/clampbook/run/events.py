@@ -6,6 +6,7 @@ sheet's unit. `seq` and `prev` belong to the line and are filled in when it is w
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Any, ClassVar, Literal
 
 import msgspec
@@ -789,12 +790,16 @@ Event = (
     | SignedOff
 )
 
-_decoder: msgspec.json.Decoder[Event] = msgspec.json.Decoder(Event)
+
+@cache
+def _decoder() -> msgspec.json.Decoder[Event]:
+    """Made at the first line: it looks at every kind, which whoever only writes or names one need not wait for."""
+    return msgspec.json.Decoder(Event)
 
 
 def read(line: bytes) -> Event:
     """One daybook line as an event; raises msgspec.ValidationError or DecodeError where it is none."""
-    return _decoder.decode(line)
+    return _decoder().decode(line)
 
 
 _OF_A_FORM: dict[type[EventBase], tuple[str, ...]] = {

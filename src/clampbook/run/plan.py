@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from decimal import Decimal
-from functools import cached_property
+from functools import cache, cached_property
 from itertools import groupby
 
 import msgspec
@@ -281,9 +281,12 @@ def encode(plan: Plan) -> bytes:
     return msgspec.json.format(msgspec.json.encode(plan, order="sorted"), indent=1) + b"\n"
 
 
-_decoder = msgspec.json.Decoder(Plan)
+@cache
+def _decoder() -> msgspec.json.Decoder[Plan]:
+    """Made at the first plan that is read: whoever only writes one need not wait for it."""
+    return msgspec.json.Decoder(Plan)
 
 
 def decode(data: bytes) -> Plan:
     """Read plan.json; raises msgspec.DecodeError or ValidationError where it is none."""
-    return _decoder.decode(data)
+    return _decoder().decode(data)

@@ -13,7 +13,6 @@ from clampbook.archive.index import Archive
 from clampbook.book.book import Book
 from clampbook.book.due.crossed import crossed_off
 from clampbook.book.due.entries import Due, of_follow_up, of_procedure, of_tools, within
-from clampbook.book.starting.frozen import first_event
 from clampbook.procedure.model import Procedure
 from clampbook.run_folder import RunFolder
 from clampbook.tools.model import Stock
@@ -50,6 +49,8 @@ def follow_ups(book: Book, archive: Archive, open_runs: Iterable[RunFolder], now
 
 def _follow_up_of(runs: Iterable[RunFolder]) -> Iterable[tuple[str, str]]:
     for run in runs:
+        from clampbook.book.starting.frozen import first_event  # all events, wanted only where a run is open
+
         first = first_event(run)
         if first is not None and first.of_run is not None:
             yield first.of_run.named

@@ -6,11 +6,11 @@ Nothing in the sealed folder changes; a notice beside it tells of the addendum w
 from __future__ import annotations
 
 from datetime import datetime
-from importlib.metadata import version
 from typing import Any, Literal
 
 from msgspec.structs import replace
 
+from clampbook import __version__
 from clampbook.book.book import Book
 from clampbook.book.keys import announced
 from clampbook.book.notices import NOTICES
@@ -60,7 +60,7 @@ def add(
                 procedure_sha256=opening.procedure_sha256,
                 plan_sha256=opening.plan_sha256,
                 person=person,
-                version=version("clampbook"),
+                version=__version__,
                 clock=source,
                 equipment=worked_on,
                 of_run=e.Earlier(run=run.id, follow_up=ADDENDUM, positions={}),

@@ -5,10 +5,10 @@ from __future__ import annotations
 import contextlib
 from collections.abc import Callable, Iterator
 from decimal import Decimal
-from importlib.metadata import version
 from pathlib import Path
 from typing import Any, Literal
 
+from clampbook import __version__
 from clampbook.book.book import Book
 from clampbook.book.checks import Opening, new_check, tell_book
 from clampbook.check import events as e
@@ -60,7 +60,7 @@ def open_check(
                 log_head=opening.log_head,
                 plan_sha256=opening.plan_sha256,
                 person=person,
-                version=version("clampbook"),
+                version=__version__,
                 clock=source,
             )
         )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any, Literal
 
+from clampbook import __version__
 from clampbook.book.book import Book
 from clampbook.book.runs import Opening, new_run
 from clampbook.book.starting.alongside import Alongside, alongside
@@ -22,8 +23,6 @@ from clampbook.text import clean, printable
 
 def open_run(book: Book, work: Work, terms: Terms, clock: Clock, source: Literal["system", "handed in"]) -> RunFolder:
     """Freeze what a new run uses and write its first line. Raises LedgerFault, and then there is no run."""
-    from importlib.metadata import version
-
     despite = _despite(work, terms)
     first = followed_up(work, terms)
     if first is not None:
@@ -47,7 +46,7 @@ def open_run(book: Book, work: Work, terms: Terms, clock: Clock, source: Literal
             procedure_sha256=opening.procedure_sha256,
             plan_sha256=opening.plan_sha256,
             person=terms.person,
-            version=version("clampbook"),
+            version=__version__,
             clock=source,
             equipment=terms.equipment,
             series=series or (opening.run if terms.joint is not None else None),

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from clampbook.figures import show_day
+from clampbook.record.left_open import FROM_PAPER, as_it_ended, in_the_headline
 from clampbook.record.pages.blocks import Block, Cell, Facts, Heading, Map, Sentences, Table, Title, beside
 from clampbook.record.pages.departed import told
-from clampbook.record.pages.left_by_a_form import as_it_ended, in_the_headline, left_open, typed_in
+from clampbook.record.pages.left_by_a_form import left_open, typed_in
 from clampbook.record.pages.left_by_a_form import notices as left_by_the_form
 from clampbook.record.pages.marks import marked
 from clampbook.record.pages.rounds_of_a_form import nothing_stands
@@ -35,7 +36,6 @@ _FINISHED = ("done", "accepted", "trial")  # never said of a run with steps not 
 _SEALED = ("done", "accepted", "not accepted", "trial", "damaged")
 _FOR_GOOD = (*_SEALED, "abandoned")
 
-FROM_PAPER = "Entered late from paper"
 HANDED_IN = "The clock was handed in from outside: these times prove nothing."
 
 

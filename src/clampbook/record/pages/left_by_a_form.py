@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from msgspec import Struct
-
 from clampbook.procedure.naming import within_a_sentence
-from clampbook.record.pages.telling import Row, Telling, counted, day_and_time, listed
+from clampbook.record.left_open import LeftOpen
+from clampbook.record.pages.telling import Row, Telling, day_and_time, listed
 from clampbook.run.events import LeftAt
 from clampbook.run.fold.acts import UNKNOWN
 from clampbook.run.questions.on_paper import NOTHING_WRITTEN
@@ -16,14 +15,6 @@ from clampbook.text import started
 _UNDECIDED: tuple[LeftAt, ...] = ("over", "under")
 _UNFINISHED = ("started", UNKNOWN)  # states of a position where an outcome outside its window still stands
 _OUTSIDE = frozenset({"over", "under", "spread"})
-
-
-class LeftOpen(Struct, frozen=True):
-    """The numbers of it, and the roles that nobody signed for."""
-
-    unknown: int = 0
-    undecided: int = 0
-    unsigned: tuple[str, ...] = ()
 
 
 def left_open(record: Row) -> LeftOpen:
@@ -41,19 +32,6 @@ def positions_left(record: Row) -> dict[LeftAt, tuple[str, ...]]:
     of_each: dict[LeftAt, list[Row]] = {"unknown": _unknown(record)}
     of_each |= {word: _with(record, word) for word in _UNDECIDED}
     return {how: tuple(str(row["position"]) for row in rows) for how, rows in of_each.items() if rows}
-
-
-def as_it_ended(outcome: str, left: LeftOpen) -> str:
-    """The outcome of a run: where something outside was not decided it was accepted in part only."""
-    return "accepted in part" if outcome == "accepted" and left.undecided else outcome
-
-
-def in_the_headline(left: LeftOpen) -> str:
-    """The numbers behind the outcome: ", 1 position not known, 2 outside with nothing decided"."""
-    found = [f"{counted(left.unknown, 'position')} not known"] if left.unknown else []
-    found += [f"{left.undecided} outside with nothing decided"] if left.undecided else []
-    found += [f"not signed as {listed(left.unsigned)}"] if left.unsigned else []
-    return "".join(f", {each}" for each in found)
 
 
 def typed_in(record: Row) -> str:

@@ -13,6 +13,7 @@ from clampbook.people import NOT_NAMED
 from clampbook.procedure.model import Measure, Stage
 from clampbook.record.pages.given import Given
 from clampbook.run.told.places import at_one_joint, bolt_named, bolts_named
+from clampbook.text import counted as counted
 from clampbook.text import started
 from clampbook.units import behind, show_duration
 
@@ -254,11 +255,6 @@ def lasted(seconds: str) -> str:
 def corrected(row: Row) -> str:
     """Tell of an answer that it was corrected, and how that is known."""
     return f" (corrected, {row['known']})" if row.get("known") else ""
-
-
-def counted(count: int, what: str) -> str:
-    """ "1 reading", "2 readings"."""
-    return f"{count} {what}{'' if count == 1 else 's'}"
 
 
 def listed(positions: Iterable[str]) -> str:

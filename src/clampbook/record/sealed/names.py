@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import re
+from typing import TYPE_CHECKING
 
 from clampbook.check.folder import READINGS
 from clampbook.ledger.atomic import half_written
-from clampbook.run.events import ScanKind
 from clampbook.run_folder import DAYBOOK, PLAN, PROCEDURE, RECORD, SEAL
+
+if TYPE_CHECKING:
+    from clampbook.run.events import ScanKind
 
 ALLOWED = "allowed_signers"
 FACTS = "facts.sha256"
