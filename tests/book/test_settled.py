@@ -211,9 +211,11 @@ class TestKept:
         grown(at.book)
         settled(at.book, anew=True)
         (at.book.root / "book.jsonl").write_bytes(before)
+        before = (at.book.root / KEPT).read_bytes()
         grown(at.book, 300)
 
         assert (run,) == unsettled_runs(again(at.book))
+        assert before != (at.book.root / KEPT).read_bytes()  # the next program need not read it anew
 
     @pytest.mark.parametrize("change", [lambda data: data.replace(b"cover", b"covet"), lambda data: data[:-9], bytes])
     def test_one_that_was_changed_in_place_counts_nothing(self, at: Shop, change: Callable[[bytes], bytes]) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from pathlib import Path
 
 import pytest
 
@@ -12,6 +13,8 @@ from clampbook.book.settled import own_log, settled
 from clampbook.book.told_apart import identities
 from clampbook.book.toolbox import add_pulls, counts, stock
 from clampbook.ledger.refusals import LedgerFault
+from sealing import sealed, walked
+from sealing import shop as shop_of_covers
 
 W5 = """\
 [[tool]]
@@ -139,6 +142,15 @@ def test_pulls_that_were_changed_in_place_count_as_the_log_has_them_now(shop: Bo
     log.write_bytes(log.read_bytes().replace(b'"count":1', b'"count":9', 1))
 
     assert {"w5": 308} == again(shop)
+
+
+def test_pulls_of_a_closed_run_count_once(tmp_path: Path) -> None:
+    """The log tells of them from its end on, long before it is sealed; until then its daybook does."""
+    at = shop_of_covers(tmp_path / "book", keys=False)
+    walked(at)
+    assert {"w5": {DAY: 2}} == counts(at.book)
+    sealed(at)
+    assert {"w5": {DAY: 4}} == counts(at.book)
 
 
 def test_a_line_about_pulls_that_cannot_be_read_is_told(shop: Book) -> None:

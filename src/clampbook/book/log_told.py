@@ -107,11 +107,10 @@ def logs(book: Book, *, anew: bool = False) -> Logs:
     torn = added = 0
     for name, path in _paths(book):
         with contextlib.suppress(LedgerFault):
-            was = before.get(name, Told())
-            told, rest = _read(path, was, read_before=seen is not None)
+            told, more, rest = _read(path, before.get(name, Told()), read_before=seen is not None)
             found |= {} if told is None else {name: told}
             torn = rest if name == LOG else torn
-            added += told.count - was.count if told is not None else 0
+            added += more
     if seen is None and added >= _AGAIN:
         _keep(book, found)
     if seen is not None and torn == seen.torn and _are_same(found, seen.of):
@@ -146,9 +145,9 @@ def _are_same(found: Mapping[str, Told], seen: Mapping[str, Told]) -> bool:
     return found.keys() == seen.keys() and all(found[name] is seen[name] for name in seen)
 
 
-def _read(path: Path, before: Told, *, read_before: bool) -> tuple[Told | None, int]:
-    """Tell what a log says, and how many bytes are torn off at its end; None where its lines do not continue each
-    other.
+def _read(path: Path, before: Told, *, read_before: bool) -> tuple[Told | None, int, int]:
+    """Tell what a log says, how many lines were read for it, and how many bytes are torn off at its end; None where its
+    lines do not continue each other.
 
     Of one that this program has `read_before` only the end is read, from the last line that it knows; else `before`
     counts where it was read from the very bytes that the log begins with. Raises LedgerFault.
@@ -165,21 +164,22 @@ def _read(path: Path, before: Told, *, read_before: bool) -> tuple[Told | None, 
     return _grown(before, data[before.size :], data)
 
 
-def _grown(before: Told, added: bytes, data: bytes | None = None) -> tuple[Told | None, int]:
+def _grown(before: Told, added: bytes, data: bytes | None = None) -> tuple[Told | None, int, int]:
     """The same with these bytes after it; `data` is all of the log, where it was read."""
     whole_ones, torn = lines.split(added)
     if not whole_ones:
-        return before, len(torn)
+        return before, 0, len(torn)
     grown = _Growing(before, whole_ones)
     for whole in whole_ones:
         try:
             line = _read_line(whole)
         except lines.UNREADABLE:
-            return None, len(torn)
+            return None, 0, len(torn)
         if not grown.continued_by(line):
-            return None, len(torn)
+            return None, 0, len(torn)
         grown.take(line, whole)
-    return grown.told("" if data is None else sha256(data[: len(data) - len(torn)]).hexdigest()), len(torn)
+    hashed = "" if data is None else sha256(data[: len(data) - len(torn)]).hexdigest()
+    return grown.told(hashed), len(whole_ones), len(torn)
 
 
 class _Growing:
