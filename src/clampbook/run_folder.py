@@ -132,10 +132,25 @@ def names(runs: Path, but: Set[str] = frozenset()) -> list[str]:
     into."""
     try:
         with os.scandir(runs) as found:
-            other = (each for each in found if each.name not in but)
-            return sorted(each.name for each in other if is_id(each.name) and each.is_dir(follow_symlinks=False))
+            other = [each for each in found if each.name not in but]
+        return sorted(each.name for each in other if is_id(each.name) and each.is_dir(follow_symlinks=False))
     except FileNotFoundError:
         return []
+    except OSError as error:
+        raise refusal(runs, error, "be read") from error
+
+
+def latest_first(runs: Path, slug: str) -> Iterator[str]:
+    """The names of the runs of a procedure from the latest day on; each is told from other things in the folder only
+    when its turn comes."""
+    try:
+        with os.scandir(runs) as found:
+            named = {each.name: each for each in found if f"-{slug}-" in each.name}
+        for name in sorted(named, reverse=True):
+            if is_id(name) and named[name].is_dir(follow_symlinks=False):
+                yield name
+    except FileNotFoundError:
+        return
     except OSError as error:
         raise refusal(runs, error, "be read") from error
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from hashlib import sha256
 from pathlib import Path
@@ -195,7 +195,9 @@ def _not_cleared(book: Book, check: CheckFolder, tool: Tool) -> dict[str, Any]:
     return {"not_cleared": [{"run": each.run, "line": each.line} for each in later]} if later else {}
 
 
-def mend_checks(book: Book, known: Settled | None = None) -> Iterator[str]:
+def mend_checks(
+    book: Book, known: Settled | None = None, unsettled: Sequence[CheckFolder] | None = None
+) -> Iterator[str]:
     """Write what the log lacks of checks that were opened, ended, or found a tool off, just before it could be told.
 
     Each thing is said in a sentence; a check whose files are damaged is told and left as it is.
@@ -205,7 +207,7 @@ def mend_checks(book: Book, known: Settled | None = None) -> Iterator[str]:
         return
     yield from _drafts(folder / DRAFTS)
     known = known or settled(book)
-    for check in unsettled_checks(book, known):
+    for check in unsettled_checks(book, known) if unsettled is None else unsettled:
         if check.made_before:
             continue
         told = known.checks.get(check.id, "")

@@ -7,19 +7,19 @@ a sealed folder nothing changes any more: there verifying tells them.
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from clampbook.book.book import LOCKS, Book
-from clampbook.book.settled import Settled, unsettled_checks, unsettled_runs
 from clampbook.ledger import lock
 from clampbook.ledger.refusals import LedgerFault, LockHeld, refusal
 from clampbook.record.sealed.names import is_left_over
 from clampbook.run_folder import SEAL, RunFolder
 
 
-def sweep(book: Book, known: Settled | None = None) -> Iterator[str]:
-    """Take them away; each is told in a sentence, also where it cannot be taken away."""
-    for folder in (*unsettled_runs(book, known), *unsettled_checks(book, known)):
+def sweep(book: Book, unsettled: Sequence[RunFolder]) -> Iterator[str]:
+    """Take them away in the runs and checks that are not settled; each is told in a sentence, also where it cannot be
+    taken away."""
+    for folder in unsettled:
         try:
             if _left_over(folder) and not folder.made_before:
                 yield from _swept(book, folder)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -12,7 +12,7 @@ from clampbook.book.checks import mend_checks
 from clampbook.book.left_overs import sweep
 from clampbook.book.log_told import ABANDONED, DAMAGED, OPENED, SEALED
 from clampbook.book.runs import DRAFTS, abandoned_entry, damaged_entry, opened_entry
-from clampbook.book.settled import Settled, settled, unsettled_runs
+from clampbook.book.settled import Settled, settled, unsettled_checks, unsettled_runs
 from clampbook.book.troubles import mend_troubles
 from clampbook.check.standing import LATER_START
 from clampbook.ledger import atomic
@@ -38,12 +38,13 @@ def mend(book: Book) -> tuple[str, ...]:
     if not known.whole:
         faults = chain_faults(book.path(LOG), read(book.path(LOG))[0])
         return (*(f"{shown(book.path(LOG))}, line {fault.line}: {fault.text}" for fault in faults), _NOT_MENDED)
+    runs, checks = unsettled_runs(book, known), unsettled_checks(book, known)
     return (
-        *_mend_runs(book, known),
-        *mend_checks(book, known),
-        *mend_troubles(book, known),
+        *_mend_runs(book, known, runs),
+        *mend_checks(book, known, checks),
+        *mend_troubles(book, runs),
         *_mend_keys(book),
-        *sweep(book, known),
+        *sweep(book, (*runs, *checks)),
     )
 
 
@@ -58,10 +59,10 @@ def _mend_keys(book: Book) -> tuple[str, ...]:
     return () if told is None else (told,)
 
 
-def _mend_runs(book: Book, known: Settled) -> tuple[str, ...]:
+def _mend_runs(book: Book, known: Settled, runs: Sequence[RunFolder]) -> tuple[str, ...]:
     """The same for runs and for the log itself."""
-    recorded = _recorded(book, known)
-    unlogged = tuple(_unlogged(book, known))
+    recorded = _recorded(runs)
+    unlogged = tuple(_unlogged(book, known, runs))
     if not known.torn and not _unfinished(book) and not any(entry for _, entry in unlogged):
         return (*recorded, *(told for told, _ in unlogged))
     done = list(recorded)
@@ -79,16 +80,17 @@ def _finish(book: Book, log: Ledger, done: list[str]) -> None:
         done.append(f"{log.torn} bytes of a torn last line are saved beside the book's log.")
     for path in _unfinished(book):
         done.append(_taken_away(path))
-    for told, entry in list(_unlogged(book, settled(book, anew=True))):  # as it is now that nobody else writes to it
+    known = settled(book, anew=True)  # as it is now that nobody else writes to it
+    for told, entry in list(_unlogged(book, known, unsettled_runs(book, known))):
         if entry:
             log.append({**entry, "late": LATER_START})
         done.append(told)
 
 
-def _recorded(book: Book, known: Settled) -> tuple[str, ...]:
+def _recorded(runs: Sequence[RunFolder]) -> tuple[str, ...]:
     """Write the record of runs that ended just before it could be; what cannot be written is told."""
     told: list[str] = []
-    for run in unsettled_runs(book, known):
+    for run in runs:
         if (run.path / RECORD).exists() or run.state not in ("closed", "abandoned") or run.made_before:
             continue
         from clampbook.record.written import write
@@ -125,9 +127,9 @@ def _taken_away(path: Path) -> str:
     return f"{path.name} was never finished, and is removed."
 
 
-def _unlogged(book: Book, known: Settled) -> Iterator[tuple[str, dict[str, Any] | None]]:
+def _unlogged(book: Book, known: Settled, runs: Sequence[RunFolder]) -> Iterator[tuple[str, dict[str, Any] | None]]:
     """A sentence for each run that the logs do not tell of, and the line that is missing, where it is ours to write."""
-    for run in unsettled_runs(book, known):
+    for run in runs:
         told = known.runs.get(run.id, "")
         ended = SEALED in told or ABANDONED in told
         if OPENED not in told:

@@ -100,7 +100,8 @@ def lines_of_logs(book: Book) -> list[list[bytes]]:
 def open_in(told: Told) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """The runs and the checks that a log opens, and of whose use of tools it does not tell yet, in its order."""
     ended = frozenset((USED, ABANDONED, SEALED))
-    runs = tuple(run for run, said in told.runs.items() if OPENED in said and ended.isdisjoint(said))
+    begun = {said for said in set(told.runs.values()) if OPENED in said and ended.isdisjoint(said)}
+    runs = tuple(run for run, said in told.runs.items() if said in begun) if begun else ()
     return runs, tuple(check for check, said in told.checks.items() if OPENED in said and CHECKED not in said)
 
 

@@ -11,7 +11,7 @@ from typing import Any
 from clampbook.book.book import Book
 from clampbook.book.log_told import ABANDONED, DAMAGED, OPENED, USED
 from clampbook.book.merging.shared_tools import others_of_that_id
-from clampbook.book.settled import Settled, own_log, unsettled_runs
+from clampbook.book.settled import own_log
 from clampbook.book.told_apart import identities
 from clampbook.check.standing import (
     FROM_PAPER,
@@ -108,9 +108,10 @@ def _said(line: Mapping[str, Any]) -> tuple[object, ...]:
     return where if None not in where else (line.get("event"), line.get("tool"), line.get("serial"), line.get("at"))
 
 
-def mend_troubles(book: Book, known: Settled | None = None) -> Iterator[str]:
-    """The same for all runs that may not have told everything: those that the log knows as begun and not as ended."""
-    for run in _going_on(book, unsettled_runs(book, known)):
+def mend_troubles(book: Book, unsettled: Sequence[RunFolder]) -> Iterator[str]:
+    """The same for all runs that may not have told everything: of those that are not settled the ones that the log
+    knows as begun and not as ended."""
+    for run in _going_on(book, unsettled):
         try:
             if tell_troubles(book, run, late=True):
                 yield f"what happened to a tool in {run.id} is now in the book's log."

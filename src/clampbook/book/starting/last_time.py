@@ -12,7 +12,7 @@ from clampbook.run.events import read
 from clampbook.run.last_run import NOTHING, LastRun, remembered
 from clampbook.run.prompts import StartSheet
 from clampbook.run.walk import Walk
-from clampbook.run_folder import RunFolder, names
+from clampbook.run_folder import RunFolder, latest_first
 
 
 def remind(walk: Walk, book: Book, run: RunFolder) -> None:
@@ -25,7 +25,7 @@ def last_run(book: Book, run: RunFolder, slug: str) -> LastRun:
     """Give what the latest other run of the procedure of this short name has to offer; nothing where none can be
     read."""
     folder = book.path(RUNS)
-    named = (RunFolder(folder / name) for name in reversed(names(folder)) if f"-{slug}-" in name and name != run.id)
+    named = (RunFolder(folder / name) for name in latest_first(folder, slug) if name != run.id)
     others = (other for other in named if not other.made_before)
     of_its_day = next(groupby(others, key=lambda other: other.id.partition("-")[0]), ("", ()))[1]
     for other in sorted(of_its_day, key=_opened_at, reverse=True):
