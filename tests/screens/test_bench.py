@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import sys
 from datetime import UTC, date, datetime, time, timedelta
+from threading import current_thread, main_thread
 
 import pytest
 
@@ -15,13 +17,16 @@ from clampbook.run import prompts as ask
 from clampbook.screens import bench_lists
 from clampbook.screens.beginning import Beginning
 from clampbook.screens.bench import Bench
+from clampbook.screens.bench_lists import Tools
 from clampbook.screens.change_first import ChangeFirst
 from clampbook.screens.page import Page
 from clampbook.screens.records import Records
+from clampbook.screens.tools.shelf import ToolShelf
 from clampbook.screens.walk import WalkScreen
 from covers import LOOKED_AT, LOOKED_AT_LATER, TIGHTENED, cover
 from museum import own
 
+PATIENCE = 100  # looks at the screen, until what a worker found is painted
 COVER = cover(TIGHTENED, LOOKED_AT, LOOKED_AT_LATER, screws="1-2")
 
 
@@ -30,6 +35,18 @@ def book(book: Book) -> Book:
     """The demo book with a valve cover that is looked at later."""
     own(book.root, "cover", COVER)
     return book
+
+
+READ_HERE: list[str] = []  # a folder; then all in it that the screen's own thread opened or listed
+
+
+def _heard(event: str, about: tuple[object, ...]) -> None:
+    if READ_HERE and event in ("open", "os.listdir", "os.scandir") and current_thread() is main_thread():
+        path = str(about[0])
+        READ_HERE.extend([path] if path.startswith(READ_HERE[0]) else [])
+
+
+sys.addaudithook(_heard)
 
 
 async def rested(keyboard: Keyboard) -> Bench:
@@ -197,6 +214,34 @@ class TestComingBack:
                 await keyboard.press("f4")
 
         assert ["dark shop", "bright shop", "dark shop"] == looks
+
+
+class TestAtOnce:
+    """A person who comes back waits for no file, however large the book is."""
+
+    @played
+    async def test_the_book_is_not_read_while_the_bench_comes_back(self, book: Book) -> None:
+        """Not on the screen's own thread: the bench is painted as it was, then as it is."""
+        async with at_the_bench(book) as keyboard:
+            bench = await rested(keyboard)
+            shelf = next(
+                number for number, (_, _, meant) in enumerate(bench.standing.rows, 1) if isinstance(meant, Tools)
+            )
+            await keyboard.type(str(shelf))
+            assert isinstance(keyboard.app.screen, ToolShelf)
+            own(book.root, "flange", COVER.replace("Valve cover", "Flange"))
+            READ_HERE.clear()
+            READ_HERE.append(str(book.root))
+            await keyboard.press("escape")
+            for _ in range(PATIENCE):
+                if "Flange" in await shown(keyboard):
+                    break
+                await rested(keyboard)
+            read = READ_HERE[1:]
+            READ_HERE.clear()
+
+            assert [] == read
+            assert "Flange" in await shown(keyboard)
 
 
 class TestReadingTheBook:

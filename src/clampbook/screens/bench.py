@@ -105,15 +105,14 @@ class Bench(Questions):
     ) -> None:
         self.book = book
         self._now = now
-        self.standing = Standing()
+        self.standing = at_first(book, Standing())  # nothing is painted yet; afterwards only a worker reads
         self._opened = opened
         self._leave = leave
         self._at_once = at_once
         super().__init__(self._part())
 
     def on_mount(self) -> None:
-        """Read at once what can be; the toolkit then calls the same of Questions, which shows it."""
-        self.read()
+        """Look closer once it is painted; the toolkit then calls the same of Questions, which shows it."""
         self.call_after_refresh(self.look_closer)
         if self._at_once is not None:
             self.call_after_refresh(self._opened, self._at_once)
@@ -121,24 +120,17 @@ class Bench(Questions):
         if tour is not None:
             self.call_after_refresh(tour.at_bench, self.app)
 
-    def read(self) -> None:
-        """Read the book again, by the first and last lines of its files."""
-        self.standing = Standing(
-            bench_lists.open_runs(self.book), bench_lists.sheets(self.book), len(bench_lists.closed_runs(self.book))
-        )
-        self.part = self._part()
-
     def again(self) -> None:
-        """The bench is looked at again after something was done."""
-        self.read()
+        """The bench is looked at again after something was done: as it was at once, then as it is now."""
         self.ask()
-        self.look_closer()
+        self.look_closer(anew=True)
 
     @work(thread=True, exclusive=True, exit_on_error=False)
-    def look_closer(self) -> None:
-        """Find what takes a moment: where each open run stands, which tools need attention; then what is due."""
+    def look_closer(self, *, anew: bool = False) -> None:
+        """Find what takes a moment: where each open run stands, which tools need attention; then what is due. `anew`:
+        the lists too."""
         worker = get_current_worker()
-        for found in closer(self.book, self.standing, self._now(), lambda: worker.is_cancelled):
+        for found in closer(self.book, self.standing, self._now(), lambda: worker.is_cancelled, anew=anew):
             if worker.is_cancelled:
                 return
             self.from_thread(self._known, found)
@@ -218,13 +210,33 @@ HELP_LINES = (
 )
 
 
-def closer(book: Book, known: Standing, now: datetime, left: Callable[[], bool] = bool) -> Iterator[Standing]:
+def at_first(book: Book, before: Standing) -> Standing:
+    """The same with the lists of runs and procedures as they are now, by the first and last lines of their files; what
+    is known of an open run stays until it is looked into again."""
+    known = {each.run: each for each in before.runs}
+    runs = (replace(known.get(each.run, each), last=each.last) for each in bench_lists.open_runs(book))
+    records = len(bench_lists.closed_runs(book))
+    return replace(before, runs=tuple(runs), sheets=bench_lists.sheets(book), records=records)
+
+
+def closer(
+    book: Book, known: Standing, now: datetime, left: Callable[[], bool] = bool, *, anew: bool = False
+) -> Iterator[Standing]:
     """The same with what takes a moment to read, and then with what is due, which may take longer; what cannot be read
-    is told. Where the bench is `left` meanwhile, what was read of the index stays in it."""
+    is told. Where the bench is `left` meanwhile, what was read of the index stays in it. `anew`: the lists are read
+    again first, which is shown at once."""
     from clampbook.book.due.listing import Span, of_stock_and_procedures
     from clampbook.book.due.procedures import released
     from clampbook.book.notices import in_question
+    from clampbook.ledger.refusals import LedgerFault
 
+    if anew:
+        try:
+            known = at_first(book, known)
+        except LedgerFault as fault:
+            yield replace(known, told=(fault.sentence,))
+            return
+        yield known
     span, held = Span(now), released(book, (each.path for each in known.sheets))
     stock, wrong = _stock(book)
     tools, told = bench_lists.looked_over(stock, span.today) if not wrong else (known.tools, wrong)

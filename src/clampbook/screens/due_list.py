@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Literal
 
 from rich.cells import cell_len
+from textual import work
 from textual.content import Content
 
 from clampbook.archive.follow_ups import FollowUp
@@ -72,10 +73,27 @@ class DueList(Listing):
         """The keys in use."""
         return (*super().keys(), ACTIONS)
 
+    def again(self, told: str = "") -> None:
+        """Tell what came of it at once, with the list as it was; then show the list as it is now."""
+        self.notice = told
+        if self.is_attached:
+            self.ask()
+        self.read_now()
+
     def read(self) -> Question:
-        """Read what is due now."""
-        self.entries, self.gone = self._read_again(), self._gone()
+        """The list as it was read last."""
         return self._question()
+
+    @work(thread=True, exclusive=True, exit_on_error=False)
+    def read_now(self) -> None:
+        """Read what is due now."""
+        self.from_thread(self._known, self._read_again(), self._gone())
+
+    def _known(self, entries: tuple[Due, ...], gone: tuple[CrossedOff, ...]) -> None:
+        self.entries, self.gone = entries, gone
+        self.part = self._question()
+        if self.is_attached:
+            self.paint()
 
     def _question(self) -> Question:
         rows = tuple(Line(str(number), text) for number, (_, text, _) in enumerate(self.rows, 1))
