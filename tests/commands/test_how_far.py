@@ -173,11 +173,11 @@ def test_what_was_stopped_is_taken_up_and_the_result_says_so(
     monkeypatch.setenv("CLAMPBOOK_CLOCK", "2026-03-02T15:00:00Z")
     assert 0 == cli.status(["verify", "--book", str(root), "--json"])
     told = json.loads(capsys.readouterr().out)
-    assert {"count": STOPPED_AT, "since": "2026-03-02T14:05:00+00:00"} == told["taken_up"]
+    assert {"count": STOPPED_AT, "since": "2026-03-02T14:05:00+00:00"} == told["counted_before"]
     assert MANY == len(told["runs"]) and told["intact"]
 
     assert 0 == cli.status(["verify", "--book", str(root), "--json"])
-    assert json.loads(capsys.readouterr().out)["taken_up"] is None
+    assert json.loads(capsys.readouterr().out)["counted_before"] is None
 
 
 def test_the_result_says_in_words_what_was_counted_before(

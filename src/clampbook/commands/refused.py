@@ -86,7 +86,7 @@ def _foreseen(error: BaseException, answers: str = "") -> Refused:
     says where the answers are, for what carries none of its own."""
     from clampbook.book.book import NoBook
     from clampbook.faults import Faulty, show
-    from clampbook.ledger.refusals import LedgerFault, LedgerFull, LockHeld, refusal
+    from clampbook.ledger.refusals import LedgerFault, LedgerFull, LockHeld, refusal, shown
     from clampbook.signing.wire import KeyFault
     from clampbook.text import TextFault
     from clampbook.work.frozen import RecordFault
@@ -109,8 +109,10 @@ def _foreseen(error: BaseException, answers: str = "") -> Refused:
         case RecordFault():
             return Refused("record", (as_sentence(str(error)),))
         case OSError():
-            sentence = refusal(Path(error.filename or os.curdir), error, "be used").sentence
             where = str(error.filename) if error.filename else None
+            sentence = refusal(Path(where or os.curdir), error, "be used").sentence
+            if where is None:  # what was read or written was open already
+                sentence = sentence.replace(shown(Path(os.curdir)), "A file", 1)
             return Refused("disk", (f"{as_sentence(sentence)}{answers}",), where)
         case _:
             return _last_resort(error, answers)

@@ -158,7 +158,7 @@ def as_object(
         "problems": [as_data(fault) for fault in of_the_book],
         "logs": [{"book": end.book, "lines": end.lines, "head": end.sha256, "note": end.shown} for end in logs.ends],
         "nothing_known_after": [{"book": head.book, "line": head.lines} for head in logs.noted],
-        "taken_up": None if taken_up is None else taken_up.as_data(),
+        "counted_before": None if taken_up is None else taken_up.as_data(),
         "not_vouched_for": list(NOT_VOUCHED_FOR),
     }
     sys.stdout.write(json_text(said, indent=1))

@@ -9,6 +9,25 @@ from pathlib import Path
 from clampbook.text import printable
 
 NO_ROOM = frozenset({errno.ENOSPC, errno.EDQUOT, errno.EFBIG})
+_LOST = frozenset(  # what a drive says whose cable or network is gone
+    getattr(errno, name)
+    for name in (
+        "EIO",
+        "ENXIO",
+        "ENODEV",
+        "ENOTCONN",
+        "ESTALE",
+        "EREMOTEIO",
+        "ECONNABORTED",
+        "ECONNRESET",
+        "ETIMEDOUT",
+        "EHOSTDOWN",
+        "EHOSTUNREACH",
+        "ENETDOWN",
+        "ENETUNREACH",
+    )
+    if hasattr(errno, name)
+)
 
 NOT_SAVED = "Disk full. Your last answer is not saved. Free some space, answer again."
 
@@ -49,6 +68,9 @@ def refusal(path: Path, error: OSError, deed: str) -> LedgerFault:
             f"{shown(path)} could not {deed}: it is not there. Was the folder moved, or its disk unplugged? "
             "Bring it back, then try again"
         )
+    if error.errno in _LOST:
+        told = f"the disk does not answer ({reason(error)}). Is it plugged in, or the network there?"
+        return LedgerFault(f"{shown(path)} could not {deed}: {told} Bring it back, then try again")
     if error.errno == errno.ELOOP:
         return LedgerFault(f"{shown(path)} could not {deed}: it is a link. Replace it with the file")
     if error.errno == errno.EROFS:
