@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+from benchmarks.terminal import terminal
 from clampbook.book.book import Book
 from clampbook.book.soundness.verifying import Verifying
 from clampbook.ledger.chain import chain_faults
@@ -70,7 +71,7 @@ def test_the_run_of_another_laptop_is_not_written_to(book: Path, tmp_path: Path)
 def test_a_line_that_is_cut_between_two_pulls_takes_nothing(book: Path, tmp_path: Path, error: int) -> None:
     """What happened and what to do is said; once the line is mended the run goes on where it was."""
     first = Laptop(FarDisk(book, tmp_path / "one"), "Ines", "cover")
-    while first.stored < 4:  # the first pull
+    while first.next_seen() and first.stored < 4:  # the first pull
         first.answer()
     first.disk.cut(error)
     first.answer()
@@ -88,6 +89,29 @@ def test_a_line_that_is_cut_between_two_pulls_takes_nothing(book: Path, tmp_path
     assert 0 == again.ended()[0]
     assert ["sealed"] == intact(book)
     assert 2 == sum(line["event"] == "reading_taken" for line in daybook(run))
+
+
+def test_the_full_screen_ends_with_the_same_sentence(book: Path, tmp_path: Path) -> None:
+    """It gives its lock back as far as it can, and hides nothing behind that."""
+    disk = FarDisk(book, tmp_path / "one")
+    given = [f"{name}={value}" for name, value in disk.env().items() if name.startswith(("FAR_", "LD_PRELOAD"))]
+    words: list[str | Path] = [sys.executable, "-m", "clampbook.cli", "walk", "cover", "--as", "Ines", "--book", book]
+    with terminal(["env", *given, *words], tmp_path / "compiled", (400, 24)) as program:
+        program.wait_for("Pick up a torque tool")
+        program.rest()
+        for key in "1\r":
+            program.press(key)
+            program.rest(first=0.3)
+        program.rest()
+        disk.cut(errno.ENOTCONN)
+        for key in "1\r":
+            program.press(key)
+        program.wait_for("daybook.jsonl' could not be written: the disk does not answer (")
+    disk.mend()
+    (run,) = runs(book)
+    assert ["opened", "tool_taken"] == [line["event"] for line in daybook(run)]
+    finished(book, tmp_path)
+    assert ["sealed"] == intact(book)
 
 
 CALLS = 1_100  # of a whole run, about, from the start of the program until it is sealed

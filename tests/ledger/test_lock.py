@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from filelock import FileLock
 
 from clampbook.ledger.lock import held, take
 from clampbook.ledger.refusals import LedgerFault, LockHeld
@@ -137,6 +138,18 @@ class TestWhereLockingIsNotToBeHad:
         """Where locking works, a second writer is refused whatever is said."""
         with take(tmp_path, "head"), pytest.raises(LockHeld):
             take(tmp_path, "head", alone=True)
+
+    def test_a_lock_on_a_drive_that_is_lost_hides_nothing(
+        self, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        """It cannot be given back, and what went wrong before is what is told."""
+
+        def lost(*_: object, **__: object) -> None:
+            raise OSError(errno.ENOTCONN, os.strerror(errno.ENOTCONN))
+
+        with pytest.raises(LedgerFault, match="said first"), take(tmp_path, "head"):
+            monkeypatch.setattr(FileLock, "release", lost)
+            raise LedgerFault("said first")
 
     def test_a_lock_folder_that_is_a_link_is_refused(self, tmp_path: Path) -> None:
         """Locks are not made outside of the book."""

@@ -50,7 +50,8 @@ class Lock:
             return
         with contextlib.suppress(OSError):
             self._note.unlink(missing_ok=True)
-        self._held.release()
+        with contextlib.suppress(OSError):  # of a drive that is lost; the lock ends with the program then
+            self._held.release()
         self._held = None
 
     def __enter__(self) -> Lock:
