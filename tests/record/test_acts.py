@@ -34,7 +34,7 @@ from clampbook.record.agreement import disagrees_at, not_done
 from clampbook.record.deviations import deviations
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History, tell
-from clampbook.record.pages.front import _headline
+from clampbook.record.pages.headline import headline
 from clampbook.record.positions import outcome_of_each, positions
 from clampbook.run import answers as a
 from clampbook.run import events as e
@@ -188,7 +188,7 @@ class TestFoundUnder:
         said = [each for _, each in departed(run)]
 
         assert ["found under", "done"] == [row["state"] for row in found]
-        assert "Accepted with concessions, 1 position found under" == _headline(
+        assert "Accepted with concessions, 1 position found under" == headline(
             {"outcome": "accepted", "position": found}
         )
         assert [("under", "24.000"), ("found under", None)] == [(each["kind"], each.get("judged")) for each in said]
@@ -249,7 +249,7 @@ class TestFoundMoved:
         found = positions(frozen(run), told(run))
 
         assert ["found moved", "done"] == [row["state"] for row in found]
-        assert "Done, 1 deviation, 1 position found moved" == _headline(
+        assert "Done, 1 deviation, 1 position found moved" == headline(
             {"outcome": "done", "deviations": 1, "position": found}
         )
 
@@ -355,7 +355,7 @@ class TestHeadline:
         left = not_done(frozen(run), told(run))
 
         assert [("2", "1.1/2")] == left
-        assert "Unfinished: 1 step not done" == _headline({"outcome": "done", "steps_not_done": len(left)})
+        assert "Unfinished: 1 step not done" == headline({"outcome": "done", "steps_not_done": len(left)})
 
     def test_a_record_that_disagrees_with_the_walk_says_so(self) -> None:
         """The work stands there all the same, and the line at which they differ."""
@@ -367,7 +367,7 @@ class TestHeadline:
         differing = History(history.progress, acts)
 
         assert len(run.events) == disagrees_at(frozen(run), differing)
-        assert "Record disagrees with the walk at line 9" == _headline(
+        assert "Record disagrees with the walk at line 9" == headline(
             {"outcome": "done", "disagrees_with_the_walk_at_line": 9}
         )
 

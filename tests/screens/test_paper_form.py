@@ -191,3 +191,24 @@ async def test_whoever_stands_at_its_head_did_what_comes_before_any_initials(
     first, cautions = daybook(book)[:2]
     assert ("maud", "maud") == (first["done_by_person"]["id"], cautions["done_by"])
     assert "ines" == cautions["by"]
+
+
+@played
+async def test_its_end_tells_what_it_left_open(keyboard: tuple[Book, Clampbook, Time]) -> None:
+    """A form without a row is closed as done, and none of its bolts is known."""
+    _, app, time = keyboard
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        keys = Keyboard(pilot, time)
+        await _at_its_first_round(keys)
+        while not isinstance(keys.prompt, ask.Finished):
+            await (keys.type("Ines") if _signs_as_typed_in(keys) else _nothing_stands_there(keys))
+        await keys.press("1", "enter")
+
+        told = " ".join((await shown(keys)).split())
+        assert "Run closed. Entered late from paper: done, " in told
+        assert "12 positions not known" in told
+
+
+def _signs_as_typed_in(keys: Keyboard) -> bool:
+    return isinstance(keys.prompt, ask.SignOff) and keys.prompt.role == "typed in by"

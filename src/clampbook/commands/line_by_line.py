@@ -205,7 +205,7 @@ def face_of(*, as_json: bool) -> Face:
 
 def _walked(book: Book, begun: _Begun, face: Face, lines: Lines, clock: Clock, named: Callable[[str], Person]) -> int:
     """The walk itself, and after it the record. Raises Unforeseen with the daybook's place for what nobody foresaw."""
-    from clampbook.book.starting.walking import conclude
+    from clampbook.book.starting.walking import closed_late, conclude
     from clampbook.faults import Faulty
     from clampbook.ledger.refusals import LedgerFault
     from clampbook.plain.lines import Interrupted
@@ -226,7 +226,8 @@ def _walked(book: Book, begun: _Begun, face: Face, lines: Lines, clock: Clock, n
     from clampbook.plain.signing import sign_and_seal
 
     told, done = sign_and_seal(book, begun.run, face, lines, clock, ended)
-    face.finished(outcome, begun.run.id, f"{sentence} Record: {record}. {told}")
+    late = closed_late(begun.run, record)
+    face.finished(outcome, begun.run.id, f"{late or sentence} Record: {record}. {told}", late)
     return FINE if outcome in _CLEAN_ENDS and done else LOOK_AT_IT
 
 

@@ -32,5 +32,5 @@ class Face(Protocol):
     def tell(self, lines: Sequence[str]) -> None:
         """Say something that is no answer and asks nothing."""
 
-    def finished(self, outcome: str, run: str, sentence: str) -> None:
-        """Say that the walk is over, or over for today."""
+    def finished(self, outcome: str, run: str, sentence: str, late: str | None = None) -> None:
+        """Say that the walk is over, or over for today. `late` tells how a paper form was closed."""

@@ -64,10 +64,10 @@ class Objects:
         self._talk.write("".join(f"{printable(line)}\n" for line in lines))
         self._talk.flush()
 
-    def finished(self, outcome: str, run: str, sentence: str) -> None:
+    def finished(self, outcome: str, run: str, sentence: str, late: str | None = None) -> None:
         """The last object."""
         del sentence
-        self._write({"finished": outcome, "run": run})
+        self._write({"finished": outcome, "run": run} | ({} if late is None else {"text": late}))
 
     def _write(self, keys: dict[str, Any]) -> None:
         self._out.write(in_ascii_where_needed(msgspec.json.encode(keys).decode()).encode() + b"\n")

@@ -79,9 +79,9 @@ class Words:
         for line in lines:
             self._say(line)
 
-    def finished(self, outcome: str, run: str, sentence: str) -> None:
+    def finished(self, outcome: str, run: str, sentence: str, late: str | None = None) -> None:
         """The last words; what was just said of the last line is not said again."""
-        del outcome
+        del outcome, late
         self._out.write("\n")
         if told := sentence.removeprefix(self._stored).strip():
             self._say(told)

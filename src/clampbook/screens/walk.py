@@ -11,6 +11,7 @@ from msgspec.structs import replace
 from textual import work
 from textual.worker import get_current_worker
 
+from clampbook.book.starting.walking import closed_late
 from clampbook.faults import Faulty
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.run import asked
@@ -44,6 +45,7 @@ class WalkScreen(AtWork):
     def __init__(self, taken: Taken, leave: Leave) -> None:
         super().__init__(taken, Board(taken.clock.now), leave)
         self.shown = Shown("")
+        self._closed_late: str | None = None
         self._answers: dict[str, str] | None = None
         self._sheet_seq = -1
 
@@ -163,6 +165,7 @@ class WalkScreen(AtWork):
 
     def _over(self, record: Path | None) -> None:
         if record is not None:
+            self._closed_late = closed_late(self.taken.run, record)
             self._papers = (self._in_the_book(f"Record: {record}"),)
             self._ask_to_sign(self._print_now, at_its_end=True)
 
@@ -237,7 +240,7 @@ class WalkScreen(AtWork):
         if gathering.part is not None:
             return of_part(gathering.part, picture=shown.picture, joints=shown.joints)
         if gathering.over:
-            return replace(shown, lines=self._papers)
+            return replace(shown, sentence=self._closed_late or shown.sentence, lines=self._papers)
         items = sheet_at(self.taken.walk.plan, gathering.prompt)
         return sheet.form(shown, items, self._answered(), gathering.session.progress.equipment) if items else shown
 

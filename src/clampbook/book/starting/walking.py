@@ -117,6 +117,16 @@ def conclude(book: Book, run: RunFolder) -> Path | None:
         raise type(fault)(f"{as_sentence(fault.sentence)} {saved}") from fault
 
 
+def closed_late(run: RunFolder, record: Path) -> str | None:
+    """Tell how a paper form was closed, by the headline of its record, which alone knows what the form left open."""
+    import tomllib
+
+    from clampbook.record.pages.headline import headline
+
+    told = tomllib.loads(record.read_text("utf-8"))
+    return f"Run closed. {headline(told)}." if run.state == "closed" and told.get("from_paper") else None
+
+
 def _concluded(book: Book, run: RunFolder, state: str) -> Path:
     from clampbook.archive.index import noted
     from clampbook.book.toolbox import tell_use

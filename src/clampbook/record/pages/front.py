@@ -5,16 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from clampbook.figures import show_day
-from clampbook.record.left_open import FROM_PAPER, as_it_ended, in_the_headline
 from clampbook.record.pages.blocks import Block, Cell, Facts, Heading, Map, Sentences, Table, Title, beside
 from clampbook.record.pages.departed import told
-from clampbook.record.pages.left_by_a_form import left_open, typed_in
+from clampbook.record.pages.headline import OUTCOMES, deviations_counted, headline, how_it_ended
 from clampbook.record.pages.left_by_a_form import notices as left_by_the_form
+from clampbook.record.pages.left_by_a_form import typed_in
 from clampbook.record.pages.marks import marked
 from clampbook.record.pages.rounds_of_a_form import nothing_stands
 from clampbook.record.pages.telling import Row, Telling, corrected, counted, day_and_time, listed, number, quantity
 from clampbook.record.pages.tools import calibration, cause
-from clampbook.record.positions import FOUND_MOVED, FOUND_UNDER
 from clampbook.record.sheet import ALL_NEW
 from clampbook.run.gather.draft import bare
 from clampbook.run.plan import Plan
@@ -22,17 +21,6 @@ from clampbook.run.questions.on_paper import NOTHING_WRITTEN
 from clampbook.run.told.left_before import LEFT, at_the_bolts
 from clampbook.text import grouped, started
 
-_OUTCOMES = {
-    "done": "Done",
-    "accepted": "Accepted with concessions",
-    "not accepted": "Not accepted",
-    "trial": "Trial assembly, not final",
-    "damaged": "Damaged record, closed early",
-    "abandoned": "Abandoned",
-    "held": "On hold, unfinished",
-    "open": "Open, unfinished",
-}
-_FINISHED = ("done", "accepted", "trial")  # never said of a run with steps not done
 _SEALED = ("done", "accepted", "not accepted", "trial", "damaged")
 _FOR_GOOD = (*_SEALED, "abandoned")
 
@@ -50,7 +38,7 @@ def front(plan: Plan, telling: Telling, picture: Map | None, since: Sequence[str
         kind="Follow-up record" if plan.follow_up else "Tightening record",
         title=record["title"],
         unit=", ".join(_worked_on(telling)),
-        outcome=_headline(record),
+        outcome=headline(record),
         ended=_ended(record),
         notices=(
             *(f"Since this run was closed: {each}" for each in since),
@@ -68,36 +56,6 @@ def front(plan: Plan, telling: Telling, picture: Map | None, since: Sequence[str
     yield from _tools(telling)
 
 
-def _headline(record: Row) -> str:
-    """Tell how the run ended, and before that whether it was typed in late."""
-    told = _how_it_ended(record)
-    return f"{FROM_PAPER}: {told[:1].lower()}{told[1:]}" if record.get("from_paper") else told
-
-
-def _how_it_ended(record: Row) -> str:
-    """The same of any run; a record that says something else of a step than its walk did says that instead."""
-    line = record.get("disagrees_with_the_walk_at_line")
-    if line is not None:
-        return f"Record disagrees with the walk at line {line}"
-    undone = record.get("steps_not_done")
-    if undone and record["outcome"] in _FINISHED:
-        return f"Unfinished: {counted(undone, 'step')} not done"
-    left = left_open(record)
-    outcome = as_it_ended(record["outcome"], left)
-    headline = _OUTCOMES.get(outcome, started(outcome))
-    if record["outcome"] == "done":
-        headline += f", {_deviations(record)}"
-    if record.get("joints_left_out"):
-        headline += f", {counted(len(record['joints_left_out']), 'joint')} left out"
-    if record["outcome"] == "not accepted" and record.get("reason"):
-        headline += f": {record['reason']}"
-    states = [row["state"] for row in record.get("position", ())]
-    for found in (FOUND_MOVED, FOUND_UNDER):
-        if found in states:
-            headline += f", {counted(states.count(found), 'position')} {found}"
-    return headline + in_the_headline(left)
-
-
 def _worked_on(telling: Telling) -> Iterator[str]:
     """The thing, by its name and by the answers that the archive is searched by; and which joint of it."""
     named = [telling.record[key] for key in ("equipment", "joint") if telling.record.get(key)]
@@ -110,17 +68,12 @@ def _ended(record: Row) -> str:
     told_above = record["outcome"] == "not accepted"
     reason = f" {started(record['reason'])}." if record.get("reason") and not told_above else ""
     if record["outcome"] == "damaged":
-        known = f"At least {_deviations(record)}" if record["deviations"] else "Deviations not known"
+        known = f"At least {deviations_counted(record)}" if record["deviations"] else "Deviations not known"
         return f"{closed}{reason} {known}."
-    counted_above = _how_it_ended(record).startswith(_OUTCOMES["done"])
+    counted_above = how_it_ended(record).startswith(OUTCOMES["done"])
     if record.get("from_paper"):
         closed = typed_in(record)
-    return f"{closed}{reason}" if counted_above else f"{closed}{reason} {started(_deviations(record))}."
-
-
-def _deviations(record: Row) -> str:
-    found = record.get("deviations", 0)
-    return counted(found, "deviation") if found else "no deviations"
+    return f"{closed}{reason}" if counted_above else f"{closed}{reason} {started(deviations_counted(record))}."
 
 
 def _vouched(telling: Telling) -> Iterator[str]:

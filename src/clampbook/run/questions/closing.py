@@ -98,6 +98,6 @@ def acts(line: Line, event: e.Closed) -> tuple[Act, ...]:
 
 
 def tell(event: e.Closed, plan: Plan, tools: Tools) -> str:
-    """As what it was closed."""
-    del plan, tools
-    return f"Run closed: {event.outcome}."
+    """As what it was closed; of a form its record alone knows how much it left open."""
+    del tools
+    return "Run closed." if plan.late else f"Run closed: {event.outcome}."
