@@ -55,6 +55,7 @@ def measured(many: int, compiled: Path) -> Iterator[tuple[str, str, Pair, float]
     yield f"index made, a run, {many} runs", "parsing, inserting its rows", _indexed(large, many), 2.0
     _indexed(small, FEW)
     yield f"bench painted, {many} runs", of_ten, both(lambda root: _bench(root, compiled), STARTS), 1.3
+    yield f"Esc until the bench is back, {many}", of_ten, both(lambda root: _back(root, compiled), STARTS), 1.3
     yield f"first prompt of a run, {many} runs", of_ten, both(lambda root: _first_prompt(root, compiled), STARTS), 1.3
     yield f"answer that names the joint, {many}", of_ten, both(_names_the_joint, STARTS), 1.3
     yield f"verify one run of {many}", of_ten, both(_verified_one, STARTS), 1.5
@@ -62,19 +63,43 @@ def measured(many: int, compiled: Path) -> Iterator[tuple[str, str, Pair, float]
     yield f"verify all, a run, {many} runs", f"{some} runs", _verified_all(large, old_book(some)), 1.1
 
 
-def file_calls(many: int, compiled: Path) -> float:
-    """How often the bench calls the system with the name of a file of a run, for each settled run more."""
-    return (_called(old_book(many), compiled) - _called(old_book(FEW), compiled)) / (many - FEW)
+def file_calls(many: int, compiled: Path) -> Iterator[tuple[str, float]]:
+    """How often the bench, and each command by which one looks into the book or begins a run, calls the system with the
+    name of a file of it, for each settled run more. The index is there already."""
+    large, small = old_book(many), old_book(FEW)
+    for root in (large, small):
+        with Archive(root) as archive:
+            archive.refresh()
+    yield "bench", (_called_at_bench(large, compiled) - _called_at_bench(small, compiled)) / (many - FEW)
+    for command in (["runs"], ["due"], ["tools"], ["find", "cover"], ["walk", "cover", "--as", "Ines", "--plain"]):
+        yield command[0], (_called(large, command) - _called(small, command)) / (many - FEW)
 
 
-def _called(root: Path, compiled: Path) -> int:
-    with tempfile.TemporaryDirectory() as folder:
-        told = Path(folder) / "calls"
-        traced: list[str | Path] = ["strace", "-f", "-qq", "-s", "500", "-e", "trace=%file", "-o", told]
+def _called_at_bench(root: Path, compiled: Path) -> int:
+    with _traced() as (told, traced):
         with terminal([*traced, *_PROGRAM, "--book", root], compiled) as program:
             program.wait_for("What do you want to do?")
             program.rest(quiet=3.0, first=5.0)
-        return sum(f'"{root}' in line for line in told.read_text(errors="replace").splitlines())
+        return _about(root, told)
+
+
+def _called(root: Path, command: list[str]) -> int:
+    with _kept(root), _traced() as (told, traced):
+        whole = [*traced, *_PROGRAM, *command, "--book", str(root)]
+        subprocess.run(whole, stdin=subprocess.DEVNULL, capture_output=True, check=False)
+        return _about(root, told)
+
+
+@contextlib.contextmanager
+def _traced() -> Iterator[tuple[Path, list[str]]]:
+    """A file, and the command that writes into it each call of another program with the name of a file."""
+    with tempfile.TemporaryDirectory() as folder:
+        told = Path(folder) / "calls"
+        yield told, ["strace", "-f", "-qq", "-s", "500", "-e", "trace=%file", "-o", str(told)]
+
+
+def _about(root: Path, told: Path) -> int:
+    return sum(f'"{root}' in line for line in told.read_text(errors="replace").splitlines())
 
 
 def _bench(root: Path, compiled: Path) -> float:
@@ -82,6 +107,19 @@ def _bench(root: Path, compiled: Path) -> float:
     with terminal([*_PROGRAM, "--book", root], compiled) as program:
         program.wait_for("closed runs")
         return program.arrived[-1][0] - program.begun
+
+
+def _back(root: Path, compiled: Path) -> float:
+    """Seconds from Esc, at the list of tools, until the bench is painted."""
+    with terminal([*_PROGRAM, "--book", root], compiled) as program:
+        program.wait_for("closed runs")
+        program.rest(quiet=0.5)
+        for key, shown in (("2", ""), ("\r", "Which tool or adapter?"), ("\x1b", "What do you want to do?")):
+            program.press(key)
+            program.wait_for(shown)
+            took = program.arrived[-1][0] - program.begun
+            program.rest(quiet=0.5)
+        return took
 
 
 def _first_prompt(root: Path, compiled: Path) -> float:
@@ -211,11 +249,11 @@ def main() -> int:
             if not row(what, against, pair, goal):
                 missed.append(f"{what} (grows by the power {growth:.2f})")
         if shutil.which("strace") is None:
-            print("File calls a settled run at bench start: not counted, there is no strace here.")
+            print("File calls a settled run: not counted, there is no strace here.")
         else:
-            calls = file_calls(many, Path(compiled))
-            print(f"File calls a settled run at bench start: {calls:.2f}, goal ≤ 1{'' if calls <= 1 else '  missed'}")
-            missed += [] if calls <= 1 else ["file calls"]
+            for command, calls in file_calls(many, Path(compiled)):
+                missed += [] if calls <= 1 else [f"file calls of {command}"]
+                print(f"File calls a settled run, {command}: {calls:.2f}, goal ≤ 1{'' if calls <= 1 else '  missed'}")
         shared_drive.table(Path(compiled), old_book(many))
     print(f"\nMissed: {', '.join(missed)}." if missed else "\nEvery goal is reached.")
     return 1 if missed else 0
