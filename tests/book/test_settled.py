@@ -112,6 +112,15 @@ class TestSettled:
 
         assert (run,) == unsettled_runs(at.book) == unsealed(at.book)
 
+    def test_what_goes_on_is_neither_sealed_nor_abandoned(self, at: Shop) -> None:
+        """Told line by line as the log grows, and from all of it."""
+        sealed(at)
+        settled(at.book)
+        going_on = walked(at)
+        sealed(at)
+
+        assert (going_on.id,) == settled(at.book).going_on == settled(at.book, anew=True).going_on
+
     def test_a_run_that_the_log_does_not_know_is_looked_into(self, at: Shop) -> None:
         """Its folder was put there, sealed or not: somebody must be told."""
         run = sealed(at)
@@ -234,7 +243,7 @@ class TestKept:
         grown(at.book)
         settled(at.book, anew=True)
         kept = at.book.root / KEPT
-        told = kept.read_bytes().split(b"\n")[1].replace(b'"settled":2', b'"settled":1')
+        told = kept.read_bytes().split(b"\n")[1].replace(b'"settled":3', b'"settled":2')
         told = told.replace(f'"{run.id}":"ou"'.encode(), f'"{run.id}":"os"'.encode())
         assert f'"{run.id}":"os"'.encode() in told
         kept.write_bytes(sha256(told).hexdigest().encode() + b"\n" + told)

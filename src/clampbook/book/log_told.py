@@ -23,7 +23,7 @@ from clampbook.ledger.ledger import End, read_bytes
 from clampbook.ledger.refusals import LedgerFault
 
 KEPT = "settled.json"
-_FORMAT = 2
+_FORMAT = 3
 _AGAIN = 200  # lines that are read anew each time, before what they say is kept
 _MOST = 100_000_000  # bytes of what is kept
 OPENED, USED, SEALED, ABANDONED, DAMAGED, CHECKED = "o", "u", "s", "a", "d", "c"
@@ -36,6 +36,11 @@ _OF_RUNS = {
 }
 _OF_CHECKS = {"check_opened": OPENED, "tool_checked": CHECKED, "check_sealed": SEALED}
 _COURSE = frozenset({"run_opened", "tools_used", "run_sealed"})  # of which each run has a line
+
+
+def ends(told: str) -> bool:
+    """True where what is told of a run ends it."""
+    return SEALED in told or ABANDONED in told
 
 
 class _Line(Struct, frozen=True):
@@ -51,7 +56,8 @@ class _Line(Struct, frozen=True):
 class Told(Struct, frozen=True):
     """Gives what a log says up to a line: its size there, the SHA-256 of all bytes until then ("" where only its end
     was read), how many lines, the last of them and its hash; of each run and check what is told of it, a letter for
-    each kind of line; the lines about anything but the course of a run; and the use of tools.
+    each kind of line; which runs it opens and does not end; the lines about anything but the course of a run; and the
+    use of tools.
     """
 
     size: int = 0
@@ -61,6 +67,7 @@ class Told(Struct, frozen=True):
     head: str = lines.NOTHING_BEFORE
     runs: dict[str, str] = {}
     checks: dict[str, str] = {}
+    going_on: tuple[str, ...] = ()
     others: bytes = b""
     use: UseTold = UseTold()
 
@@ -188,6 +195,7 @@ class _Growing:
     def __init__(self, before: Told, added: Sequence[bytes]) -> None:
         self._before = before
         self._runs, self._checks = dict(before.runs), dict(before.checks)
+        self._going_on = dict.fromkeys(before.going_on)
         self._others: list[bytes] = []
         self._use = Adding(before.use, added)
         self._size, self._number, self._last, self._head = before.size, before.count, before.last, before.head
@@ -202,7 +210,10 @@ class _Growing:
         self._size += len(whole) + 1
         event = line.event if isinstance(line.event, str) else ""
         if isinstance(line.run, str) and (letter := _OF_RUNS.get(event)):
-            self._runs[line.run] = self._runs.get(line.run, "") + letter
+            told = self._runs[line.run] = self._runs.get(line.run, "") + letter
+            self._going_on[line.run] = None
+            if ends(told) or OPENED not in told:
+                del self._going_on[line.run]
         elif isinstance(line.check, str) and (letter := _OF_CHECKS.get(event)):
             self._checks[line.check] = self._checks.get(line.check, "") + letter
         if event not in _COURSE:
@@ -213,7 +224,7 @@ class _Growing:
         """Give what is told now."""
         others = self._before.others + b"".join(self._others) if self._others else self._before.others
         now = self._size, hashed, self._number, self._last, self._head
-        return Told(*now, self._runs, self._checks, others, self._use.told())
+        return Told(*now, self._runs, self._checks, tuple(self._going_on), others, self._use.told())
 
 
 def _kept(book: Book) -> dict[str, Told]:

@@ -7,15 +7,15 @@ what a bad tool was used on, looks at everything and asks nothing here.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from msgspec import Struct
-
 from clampbook import run_folder
 from clampbook.book.book import CHECKS, LOG, RUNS, Book
-from clampbook.book.log_told import ABANDONED, CHECKED, OPENED, SEALED, USED, Logs, Told, as_it_stands, logs
+from clampbook.book.log_told import CHECKED, OPENED, SEALED, USED, Logs, Told, as_it_stands, ends, logs
 from clampbook.ledger import ledger
 from clampbook.run_folder import RunFolder
 
@@ -23,14 +23,14 @@ if TYPE_CHECKING:
     from clampbook.check.folder import CheckFolder
 
 
-class Settled(Struct, frozen=True):
-    """Gives what the logs of a book tell of its runs and checks. `over` are the runs that are sealed or abandoned,
-    `going_on` the others that were opened. `own` is what the book's own log tells; None where it could not be read, or
+@dataclass(frozen=True)
+class Settled:
+    """Gives what the logs of a book tell of its runs and checks. `going_on` are the runs that were opened and are
+    neither sealed nor abandoned. `own` is what the book's own log tells; None where it could not be read, or
     a line of it is out of place. `torn` bytes come after its last line."""
 
-    runs: Mapping[str, str] = {}
-    checks: Mapping[str, str] = {}
-    over: frozenset[str] = frozenset()
+    runs: Mapping[str, str] = field(default_factory=dict)
+    checks: Mapping[str, str] = field(default_factory=dict)
     going_on: tuple[str, ...] = ()
     own: Told | None = None
     torn: int = 0
@@ -39,6 +39,12 @@ class Settled(Struct, frozen=True):
     def whole(self) -> bool:
         """True where the book's own log could be read, and no line of it is out of place."""
         return self.own is not None
+
+    @cached_property
+    def over(self) -> frozenset[str]:
+        """The runs that are sealed or abandoned."""
+        over = {told for told in set(self.runs.values()) if OPENED in told and ends(told)}
+        return frozenset(run for run, told in self.runs.items() if told in over)
 
     @property
     def sealed(self) -> dict[str, bool]:
@@ -99,9 +105,7 @@ def lines_of_logs(book: Book) -> list[list[bytes]]:
 
 def open_in(told: Told) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """The runs and the checks that a log opens, and of whose use of tools it does not tell yet, in its order."""
-    ended = frozenset((USED, ABANDONED, SEALED))
-    begun = {said for said in set(told.runs.values()) if OPENED in said and ended.isdisjoint(said)}
-    runs = tuple(run for run, said in told.runs.items() if said in begun) if begun else ()
+    runs = tuple(run for run in told.going_on if USED not in told.runs[run])
     return runs, tuple(check for check, said in told.checks.items() if OPENED in said and CHECKED not in said)
 
 
@@ -119,10 +123,10 @@ def _together(found: Logs) -> Settled:
     for name, each in found.of.items():
         if name != LOG:
             runs, checks = _with(runs, each.runs), _with(checks, each.checks)
-    ends = {told for told in set(runs.values()) if OPENED in told and (SEALED in told or ABANDONED in told)}
-    over = frozenset(run for run, told in runs.items() if told in ends)
-    going_on = sorted(run for run, told in runs.items() if told not in ends and OPENED in told)
-    return Settled(runs, checks, over, tuple(going_on), mine, found.torn)
+    going_on: Iterable[str] = mine.going_on
+    if runs is not mine.runs:
+        going_on = (run for run, told in runs.items() if OPENED in told and not ends(told))
+    return Settled(runs, checks, tuple(sorted(going_on)), mine, found.torn)
 
 
 def _with(mine: Mapping[str, str], others: Mapping[str, str]) -> Mapping[str, str]:
