@@ -43,21 +43,23 @@ def clamp_loads(run: Frozen, history: History) -> list[Row]:
     if not run.plan.clamping:
         return []
     kept = {(row.position, row.step.id, row.kind): row for row in history.pulls if row.standing == COUNTS}
+    prevailing, made_at = _ran_down(run, kept), _by_position(history)
     deviations = _deviations(run)
     found: dict[tuple[str, int, int], list[tuple[str, Load]]] = {}
     for group in run.plan.groups:
         for position in group.order:
             clamping = run.plan.clamping_at.get(position)
             if clamping is not None:
-                estimates = list(_at(run, clamping, position, kept, deviations))
-                if estimates and (since := _since(run, history, position, estimates[-1][0])) is not None:
+                estimates = list(_at(run, clamping, position, kept, prevailing.get(position, 0.0), deviations))
+                if estimates and (since := _since(run, made_at[position], estimates[-1][0])) is not None:
                     estimates[-1] = estimates[-1][0], replace(estimates[-1][1], since=since)
                 for step, load in estimates:
                     found.setdefault((group.name, step.stage, step.round), []).append((position, load))
+    estimated = {place: {position for position, _ in loads} for place, loads in found.items()}
     without: dict[tuple[str, int, int], list[str]] = {}
     for left in left_out(run, history):
         place = (left.step.group or "", left.step.stage, left.step.round)
-        if left.position not in [position for position, _ in found.get(place, ())]:
+        if left.position not in estimated.get(place, ()):
             without.setdefault(place, []).append(left.position)
     return [
         _row(run, place, loads, without.get(place))
@@ -69,11 +71,10 @@ _Kept = dict[tuple[str | None, str, str], Pull]
 
 
 def _at(
-    run: Frozen, clamping: Clamping, position: str, kept: _Kept, deviations: dict[str, float]
+    run: Frozen, clamping: Clamping, position: str, kept: _Kept, prevailing: float, deviations: dict[str, float]
 ) -> Iterator[tuple[Step, Load]]:
     """Step after step at one position; less torque than before changes nothing, a loosening begins anew."""
     planned = {(stage.stage, stage.round): stage for stage in clamping.stages}
-    prevailing = _prevailing(run, position, kept)
     held: Load | None = None
     for index in run.plan.steps_of.get(position, ()):
         step = run.plan.steps[index]
@@ -96,10 +97,18 @@ def _at(
             yield step, held
 
 
-def _since(run: Frozen, history: History, position: str, last: Step) -> str | None:
+def _by_position(history: History) -> dict[str | None, list[Pull]]:
+    """The rows of each position in the order of the daybook, without work before it was started over."""
+    found: dict[str | None, list[Pull]] = {}
+    for row in history.pulls:
+        if not row.work:
+            found.setdefault(row.position, []).append(row)
+    return found
+
+
+def _since(run: Frozen, here: list[Pull], last: Step) -> str | None:
     """Tell what a later stage did to a fastener after its last estimate. A loosening that counts no longer was made
     all the same."""
-    here = [row for row in history.pulls if row.position == position and not row.work]
     made = min(row.corrects or row.line for row in here if row.step.id == last.id and row.standing == COUNTS)
     done = None
     for row in here:
@@ -112,12 +121,13 @@ def _since(run: Frozen, history: History, position: str, last: Step) -> str | No
     return done
 
 
-def _prevailing(run: Frozen, position: str, kept: _Kept) -> float:
-    """Give what the nut of a position took beforehand, in N·m; nothing where that was not asked."""
+def _ran_down(run: Frozen, kept: _Kept) -> dict[str | None, float]:
+    """Give what the nut of each position took beforehand, in N·m; nothing where that was not asked."""
+    found: dict[str | None, float] = {}
     for (at, _, kind), row in kept.items():
-        if at == position and kind == "prevailing torque":
-            return _newton_metres(run, row) or 0.0
-    return 0.0
+        if kind == "prevailing torque" and at not in found:
+            found[at] = _newton_metres(run, row) or 0.0
+    return found
 
 
 def _stretched(clamping: Clamping, row: Pull | None) -> Load | None:
