@@ -33,6 +33,7 @@ from clampbook.archive.index import Archive  # noqa: E402
 from clampbook.archive.store import INDEX  # noqa: E402
 from clampbook.book.book import Book  # noqa: E402
 from clampbook.book.sealing.of_run import Signing  # noqa: E402
+from clampbook.book.soundness.side_by_side import looked_at, processors  # noqa: E402
 from clampbook.book.soundness.verifying import Verifying  # noqa: E402
 from museum import own  # noqa: E402
 from sealing import COVER, Shop, Ticking, walked  # noqa: E402
@@ -61,6 +62,8 @@ def measured(many: int, compiled: Path) -> Iterator[tuple[str, str, Pair, float]
     yield f"verify one run of {many}", of_ten, both(_verified_one, STARTS), 1.5
     yield f"seal, log of {3 * many} lines", f"log of {3 * FEW} lines", both(_sealed, SEALS), 1.2
     yield f"verify all, a run, {many} runs", f"{some} runs", _verified_all(large, old_book(some)), 1.1
+    if processors() > 1:
+        yield f"verify all, {processors()} at once", "one after the other", _side_by_side(large), 0.8
 
 
 def file_calls(many: int, compiled: Path) -> Iterator[tuple[str, float]]:
@@ -175,6 +178,17 @@ def _verified_all(large: Path, small: Path) -> Pair:
         assert all(other.run(run).sound for run in Book.open(small).runs())
         ours, theirs = ours + between - begun, theirs + process_time() - between
     return Pair(ours / len(runs), theirs / len(runs))
+
+
+def _side_by_side(root: Path) -> Pair:
+    """Seconds by the clock for all of a book: as the command does it, and one run after the other."""
+    book = Book.open(root)
+    verifying, runs = Verifying(book), book.runs()
+    begun = perf_counter()
+    assert all(each.found.sound for each in looked_at(verifying, runs, {}))
+    between = perf_counter()
+    assert all(verifying.look(run).found.sound for run in runs)
+    return Pair(between - begun, perf_counter() - between)
 
 
 def _sealed(root: Path) -> float:
