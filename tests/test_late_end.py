@@ -41,3 +41,22 @@ def test_the_last_object_tells_it_too(book: Path) -> None:
 
     assert "done" == last["finished"]
     assert re.fullmatch(rf"Run closed\. {LEFT_OPEN}", last["text"])
+
+
+def test_all_who_stand_at_done_by_are_known_by_their_initials(book: Path) -> None:
+    """Asked for line by line, or named with the command: “T.” is then Tomas, without a question, and in the record."""
+    began = ["1", "2026-03-01 8:00"]
+    for named, given in (((), ["Maud", "Tomas", ""]), (("--done-by", "Maud", "--done-by", "Tomas"), [])):
+        rows = [*began, *given, *["-"] * 12, "/1 @8:20 Washer", "T."]
+        told = printed(CLOCK, book, *ASKED, *named, "--plain", lines=rows)
+
+        assert "T. is new here" not in told
+        assert "Noted: 08:20, coupling bolt 1, Tomas." in " ".join(told.split())
+
+
+def test_several_pull_only_on_a_form(book: Path) -> None:
+    """Of a walk one person pulls beside whoever types."""
+    told = printed(CLOCK, book, "walk", FLANGE, "--as", "Ines", "--done-by", "Maud", "--done-by", "Tomas", "--plain")
+
+    assert "" == told
+    assert not list((book / "runs").glob("*"))

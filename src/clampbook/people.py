@@ -24,6 +24,11 @@ class Person(Struct, frozen=True):
 NOT_NAMED = Person("-", "not named")  # whoever did it: no name stands on the form; nobody's id begins so
 
 
+def first_of(people: Sequence[Person]) -> Person | None:
+    """The one who was named first, if anybody was."""
+    return people[0] if people else None
+
+
 def known_name(typed: str) -> str:
     """A name as it is kept: visible, on one line, single blanks. Raises TextFault."""
     name = " ".join(clean(typed, what="the name", most=MOST_OF_A_NAME).split())

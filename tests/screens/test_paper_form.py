@@ -185,11 +185,14 @@ async def test_whoever_stands_at_its_head_did_what_comes_before_any_initials(
         await keys.type(f"{START - timedelta(days=1):%Y-%m-%d} 8:00")
         assert "Whose name stands at “Done by”?" in await shown(keys)
         await keys.type("Maud")
+        await keys.type("Tomas")
+        await keys.press("enter")
         await keys.press("+")
         app.leave_run()
 
     first, cautions = daybook(book)[:2]
     assert ("maud", "maud") == (first["done_by_person"]["id"], cautions["done_by"])
+    assert ["Tomas"] == [each["name"] for each in first["also_done_by"]]
     assert "ines" == cautions["by"]
 
 

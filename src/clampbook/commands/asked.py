@@ -25,7 +25,7 @@ class Asked:
     resume: str | None = None  # "" where no run was named
     as_json: bool = False
     by: str | None = None
-    done_by: str | None = None
+    done_by: tuple[str, ...] = ()  # several only at the head of a form
     trial: bool = False
     joint: str | None = None
     only: str | None = None  # the joints of several that are done
@@ -85,6 +85,13 @@ def given(book: Book, name: str | None, lines: Lines, *, new: bool) -> Person | 
     from clampbook.commands.naming import person_meant
 
     return person_meant(book, name, lines, new=new) if name is not None else None
+
+
+def all_given(book: Book, names: tuple[str, ...], lines: Lines, *, new: bool) -> tuple[Person, ...]:
+    """Find all who are meant, each once. Raises as `person_meant` does."""
+    from clampbook.commands.naming import person_meant
+
+    return tuple(dict.fromkeys(person_meant(book, name, lines, new=new) for name in names))
 
 
 def work_asked(book: Book, asked: Asked) -> tuple[Work, Asked]:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
 
-from clampbook.commands.asked import Asked, given, named_run, of_joints, work_asked
+from clampbook.commands.asked import Asked, all_given, given, named_run, of_joints, work_asked
 from clampbook.commands.exit_status import FINE, INTERRUPTED, LOOK_AT_IT
 from clampbook.commands.options import Unforeseen, clock_said, in_this_book, say, today
 from clampbook.text import TextFault, printable
@@ -70,13 +70,14 @@ class _Begun:
 
 def _begun(book: Book, asked: Asked, beginning: Beginning, lines: Lines, clock: Clock) -> _Begun:
     from clampbook.commands.on_paper import scans_of
+    from clampbook.people import first_of
 
     scans = scans_of(asked)
     if asked.resume is not None:
         run = _to_resume(book, asked.resume, beginning)
         say(*_about_tools(book))
         person, done_by = _who(book, asked, beginning, lines)
-        return _Begun(run, person, done_by, False, scans)
+        return _Begun(run, person, first_of(done_by), False, scans)
     from clampbook.book.starting.new_run import open_run
     from clampbook.book.starting.without_a_tool import without_a_tool
     from clampbook.plain.clock import source
@@ -109,18 +110,19 @@ def _terms(book: Book, asked: Asked, beginning: Beginning, lines: Lines, work: W
     from clampbook.book.starting.of_the_form import digits_of
     from clampbook.book.starting.terms import Terms
     from clampbook.commands.on_paper import began
-    from clampbook.people import NOT_NAMED
+    from clampbook.people import NOT_NAMED, first_of
 
     procedure = work.procedure
     person, done_by = _who(book, asked, beginning, lines)
     asks = asked.of is None and asked.by is None
     asks_joints = asks or (asked.of is None and not asked.as_json and not asked.late)
     on_paper_from = began(asked, beginning) if asked.late else None
-    if asked.late and done_by is None:
-        done_by = NOT_NAMED if asked.began is not None else beginning.hands(book.people()) or NOT_NAMED
+    if asked.late and not done_by:
+        done_by = (() if asked.began is not None else beginning.hands(book.people())) or (NOT_NAMED,)
     return Terms(
         person=person,
-        done_by=done_by,
+        done_by=first_of(done_by),
+        also_done_by=done_by[1:],
         on_paper_from=on_paper_from,
         form=digits_of(work) if asked.late else None,
         trial=asked.trial or (asks and beginning.trial(procedure)),
@@ -133,10 +135,10 @@ def _terms(book: Book, asked: Asked, beginning: Beginning, lines: Lines, work: W
     )
 
 
-def _who(book: Book, asked: Asked, beginning: Beginning, lines: Lines) -> tuple[Person, Person | None]:
+def _who(book: Book, asked: Asked, beginning: Beginning, lines: Lines) -> tuple[Person, tuple[Person, ...]]:
     """Give who is at the keyboard, and who does the work where that was said."""
     person = given(book, asked.by, lines, new=asked.new) or beginning.who(book.people())
-    return person, given(book, asked.done_by, lines, new=asked.new)
+    return person, all_given(book, asked.done_by, lines, new=asked.new)
 
 
 def _tell_before(book: Book, work: Work, terms: Terms) -> None:

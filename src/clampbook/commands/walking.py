@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from clampbook.commands.asked import Asked, given, named_run, of_joints, work_asked
+from clampbook.commands.asked import Asked, all_given, given, named_run, of_joints, work_asked
 from clampbook.commands.completing import open_runs, people, procedures, runs
 from clampbook.commands.exit_status import FINE
 from clampbook.commands.keys import lines
@@ -42,7 +42,9 @@ def _as_kept(_: click.Context, option: click.Parameter, text: str | None) -> str
 @click.option("--plain", is_flag=True, help="Walk line by line, for screen readers, serial lines and scripts")
 @click.option("--json", "as_json", is_flag=True, help="Walk line by line, each question one JSON object")
 @click.option("--as", "by", metavar="PERSON", help="Your name", shell_complete=people)
-@click.option("--done-by", metavar="PERSON", help="Who pulls, if not you", shell_complete=people)
+@click.option(
+    "--done-by", multiple=True, metavar="PERSON", help="Who pulls, if not you, with --late all", shell_complete=people
+)
 @click.option("--trial", is_flag=True, help="Make a trial assembly, without the stages that it leaves out")
 @click.option("--joint", metavar="NAME", help="Which joint, if the procedure has several")
 @click.option("--only", metavar="NAMES", help="Only these of the joints that one run does, such as 1,3")
@@ -66,7 +68,7 @@ def _as_kept(_: click.Context, option: click.Parameter, text: str | None) -> str
 )
 @click.option("--alone", is_flag=True, help="Write without a lock, if nobody else has the book open")
 @book_option
-def walk(folder: Path | None, alone: bool, plain: bool, **said: str | bool | tuple[Path, ...] | None) -> int:
+def walk(folder: Path | None, alone: bool, plain: bool, **said: str | bool | tuple[Path | str, ...] | None) -> int:
     """Tighten a joint, step by step.
 
     PROCEDURE is the name of a procedure of the book, or the path of its file.
@@ -152,10 +154,10 @@ def _form(book: Book, work: Work, asked: Asked) -> PaperForm | None:
     return PaperForm(known, now(), there(), chosen, began=said_to_begin(asked))
 
 
-def _who(book: Book, asked: Asked) -> tuple[Person | None, Person | None]:
+def _who(book: Book, asked: Asked) -> tuple[Person | None, tuple[Person, ...]]:
     """Give who is at the keyboard and who does the work, as far as that was said; a new name is asked about."""
     typed = lines()
-    return given(book, asked.by, typed, new=asked.new), given(book, asked.done_by, typed, new=asked.new)
+    return given(book, asked.by, typed, new=asked.new), all_given(book, asked.done_by, typed, new=asked.new)
 
 
 def _hold_together(asked: Asked) -> None:
@@ -163,6 +165,8 @@ def _hold_together(asked: Asked) -> None:
     if (asked.of is not None or asked.follow_up is not None) and asked.only is not None:
         raise click.UsageError("A follow-up is on the joints of its run. Leave out --only.")
     terms = (asked.procedure, asked.trial, asked.joint, asked.only, asked.follow_up, asked.of)
+    if len(asked.done_by) > 1 and not asked.late:
+        raise click.UsageError("--done-by names one person who pulls. Name several with --late only.")
     if asked.resume is not None and any(terms):
         raise click.UsageError("--resume keeps the terms of the run. Leave out the procedure and other terms.")
     if asked.resume is not None and (asked.late or asked.began):

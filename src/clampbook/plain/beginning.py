@@ -101,9 +101,12 @@ class Beginning:
         if self._asked(start_without_a_tool()).text("without_a_tool") != "start":
             raise NothingBegun
 
-    def hands(self, people: tuple[Person, ...]) -> Person | None:
-        """Ask who stands at the head of the form as having done the work; None where no name stands there."""
-        return self._asked(hands(people)).person(DONE_BY)
+    def hands(self, people: tuple[Person, ...]) -> tuple[Person, ...]:
+        """Ask who stands at the head of the form as having done the work, line by line; none where no name does."""
+        found: dict[Person, None] = {}
+        while (person := self._asked(hands(people, further=bool(found))).person(DONE_BY)) is not None:
+            found[person] = None
+        return tuple(found)
 
     def run(self, ids: tuple[str, ...]) -> str:
         """Ask for one of several open runs, by its id."""

@@ -143,6 +143,8 @@ def people(run: Frozen) -> list[Row]:
 def _named(event: Event) -> tuple[Person | None, ...]:
     if isinstance(event, Inspected):
         return (event.inspector,)
+    if isinstance(event, e.Noted):
+        return (event.initials,)
     if isinstance(event, e.OfTheWork | e.ToldAlone):
         return ()
     match event:
@@ -150,7 +152,9 @@ def _named(event: Event) -> tuple[Person | None, ...]:
             return (event.to, event.done_by_person)
         case e.PaperTime():
             return (event.done_by_person,)
-        case Resumed() | Opened():
+        case Opened():
+            return (event.person, event.done_by_person, *(event.also_done_by or ()))
+        case Resumed():
             return (event.person, event.done_by_person)
         case Decided() | SignedOff() | e.SampleDrawn() | e.ProcedureWithdrawn():
             return (event.person,)

@@ -103,6 +103,7 @@ class Opened(EventBase, frozen=True, kw_only=True, tag="opened"):
     alongside: tuple[str, ...] = ()  # runs of the same procedure, and it may be of the same thing, that were open
     despite: str | None = None  # why it was begun though the procedure was withdrawn
     form: str | None = None  # the code at the foot of the paper form, as it was typed or agreed to
+    also_done_by: tuple[Person, ...] | None = None  # the others who stand at “Done by” on that form
 
 
 class Asked(EventBase, frozen=True, kw_only=True, tag="asked"):
@@ -804,7 +805,7 @@ def read(line: bytes) -> Event:
 
 _OF_A_FORM: dict[type[EventBase], tuple[str, ...]] = {
     Noted: ("stands", "position", "initials"),
-    Opened: ("form",),
+    Opened: ("form", "also_done_by"),
     PaperTime: ("until", "stands", "blank"),
     SignedOff: ("undated",),
     WaitBegun: ("blank",),

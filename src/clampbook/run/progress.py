@@ -257,6 +257,7 @@ class Progress(Struct, frozen=True, kw_only=True):
     run: str = ""
     by: str = ""
     hands: str | None = None
+    done_by: tuple[str, ...] = ()  # all who stand at “Done by” on the paper form that is typed in
     frames: tuple[Frame, ...] = ()
     questions: tuple[Question, ...] = ()
     positions: HashTrieMap[str, Standing] = HashTrieMap()

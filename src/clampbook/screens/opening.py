@@ -37,7 +37,7 @@ class Wanted(Struct, frozen=True, kw_only=True):
     run: RunFolder | None = None
     work: Work | None = None
     person: Person | None = None
-    done_by: Person | None = None
+    done_by: tuple[Person, ...] = ()
     trial: bool | None = None
     joint: str | None = None
     only: tuple[str, ...] | None = None
@@ -147,11 +147,13 @@ def _terms(wanted: Wanted, settled: Settled) -> tuple[Work, Terms]:
 
     assert settled.person is not None
     form = settled.form
+    hands = wanted.done_by or (() if form is None else form.done_by)
     work = (form.work if form is not None else None) or wanted.work
     assert work is not None
     return work, Terms(
         person=settled.person,
-        done_by=wanted.done_by or (None if form is None else form.done_by or NOT_NAMED),
+        done_by=hands[0] if hands else None if form is None else NOT_NAMED,
+        also_done_by=hands[1:],
         on_paper_from=form.began if form is not None else None,
         form=digits_of(work) if form is not None else None,
         trial=bool(settled.trial),
@@ -167,13 +169,16 @@ def _terms(wanted: Wanted, settled: Settled) -> tuple[Work, Terms]:
 def take(book: Book, clock: Clock, wanted: Wanted, settled: Settled) -> Taken:
     """The run in hand: opened now, or resumed. Raises LedgerFault, LockHeld."""
     from clampbook.book.starting.new_run import open_run
+    from clampbook.people import first_of
     from clampbook.procedure.cautions import IN_SHORT
     from clampbook.screens.open_run import Taken
 
     assert settled.person is not None
     if wanted.run is not None:
         before = wanted.run.last()
-        taken = Taken(book, wanted.run, clock, settled.person, wanted.done_by, fresh=False, scans=wanted.scans)
+        taken = Taken(
+            book, wanted.run, clock, settled.person, first_of(wanted.done_by), fresh=False, scans=wanted.scans
+        )
         taken.gathering.tell(_back(book, before or {}, wanted.run.last() or {}))
         return taken
     work, terms = _terms(wanted, settled)

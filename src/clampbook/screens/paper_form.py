@@ -39,7 +39,7 @@ if TYPE_CHECKING:
 class PaperForm(Struct, frozen=True):
     """A paper form. `revisions` are those that it can have been printed from, the one at hand first; `chosen` is the
     place of its own among them, `another` true once it is known not to be the first; `asks_done_by` true from its
-    beginning until its head was asked for a name, `asks_scan` true until nothing more was scanned."""
+    beginning until all names at its head are known, `asks_scan` true until nothing more was scanned."""
 
     revisions: tuple[Work, ...]
     now: datetime
@@ -48,7 +48,7 @@ class PaperForm(Struct, frozen=True):
     another: bool = False
     began: datetime | None = None
     asks_done_by: bool = False
-    done_by: Person | None = None
+    done_by: tuple[Person, ...] = ()
     asks_scan: bool = False
     scans: tuple[Scan, ...] = ()
 
@@ -66,7 +66,7 @@ def form_part(form: PaperForm, people: tuple[Person, ...]) -> Part | None:
     if form.began is None:
         return beginning()
     if form.asks_done_by:
-        return hands(people)
+        return hands(people, further=bool(form.done_by))
     return scan(another=bool(form.scans)) if form.asks_scan else None
 
 
@@ -76,9 +76,12 @@ def form_settled(form: PaperForm, given: Draft) -> PaperForm | Refused:
         began = beginning_of(given.text(BEGAN), form.now, form.there)
         if isinstance(began, str):
             return Refused(began)
-        return replace(form, began=began, asks_done_by=form.done_by is None)
+        return replace(form, began=began, asks_done_by=not form.done_by)
     if given.has(DONE_BY):
-        return replace(form, done_by=given.person(DONE_BY), asks_done_by=False)
+        person = given.person(DONE_BY)
+        if person is None:
+            return replace(form, asks_done_by=False)
+        return replace(form, done_by=tuple(dict.fromkeys((*form.done_by, person))))
     if given.has(FORM) and given.text(FORM) == YES:
         return replace(form, chosen=0)
     if given.has(FORM) and len(form.revisions) > 1:

@@ -43,6 +43,11 @@ def notes(form: Form) -> list[dict[str, Any]]:
     return found
 
 
+def people(form: Form) -> list[str]:
+    """The people of its record."""
+    return [each["name"] for each in tomllib.loads(build(*frozen(form)).decode())["person"]]
+
+
 def test_a_row_has_its_bolt_its_time_and_its_initials(form: Form) -> None:
     """Not those of the row that was typed last."""
     asked = said(form, "/2 @2026-03-01 7:15 nut galled, new one")
@@ -66,6 +71,15 @@ def test_the_record_tells_of_it_with_these(form: Form) -> None:
     (told,) = notes(form)
     assert ("2", "nut galled", form.session.people[0].id) == (told["position"], told["note"], told["initials"])
     assert told["time_on_form"].startswith("2026-03-01T07:15")
+
+
+def test_whoever_is_named_by_such_initials_alone_is_among_the_people(form: Form) -> None:
+    """They did nothing else on this form."""
+    before = people(form)
+    said(form, "/2 @2026-03-01 7:15 nut galled", "2")
+
+    assert (name := form.session.people[1].name) not in before
+    assert [*before, name] == people(form)
 
 
 def test_a_row_may_belong_to_no_bolt_and_have_no_initials(form: Form) -> None:

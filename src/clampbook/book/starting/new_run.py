@@ -52,6 +52,7 @@ def open_run(book: Book, work: Work, terms: Terms, clock: Clock, source: Literal
             series=series or (opening.run if terms.joint is not None else None),
             of_run=first.earlier if first is not None else None,
             done_by_person=terms.done_by,
+            also_done_by=terms.also_done_by or None,
             alongside=tuple(each.run for each in beside),
             despite=despite,
             form=terms.form,

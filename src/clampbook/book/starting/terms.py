@@ -34,6 +34,7 @@ class Terms(msgspec.Struct, frozen=True, kw_only=True):
 
     person: Person
     done_by: Person | None = None
+    also_done_by: tuple[Person, ...] = ()  # the others who stand at “Done by” on a paper form
     trial: bool = False
     joint: str | None = None
     only: tuple[str, ...] = ()

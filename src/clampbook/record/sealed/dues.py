@@ -63,7 +63,7 @@ def last_by(events: Sequence[Event]) -> Person | None:
 
 
 def _named(event: Event) -> Iterator[Person]:
-    for name in ("person", "to", "done_by_person", "inspector"):
+    for name in ("person", "to", "done_by_person", "inspector", "initials"):
         person = getattr(event, name, None)
         if isinstance(person, Person):
             yield person

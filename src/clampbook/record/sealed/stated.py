@@ -172,7 +172,9 @@ def _people(run: Frozen, line: int) -> str:
 def _name(run: Frozen, person: str) -> str:
     """A person by name, as the lines have it."""
     for event in run.events:
-        for one in (getattr(event, field, None) for field in ("person", "done_by_person", "to", "inspector")):
+        for one in (
+            getattr(event, field, None) for field in ("person", "done_by_person", "to", "inspector", "initials")
+        ):
             if one is not None and one.id == person:
                 return str(one.name)
     return person

@@ -55,6 +55,7 @@ def _opened(plan: Plan, progress: Progress, event: e.Opened) -> Progress:
             run=event.run,
             by=event.by,
             hands=event.done_by_person.id if event.done_by_person else None,
+            done_by=_at_its_head(event) if plan.late else (),
             equipment=event.equipment,
             worked_on=event.equipment,
             positions=earlier,
@@ -66,6 +67,12 @@ def _opened(plan: Plan, progress: Progress, event: e.Opened) -> Progress:
             deviations=progress.deviations + (event.despite is not None),
         ),
     )
+
+
+def _at_its_head(event: e.Opened) -> tuple[str, ...]:
+    """Those who stand at “Done by” on a form."""
+    named = (event.done_by_person, *(event.also_done_by or ()))
+    return tuple(each.id for each in named if each is not None)
 
 
 def left_by_the_run_before(earlier: e.Earlier | None, position: str) -> Fastener | None:

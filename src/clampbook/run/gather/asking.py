@@ -169,7 +169,7 @@ def whose_initials(session: Session) -> Part:
     form before, and of nobody else who was, need no further question."""
     asked = person("person", "Whose initials stand there?", session, nobody="none")
     progress = session.progress
-    before = [one for one in session.people if one.id in {*progress.shares.pulled, progress.hands}]
+    before = [one for one in session.people if one.id in {*progress.shares.pulled, *progress.done_by, progress.hands}]
     of = {one.id: initials_of(one) for one in before}
     alone = {id: (letters,) for id, letters in of.items() if list(of.values()).count(letters) == 1}
     return with_(asked, choices=tuple(replace(each, words=alone.get(each.value, ())) for each in asked.choices))

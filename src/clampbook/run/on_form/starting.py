@@ -31,11 +31,14 @@ def beginning() -> Part:
     return Part(BEGAN, f"{WHEN_IT_BEGINS} {BEGINNING}", "line")
 
 
-def hands(people: tuple[Person, ...]) -> Part:
-    """Ask who stands at its head as having done the work; of several the first, for initials name the others."""
-    told = "Whose name stands at “Done by”? Of several, the first."
-    listed = (*people_listed(people), Choice(NONE, "no name stands there", NOBODY))
-    return Part(DONE_BY, told, "person", listed, people)
+def hands(people: tuple[Person, ...], *, further: bool = False) -> Part:
+    """Ask who stands at its head as having done the work, line by line; Enter after the last."""
+    if further:
+        none = Choice(NONE, "no other name stands there", NOBODY)
+        told = "Whose name stands next at “Done by”? Enter after the last."
+        return Part(DONE_BY, told, "person", (*people_listed(people), none), people, enter=NONE)
+    none = Choice(NONE, "no name stands there", NOBODY)
+    return Part(DONE_BY, "Whose name stands at “Done by”?", "person", (*people_listed(people), none), people)
 
 
 def scan(*, another: bool) -> Part:
