@@ -53,7 +53,7 @@ def apply(plan: Plan, progress: Progress, event: e.Event) -> Progress:
     if progress.samples:
         progress = grown(plan, progress, event)
     hand = progress.frames[-1].next
-    if isinstance(event, trouble.Used):
+    if isinstance(event, trouble.USED):
         progress = trouble.used(progress, event)
     after = leaves(event).fold(plan, replace(progress, seq=event.seq, at=event.at, offset=event.offset), event)
     after = left_by(plan, after, event)

@@ -18,7 +18,7 @@ def unusual(event: Event) -> str | None:
 
 def departs(event: Event, before: str) -> bool:
     """True where a line departs by itself, whatever comes of it; `before` is the time of the line before it."""
-    noted = any(each not in NOTED_ONLY for each in event.noted)
+    noted = bool(event.noted) and any(each not in NOTED_ONLY for each in event.noted)
     return (
         isinstance(event, LeftBlank)
         or (isinstance(event, ToolTaken) and event.adapter_blank is True)

@@ -7,6 +7,8 @@ from typing import assert_never
 from clampbook.run import events as e
 from clampbook.units import behind
 
+_OF_A_NUMBER = frozenset("0123456789.,+- ")
+
 
 def entered(event: e.Event) -> str | None:
     """The number with its unit, or the text; None where nothing was typed, as for a click."""
@@ -36,6 +38,6 @@ def _with_unit(typed: str | None, value: str | None, unit: str | None) -> str | 
     """As typed, with its zeros; a unit that was not typed stands behind it."""
     if typed is None or value is None:
         return None
-    if any(sign.isalpha() or sign == "°" for sign in typed):
+    if not _OF_A_NUMBER.issuperset(typed) and any(sign.isalpha() or sign == "°" for sign in typed):
         return typed
     return f"{typed}{behind(unit)}"

@@ -25,9 +25,11 @@ AT_ITS_STEP = (
 
 def left_by(plan: Plan, after: Progress, event: e.Event) -> Progress:
     """The state after a line, with who did it at each fastener that it was done on; a look or a word leaves nothing."""
-    positions = after.positions
+    positions, hands = after.positions, event.done_by or event.by
     for position in _handled(plan, after, event):
-        positions = positions.insert(position, replace(standing(after, position), left_by=event.done_by or event.by))
+        left = standing(after, position)
+        if left.left_by != hands:
+            positions = positions.insert(position, replace(left, left_by=hands))
     return after if positions is after.positions else replace(after, positions=positions)
 
 

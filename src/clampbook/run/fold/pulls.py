@@ -79,7 +79,9 @@ def answered(progress: Progress, event: e.Event, step: str) -> Progress:
 
 def worked(progress: Progress, event: e.Event, step: str) -> Progress:
     """A pull was made: by whom, and when."""
-    return replace(answered(handled(progress), event, step), last_pull=event.at)
+    # `handled`, `answered` and the pull in one: every reading comes through here.
+    answer = {"last_answer": event.seq, "last_answer_step": step, "last_answer_item": None}
+    return replace(progress, found=None, last_pull=event.at, **answer)
 
 
 def question(progress: Progress, event: e.Event, cause: Why, index: int, position: str, found: str | None) -> Progress:

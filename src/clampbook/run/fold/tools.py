@@ -50,11 +50,10 @@ def instrument(progress: Progress, tool: str | None) -> Tool | None:
 
 def showing(progress: Progress, tool: str | None) -> dict[str, Any]:
     """The origin of a value, as its position keeps it: the tool, its unit, how it reached the fastener."""
-    return {
-        "instrument": instrument(progress, tool),
-        "shown_in": unit_of(progress, tool),
-        "reach": through(progress, tool),
-    }
+    held = progress.hand.get(tool) if tool is not None else None
+    if held is None:
+        return {"instrument": None, "shown_in": None, "reach": STRAIGHT}
+    return {"instrument": held.tool, "shown_in": held.tool.unit, "reach": held.through}
 
 
 def unit_of(progress: Progress, tool: str | None) -> str | None:

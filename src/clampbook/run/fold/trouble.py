@@ -17,6 +17,7 @@ from clampbook.run.progress import InHand, InQuestion, Progress
 from clampbook.tools.model import Trouble, TroubleKind
 
 _OF_A_ZERO: tuple[TroubleKind, ...] = ("zero wrong", "zero unknown")
+USED = (e.ReadingTaken, e.Clicked, e.Confirmed, e.Turned, e.PrevailingRead, e.Measured, e.Rechecked)
 Used = e.ReadingTaken | e.Clicked | e.Confirmed | e.Turned | e.PrevailingRead | e.Measured | e.Rechecked
 
 
@@ -25,7 +26,7 @@ def used(progress: Progress, event: Used) -> Progress:
     if event.tool is None:
         return progress
     asked = progress.in_question
-    if any(_open(each, event.tool) and not each.pulled for each in asked):
+    if asked and any(_open(each, event.tool) and not each.pulled for each in asked):
         asked = tuple(replace(each, pulled=True) if _open(each, event.tool) else each for each in asked)
     return replace(progress, used=progress.used.insert(event.tool, event.seq), in_question=asked)
 
