@@ -1,7 +1,8 @@
 """What a book of many sealed runs costs beside a book of ten: whatever a person waits for must not grow with it.
 
 Quick, with 1 000 runs, in a minute or two; `--long` with 10 000 runs. Each row is measured in turns in one run, with
-its goal; exit status as of `run.py`, which this does not belong to because its books are large.
+its goal; exit status as of `run.py`, which this does not belong to because its books are large. The row of several
+runs verified at once is by the clock, and says something only where nothing else runs.
 """
 
 from __future__ import annotations
