@@ -25,10 +25,7 @@ from clampbook import cli
 
 def main(path: str) -> None:
     """Wait at the door until whoever opened it has gone."""
-    for module in pkgutil.walk_packages(clampbook.__path__, "clampbook."):
-        if not module.name.endswith("__main__"):
-            importlib.import_module(module.name)
-    gc.freeze()
+    read_all()
     with socket.socket(socket.AF_UNIX) as door:
         door.bind(path)
         door.listen(64)
@@ -42,6 +39,14 @@ def main(path: str) -> None:
             asked.close()
     Path(path).unlink()
     Path(path).parent.rmdir()
+
+
+def read_all() -> None:
+    """Read each module of the program, so that no copy of this process has to."""
+    for module in pkgutil.walk_packages(clampbook.__path__, "clampbook."):
+        if not module.name.endswith("__main__"):
+            importlib.import_module(module.name)
+    gc.freeze()
 
 
 def _mind(asked: socket.socket) -> None:

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from bench_model.bench_book import HANDS, walk_all
-from bench_model.on_screen import watch_all
+from bench_model.on_screen import SIZES, watch_all
 from bench_model.telling import tell
 
 HERE = Path(__file__).parent
@@ -38,9 +38,11 @@ class TestAtTheBench:
 
 
 class TestOnTheScreen:
-    def test_the_full_screen_shows_what_json_says(self) -> None:
+    @pytest.mark.parametrize("size", SIZES)
+    def test_the_full_screen_shows_what_json_says(self, size: tuple[int, int]) -> None:
         """The sentence, the large figures, unit, window and choices, at three sizes; and the same daybook."""
-        seen = watch_all(list(range(3 * max(1, JOBS // 60))))
+        seeds = range(SIZES.index(size), 3 * max(1, JOBS // 60), len(SIZES))
+        seen = watch_all(list(seeds), (size,))
         rows = [(job.seed, job.size, row) for job in seen for row in job.worker.rows if row.owner == "SCREENS"]
         print(len(seen), "jobs on the screen,", sum(job.compared for job in seen), "comparisons,", len(rows), "differ")
         assert not rows, "\n".join(f"{seed} {size} {row.short}: {row.said} {row.true}" for seed, size, row in rows)
