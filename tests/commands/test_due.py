@@ -168,3 +168,25 @@ class TestCrossingOff:
 
         assert (2, before) == (status, book.log_lines())
         assert told in talk
+
+
+def test_a_calendar_file_has_what_is_due_on_a_day(book: Book, capsys: Captured, tmp_path: Path) -> None:
+    """How many there are is told, and how many have no day."""
+    into = tmp_path / "due.ics"
+
+    assert (0, f"2 entries written to {into}.\n", "") == due(capsys, book, "--ics", str(into))
+    assert b"SUMMARY:W7: calibration due" in into.read_bytes()
+    assert {"calendar": str(into), "entries": 2, "without_a_day": 0} == json.loads(
+        due(capsys, book, "--ics", str(into), "--json")[1]
+    )
+
+
+def test_without_its_library_a_calendar_file_is_refused_with_what_installs_it(
+    book: Book, capsys: Captured, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Nothing is written."""
+    monkeypatch.setattr("clampbook.commands.extras.find_spec", lambda _: None)
+    into = tmp_path / "due.ics"
+
+    status, _, talk = due(capsys, book, "--ics", str(into))
+    assert (2, True, False) == (status, "clampbook[calendar]" in talk, into.exists())

@@ -242,3 +242,12 @@ class TestAChangedSerialNumber:
         again.expect(pexpect.EOF)
         assert "Is it the same tool" not in str(again.before)
         again.close()
+
+
+def test_labels_are_printed_into_a_file(capsys: Captured, book: Book, tmp_path: Path) -> None:
+    """Only there: --into alone says nothing about what."""
+    into = tmp_path / "labels.pdf"
+
+    assert f"Labels: {into}\n" == said(capsys, book, "--labels", "--into", str(into))[1]
+    assert into.read_bytes().startswith(b"%PDF")
+    assert "--into goes with --labels." in said(capsys, book, "--into", str(into))[2]

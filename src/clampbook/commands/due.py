@@ -13,6 +13,7 @@ import click
 
 from clampbook.commands.completing import people, runs
 from clampbook.commands.exit_status import FINE, LOOK_AT_IT
+from clampbook.commands.extras import needs
 from clampbook.commands.options import as_it_lies, book_option, example, json_option, new_option, now, open_book, say
 from clampbook.streams import json_text
 
@@ -29,6 +30,13 @@ _MOST_SECONDS = 100 * 366 * 86400
 @click.option("--within", metavar="TIME", default="30 days", show_default=True, help="Look so far ahead")
 @click.option("--by", type=click.Choice(("day", "equipment", "person")), default="day", help="Sort by this")
 @click.option("--all", "every", is_flag=True, help="Show follow-ups that were crossed off too")
+@click.option(
+    "--ics",
+    "calendar",
+    type=click.Path(path_type=Path, dir_okay=False),
+    metavar="FILE",
+    help="Write a calendar file",
+)
 @click.option("--cross-off", metavar="RUN", help="Cross off the follow-up of this run", shell_complete=runs)
 @click.option("--due-again", metavar="RUN", help="Take back a crossing off", shell_complete=runs)
 @click.option("--follow-up", metavar="TITLE", help="Which follow-up, if the run has several")
@@ -41,6 +49,7 @@ def due(
     within: str,
     by: By,
     every: bool,
+    calendar: Path | None,
     cross_off: str | None,
     due_again: str | None,
     follow_up: str | None,
@@ -53,7 +62,7 @@ def due(
     """List follow-ups, calibrations and checks due.
 
     Procedures to compare again stand there too. Work that is due after so much use stands in every list, as nobody
-    knows what was used since.
+    knows what was used since. A calendar file (--ics) can be taken in again: its days move, none comes twice.
     """
     if cross_off is not None and due_again is not None:
         raise click.UsageError("Give one of --cross-off RUN and --due-again RUN.")
@@ -62,8 +71,10 @@ def due(
         return _written(open_book(folder), said, as_json)
     if follow_up is not None or reason is not None or who is not None:
         raise click.UsageError("--follow-up, --reason and --as go with --cross-off RUN, or --due-again RUN.")
-    span = _span(within)
-    entries = _entries(as_it_lies(folder), span, every=every)
+    span, book = _span(within), as_it_lies(folder)
+    if calendar is not None:
+        return _written_for_calendars(book, span, calendar, as_json)
+    entries = _entries(book, span, every=every)
     if as_json:
         from clampbook.book.due.words import as_data
 
@@ -71,6 +82,29 @@ def due(
     else:
         click.echo("\n".join(_lines(_sorted(entries, by), by)) or f"Nothing is due before {span.until}.")
     return LOOK_AT_IT if any(each.crossed_off is None for each in entries) else FINE
+
+
+def _written_for_calendars(book: Book, span: Span, into: Path, as_json: bool) -> int:
+    """Write what is due as a calendar file. What was crossed off stands there as cancelled. Raises ClickException,
+    LedgerFault."""
+    needs("icalendar")
+    from clampbook.book.due.calendar import on_days, written
+    from clampbook.ledger import atomic
+
+    entries = _entries(book, span, every=True)
+    data, count = written(book.id, book.name, entries, span.now), len(on_days(entries))
+    if without := len(entries) - count:
+        say(f"Left out: {_entries_counted(without)} without a day, due by use alone.")
+    atomic.write(into, data, mode=0o644)
+    if as_json:
+        sys.stdout.write(json_text({"calendar": str(into), "entries": count, "without_a_day": without}, indent=1))
+    else:
+        click.echo(f"{_entries_counted(count)} written to {into}.")
+    return FINE
+
+
+def _entries_counted(count: int) -> str:
+    return f"{count} {'entry' if count == 1 else 'entries'}"
 
 
 def _span(within: str) -> Span:

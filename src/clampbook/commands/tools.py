@@ -11,7 +11,8 @@ import click
 
 from clampbook.commands import completing
 from clampbook.commands.exit_status import LOOK_AT_IT
-from clampbook.commands.options import book_option, example, json_option, new_option, open_book, today
+from clampbook.commands.extras import needs
+from clampbook.commands.options import book_option, example, json_option, new_option, open_book, paper_option, today
 from clampbook.streams import json_text
 
 if TYPE_CHECKING:
@@ -19,12 +20,20 @@ if TYPE_CHECKING:
 
     from clampbook.book.book import Book
     from clampbook.people import Person
+    from clampbook.record.report import Paper
     from clampbook.tools.model import Adapter, Stock, Tool
 
 
 @click.command(epilog=example("tools --due"))
 @click.option("--due", is_flag=True, help="Show only what is due this month, or overdue")
 @click.option("--labels", is_flag=True, help="Print a label for each tool")
+@click.option(
+    "--into",
+    type=click.Path(path_type=Path, dir_okay=False),
+    metavar="FILE",
+    help="Print the labels as PDF, each with the id as a code",
+)
+@paper_option
 @click.option("--add-pulls", nargs=2, metavar="TOOL COUNT", help="Add pulls done elsewhere")
 @click.option(
     "--another", metavar="TOOL", help="New serial number: this is another tool", shell_complete=completing.tools
@@ -42,6 +51,8 @@ if TYPE_CHECKING:
 def tools(
     due: bool,
     labels: bool,
+    into: Path | None,
+    paper: Paper | None,
     add_pulls: tuple[str, str] | None,
     another: str | None,
     same: str | None,
@@ -55,6 +66,8 @@ def tools(
 
     if labels and as_json:
         raise click.UsageError("Give one of --labels and --json.")
+    if into is not None and not labels:
+        raise click.UsageError("--into goes with --labels.")
     book, day = open_book(folder), today()
     if add_pulls is not None:
         return _added(book, *add_pulls, who, new, as_json)
@@ -65,6 +78,8 @@ def tools(
     stock = toolbox.stock(book)
     if as_json:
         _print(_data(stock, day))
+    elif into is not None:
+        _labels_printed(book, stock, into, paper)
     elif labels:
         from clampbook.tools.label import label
 
@@ -74,6 +89,16 @@ def tools(
     else:
         _list(stock, day)
     return 0 if all(_fit(stock, tool, day) for tool in stock.tools) else LOOK_AT_IT
+
+
+def _labels_printed(book: Book, stock: Stock, into: Path, paper: Paper | None) -> None:
+    """Print a label for each tool and put the pages into a file. Raises ClickException, RecordFault, LedgerFault."""
+    needs("segno")
+    from clampbook.ledger import atomic
+    from clampbook.record.tool_labels import printed
+
+    atomic.write(into, printed(book.name, stock.tools, paper or book.paper()), mode=0o644)
+    click.echo(f"Labels: {into}")
 
 
 def _fit(stock: Stock, tool: Tool, day: date) -> bool:

@@ -18,7 +18,7 @@ _WORD = re.compile(r"[\w-]{3,}")
 _OF_A_KEY = re.compile(r"- `\[*(?:\w+\.)?(\w+)(?: =|\])")
 _FIRST = re.compile(r"\w")
 _KEYS = "keys"  # the page about them
-_ALIKE = 0.75  # of the letters: words of another language are near some word of this one by half of theirs
+_ALIKE = 0.8  # of the letters: words of another language are near some word of this one by half of theirs
 _AROUND = 2  # lines of code on either side
 
 
