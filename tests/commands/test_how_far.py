@@ -13,7 +13,7 @@ import pytest
 
 from benchmarks.old_books import made
 from clampbook import cli
-from clampbook.book.soundness import stopped
+from clampbook.book.soundness import side_by_side, stopped
 from clampbook.book.soundness.found import Looked
 from clampbook.book.soundness.stopped import Before
 from clampbook.book.soundness.verifying import Verifying
@@ -157,6 +157,7 @@ def stopped_after_eleven(root: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("CLAMPBOOK_CLOCK", "2026-03-02T14:05:00Z")
     with monkeypatch.context() as patch:
         patch.setattr(Verifying, "look", until)
+        patch.setattr(side_by_side, "processors", lambda: 1)  # on a busy machine others would be started meanwhile
         assert 130 == cli.status(["verify", "--book", str(root)])
 
 
