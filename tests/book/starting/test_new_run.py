@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from clampbook.book.book import Book
+from clampbook.book.runs import abandon
 from clampbook.book.starting.frozen import first_event, plan_frozen
 from clampbook.book.starting.new_run import open_run, twins
 from clampbook.book.starting.terms import Terms, work_named, work_of
@@ -120,6 +121,23 @@ class TestTwins:
         found = [(joint, event.person) for joint, event in twins(book, work_named(book, "cover"), "starboard")]
 
         assert [("port", MAUD)] == found
+
+    def test_a_run_that_is_over_is_read_once_by_a_program(self, book: Book, opened: Opener) -> None:
+        """Each start asks several times, and of ten thousand runs each time; one that is open is looked at again."""
+        for way in ("over", "open"):
+            port = opened(joint="port", person=MAUD)
+            if way == "over":
+                said = {"event": "abandoned", "at": "2026-03-02T12:00:00.000Z", "offset": "+00:00", "by": MAUD.id}
+                abandon(book, port, {**said, "reason": "wrong gasket"})
+            before = list(twins(book, work_named(book, "cover"), "starboard"))
+            plan = port.path / "plan.json"
+            plan.write_bytes(plan.read_bytes().replace(b"Cover screws", b"Cover bolts", 1))
+            if way == "over":
+                assert [("port", MAUD)] == [(joint, event.person) for joint, event in before]
+                assert before == list(twins(book, work_named(book, "cover"), "starboard"))
+            else:
+                with pytest.raises(LedgerFault, match="is not the plan that this run was opened with"):
+                    list(twins(book, work_named(book, "cover"), "starboard"))
 
 
 class TestFollowUp:

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Any, Literal
 
 from clampbook import __version__
-from clampbook.book.book import Book
+from clampbook.book.book import RUNS, Book
 from clampbook.book.runs import Opening, new_run
+from clampbook.book.settled import settled
 from clampbook.book.starting.alongside import Alongside, alongside
 from clampbook.book.starting.followed_up import followed_up
 from clampbook.book.starting.frozen import first_event, plan_frozen
@@ -17,8 +19,10 @@ from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import Clock, Stamp, offset_of, stamp_of
 from clampbook.run import plan as plans
 from clampbook.run.events import Opened, fields
-from clampbook.run_folder import RunFolder
+from clampbook.run_folder import RunFolder, latest_first
 from clampbook.text import clean, printable
+
+_read_once: dict[Path, tuple[str | None, Opened] | None] = {}  # of runs in series, while this program goes on
 
 
 def open_run(book: Book, work: Work, terms: Terms, clock: Clock, source: Literal["system", "handed in"]) -> RunFolder:
@@ -90,16 +94,8 @@ def open_beside(book: Book, work: Work, terms: Terms) -> tuple[Alongside, ...]:
 
 def twins(book: Book, work: Work, joint: str | None) -> Iterator[tuple[str, Opened]]:
     """The latest runs of the other joints that the same procedure makes, each with its first line."""
-    if joint is None:
-        return
-    for run in reversed(book.runs()):
-        if f"-{work.slug}-" not in run.id or run.made_before:
-            continue
-        event = first_event(run)
-        if event is None or event.series is None or event.of_run is not None:
-            continue
-        other = plan_frozen(run).joint
-        if other is not None and other != joint:
+    for other, event in _in_series(book, work.slug) if joint is not None else ():
+        if event.of_run is None and other is not None and other != joint:
             yield other, event
 
 
@@ -108,13 +104,27 @@ def _series(book: Book, work: Work, terms: Terms) -> str | None:
     the procedure makes no more than one joint."""
     if terms.joint is None:
         return None
-    own = {
-        event.series
-        for run in book.runs()
-        if f"-{work.slug}-" in run.id
-        and not run.made_before
-        and (event := first_event(run)) is not None
-        and event.series is not None
-        if plan_frozen(run).joint == terms.joint
-    }
+    own = {event.series for joint, event in _in_series(book, work.slug) if joint == terms.joint}
     return next((event.series for _, event in twins(book, work, terms.joint) if event.series not in own), None)
+
+
+def _in_series(book: Book, slug: str) -> Iterator[tuple[str | None, Opened]]:
+    """The runs of a procedure that are part of a series, the latest first, each with its joint and its first line.
+
+    Every start of a run asks several times; of a run that is over, what was read once stays.
+    """
+    over, folder = settled(book).over, book.path(RUNS)
+    for name in latest_first(folder, slug):
+        run = RunFolder(folder / name)
+        if name not in over or run.path not in _read_once:
+            found = _joint_of(run)
+            _read_once[run.path] = found
+        known = _read_once[run.path]
+        if known is not None:
+            yield known
+
+
+def _joint_of(run: RunFolder) -> tuple[str | None, Opened] | None:
+    """The joint of a run and its first line; None where it is in no series."""
+    event = None if run.made_before else first_event(run)
+    return None if event is None or event.series is None else (plan_frozen(run).joint, event)
