@@ -12,6 +12,8 @@ from pathlib import Path
 
 from msgspec.structs import replace
 
+from clampbook.fleet.of_checks import OF_CHECKS
+from clampbook.fleet.of_runs import OF_RUNS
 from clampbook.help import words
 from clampbook.help.reference import section
 from clampbook.plain import helping
@@ -66,9 +68,16 @@ def _lines(of: str) -> str:
     return "\n".join(f"- {_AS_IT_STANDS.sub(_BACKSLASHED, line)}" for line in lines[of])
 
 
+def _columns(of: str) -> str:
+    table = next(each for each in (*OF_RUNS, *OF_CHECKS) if each.name == of)
+    rows = (f"| `{each.name}` | {each.holds.lower()} | {each.says} |" for each in table.columns)
+    return "\n".join(("| column | type | what it is |", "| --- | --- | --- |", *rows))
+
+
 _MADE: dict[str, Callable[[str], str]] = {
     "keys": section,
     "order": in_order,
+    "columns": _columns,
     "lines": _lines,
     "words": lambda _: words.listed(),
 }

@@ -50,7 +50,7 @@ def read(one: Lying, known: bytes | None = None) -> tuple[Entry | None, bytes]:
     """Read what the record says, and its SHA-256; no entry where it is the one that is known. It never raises."""
     run = one.run
     try:
-        data = _bytes(one)
+        data = record_of(one)
     except (LedgerFault, RecordFault) as fault:
         return unreadable(run.id, fault.sentence), b""
     digest = sha256(data).digest()
@@ -80,7 +80,7 @@ def _of_plan(run: RunFolder) -> OfPlan:
     )
 
 
-def _bytes(one: Lying) -> bytes:
+def record_of(one: Lying) -> bytes:
     """record.toml as it lies there, without following a link; or as it is made of the other files."""
     if one.recorded:
         path = one.run.path / RECORD

@@ -12,6 +12,7 @@ import click
 from clampbook.commands.completing import runs_and_checks
 from clampbook.commands.exit_status import FINE
 from clampbook.commands.finding import archive_of, filter_options, query_of
+from clampbook.commands.fleet import to_dataset
 from clampbook.commands.options import as_it_lies, book_option, example, json_option, say
 from clampbook.streams import json_text
 
@@ -23,6 +24,19 @@ if TYPE_CHECKING:
 @click.command(epilog=example("export --procedure head --into readings.csv"))
 @click.argument("runs", nargs=-1, metavar="[RUN or CHECK]...", shell_complete=runs_and_checks)
 @click.option("--csv", "csv", is_flag=True, help="Comma-separated values, as without it")
+@click.option(
+    "--parquet",
+    "dataset",
+    type=click.Path(path_type=Path, file_okay=False),
+    metavar="DIR",
+    help="Bring all that is new into the tables in this folder",
+)
+@click.option(
+    "--books",
+    type=click.Path(path_type=Path, file_okay=False, exists=True),
+    metavar="DIR",
+    help="With --parquet: every book in this folder",
+)
 @click.option("--into", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE", help="Save to this file")
 @click.option("--clicks", is_flag=True, help="Add pulls without a reading, with the tool's setting")
 @filter_options
@@ -31,6 +45,8 @@ if TYPE_CHECKING:
 def export(
     runs: tuple[str, ...],
     csv: bool,
+    dataset: Path | None,
+    books: Path | None,
     into: Path | None,
     clicks: bool,
     folder: Path | None,
@@ -40,7 +56,16 @@ def export(
     """Save readings as CSV.
 
     One row a reading, of the runs or checks named, or of all runs that the filters find. Without any, of all runs.
+    With --parquet, all of one book or several as tables of Parquet files: clampbook help fleet.
     """
+    if dataset is not None:
+        if runs or csv or into or clicks or any(filters.values()):
+            raise click.UsageError("--parquet exports whole books. Give only --book or --books with it.")
+        if folder is not None and books is not None:
+            raise click.UsageError("Give one of --book and --books.")
+        return to_dataset(dataset, folder, books, as_json=as_json)
+    if books is not None:
+        raise click.UsageError("--books goes with --parquet.")
     if csv and as_json:
         raise click.UsageError("Give one of --csv and --json.")
     book = as_it_lies(folder)

@@ -39,6 +39,7 @@ TOPICS = (
     Topic("sequences", "In which order bolts are pulled, with pictures"),
     Topic("tools", "tools.toml, states, checks, affected work"),
     Topic("records", "Folders, fields, signatures, and what they prove"),
+    Topic("fleet", "Many books as one dataset, and what to ask of it"),
     Topic("trouble", "On the joint, with a tool, on the disk"),
     Topic("words", "What each word means here"),
     Topic("commands", "What each command is for, exit statuses"),

@@ -1,0 +1,1 @@
+"""One dataset of many books: tables of Parquet files, and the questions that they answer."""
