@@ -1,6 +1,6 @@
 """All benchmarks with one command: ratios measured side by side in one run, each with its goal.
 
-`--all`: those of a book of many runs, of large joints, of a shared drive and of each command's start too, which can be
+`--all`: those of a book of many runs (one on a shared drive too), of large joints and of each command's start too, which can be
 run by themselves; with `--long` as large as they come. Exit status 0 where every goal is reached, 1 where one is
 missed, 2 where the disk is none that can be measured on.
 """
@@ -32,7 +32,7 @@ from benchmarks import (  # noqa: E402
     walking,
 )
 
-OTHERS = ("starting", "twenty_years", "large_joints", "shared_drive")
+OTHERS = ("starting", "twenty_years", "large_joints")
 IN_MEMORY = ("tmpfs", "ramfs")
 
 
