@@ -1,7 +1,7 @@
 """All benchmarks with one command: ratios measured side by side in one run, each with its goal.
 
-`--all`: those of a book of many runs (one on a shared drive too), of large joints and of each command's start too, which can be
-run by themselves; with `--long` as large as they come. Exit status 0 where every goal is reached, 1 where one is
+`--all`: those of old books, of large joints and of the start of each command too, which are commands of their own;
+with `--long` as large as they come. Exit status 0 where every goal is reached, 1 where one is
 missed, 2 where the disk is none that can be measured on.
 """
 
