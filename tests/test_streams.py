@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from clampbook.streams import Outlet, StreamFault, json_text, toml_text
+from clampbook.streams import Outlet, StreamFault, json_list, json_text, toml_text
 from museum import museum
 
 HARMFUL = "cover\x1b[2J \u202e gask \u2066 \x9b1m \x7f \u200b"
@@ -154,3 +154,9 @@ def test_tools_are_listed_in_every_encoding(book: Path, environment: dict[str, s
     found = shell(book, "clampbook tools BOOK", **environment)
 
     assert told in found.stdout, found
+
+
+@pytest.mark.parametrize("values", [[], [{}], [{"position": "1", "value": 30.1}, {"position": "a\nb", "of": [1, []]}]])
+def test_a_list_in_pieces_is_the_same_text_as_at_once(values: list[dict[str, object]]) -> None:
+    """Whoever reads many readings need not know that they were written one by one."""
+    assert "".join(json_list("readings", values)) == json.dumps({"readings": values}, indent=1) + "\n"

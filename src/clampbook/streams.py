@@ -12,7 +12,7 @@ import io
 import os
 import sys
 import unicodedata
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from typing import Any, TextIO, cast
 
 from clampbook.text import escaped, in_json, in_toml
@@ -43,6 +43,19 @@ def json_text(value: object, indent: int | None = None, default: Callable[[Any],
     import json  # the bench, which begins here too, has no use for it
 
     return in_ascii_where_needed(json.dumps(value, ensure_ascii=False, indent=indent, default=default) + "\n")
+
+
+def json_list(name: str, values: Iterable[object]) -> Iterator[str]:
+    """The same text, piece by piece, of an object that holds one list of so many values that nobody keeps them all."""
+    import json
+
+    separator = ""
+    yield f"{{\n {json.dumps(name)}: ["
+    for value in values:
+        text = json.dumps(value, ensure_ascii=False, indent=1).replace("\n", "\n  ")
+        yield in_ascii_where_needed(f"{separator}\n  {text}")
+        separator = ","
+    yield "\n ]\n}\n" if separator else "]\n}\n"
 
 
 def in_ascii_where_needed(text: str) -> str:

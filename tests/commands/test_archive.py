@@ -8,12 +8,15 @@ import shutil
 import sqlite3
 import subprocess
 import sys
+from collections.abc import Iterator
 from io import StringIO
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from archive.book_of_records import CRANK, FLANGE, GIVEN_UP, GOLDEN, HEAD, a_record, made
+from clampbook.archive import readings
 from clampbook.book.book import Book
 from sealing import shop, walked
 
@@ -174,6 +177,26 @@ class TestExport:
         assert [float(row["value"]) for row in rows] == [row["value"] for row in told]
         assert "" not in {value for row in told for value in row.values()}
         assert {int} == {type(row["line"]) for row in told}
+
+    def test_an_index_that_breaks_off_gives_no_reading_twice(
+        self, book: Book, capsys: Captured, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        """What was read of it before it was found damaged is not printed: it is made again, and asked again."""
+        whole, sound, times = said(capsys, book, "export")[1], readings.readings, []
+
+        def breaking(*asked: Any, **how: Any) -> Iterator[tuple[object, ...]]:
+            times.append(asked)
+            for number, row in enumerate(sound(*asked, **how)):
+                if number == 2 and len(times) == 1:
+                    error = sqlite3.DatabaseError("database disk image is malformed")
+                    error.sqlite_errorcode = sqlite3.SQLITE_CORRUPT
+                    raise error
+                yield row
+
+        monkeypatch.setattr(readings, "readings", breaking)
+
+        assert (0, whole) == said(capsys, book, "export")[:2]
+        assert len(times) == 2
 
     def test_clicks_where_they_are_asked_for(self, book: Book, capsys: Captured) -> None:
         """With their setting and without a value."""

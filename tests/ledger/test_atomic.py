@@ -3,6 +3,7 @@
 import errno
 import os
 import stat
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -46,6 +47,20 @@ class TestWrite:
 
         assert b"old" == (tmp_path / "people.toml").read_bytes()
         assert ["people.toml"] == [path.name for path in tmp_path.iterdir()]
+
+    def test_parts_that_break_off_leave_the_old_file(self, tmp_path: Path) -> None:
+        """Of a long file as many parts as there are stand in it, and none of them where one cannot be made."""
+
+        def broken() -> Iterator[bytes]:
+            yield b"new"
+            raise LedgerFault("the index is damaged")
+
+        atomic.write_parts(tmp_path / "readings.csv", lambda: (b"one", b"", b"two"))
+        with pytest.raises(LedgerFault, match="the index is damaged"):
+            atomic.write_parts(tmp_path / "readings.csv", broken)
+
+        assert b"onetwo" == (tmp_path / "readings.csv").read_bytes()
+        assert ["readings.csv"] == [path.name for path in tmp_path.iterdir()]
 
     def test_a_folder_that_is_not_there(self, tmp_path: Path) -> None:
         """A vanished folder is a sentence."""

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+from tempfile import SpooledTemporaryFile, gettempdir
+from typing import TYPE_CHECKING
 
 import click
 
@@ -14,11 +15,16 @@ from clampbook.commands.exit_status import FINE
 from clampbook.commands.finding import archive_of, filter_options, query_of
 from clampbook.commands.fleet import to_dataset
 from clampbook.commands.options import as_it_lies, book_option, example, json_option, say
-from clampbook.streams import json_text
+from clampbook.ledger.refusals import refusal
+from clampbook.streams import json_list
 
 if TYPE_CHECKING:
     from clampbook.archive.finding import Query
     from clampbook.book.book import Book
+
+Rows = Iterator[tuple[object, ...]]
+Put = Callable[[Rows, Sequence[str], frozenset[str]], int]  # rows, names of columns, those of them that hold numbers
+_IN_MEMORY, _AT_ONCE = 8_000_000, 100_000  # bytes, signs
 
 
 @click.command(epilog=example("export --procedure head --into readings.csv"))
@@ -72,47 +78,78 @@ def export(
     query = query_of((), filters)
     if runs and query != query_of((), {}):
         raise click.UsageError("Name runs or give filters, not both.")
-    table = _of_checks(book, runs, clicks) or _of_runs(book, runs, query, clicks)
-    text = table.as_json() if as_json else table.as_csv()
-    if into is None:
-        sys.stdout.write(text.replace("\r\n", "\n"))
-    else:
-        from clampbook.ledger import atomic
+    with SpooledTemporaryFile(_IN_MEMORY, "w+", encoding="utf-8", newline="") as spool:
+        put = _putting(spool, as_json=as_json, ends="\n" if into is None else "\r\n")
+        count = _of_checks(book, runs, clicks, put)
+        if count is None:
+            count = _of_runs(book, runs, query, clicks, put)
+        if into is None:
+            for part in _parts(spool):
+                sys.stdout.write(part)
+        else:
+            from clampbook.ledger import atomic
 
-        atomic.write(into, text.encode(), mode=0o644)
-        say(f"{len(table.rows)} {'pulls' if clicks else 'readings'} saved to {into}")
+            atomic.write_parts(into, lambda: (part.encode() for part in _parts(spool)), mode=0o644)
+            say(f"{count} {'pulls' if clicks else 'readings'} saved to {into}")
     return FINE
 
 
-class _Table(NamedTuple):
-    """The rows of runs, or of checks, with the names of their columns and those of them that hold numbers."""
+def _putting(spool: SpooledTemporaryFile[str], *, as_json: bool, ends: str) -> Put:
+    """Give what takes the rows, one by one: none is printed before all are there, as an index that is found damaged
+    among them is asked again."""
+    from clampbook.archive.readings import as_csv, as_objects
 
-    rows: list[tuple[object, ...]]
-    head: Sequence[str]
-    numbers: frozenset[str]
+    def put(rows: Rows, head: Sequence[str], numbers: frozenset[str]) -> int:
+        number = 0
 
-    def as_csv(self) -> str:
-        from clampbook.archive.readings import as_csv
+        def counted() -> Rows:
+            nonlocal number
+            for row in rows:
+                number += 1
+                yield row
 
-        return "".join(as_csv(iter(self.rows), self.head, self.numbers))
+        if as_json:
+            texts = json_list("readings", as_objects(counted(), head, numbers))
+        else:
+            texts = (line.replace("\r\n", ends) for line in as_csv(counted(), head, numbers))
+        _spooled(spool, texts)
+        return number
 
-    def as_json(self) -> str:
-        from clampbook.archive.readings import as_objects
-
-        return json_text({"readings": list(as_objects(iter(self.rows), self.head, self.numbers))}, indent=1)
+    return put
 
 
-def _of_runs(book: Book, runs: tuple[str, ...], query: Query, clicks: bool) -> _Table:
+def _spooled(spool: SpooledTemporaryFile[str], texts: Iterator[str]) -> None:
+    spool.seek(0)
+    spool.truncate()
+    for text in texts:
+        _to_disk(spool.write, text)
+    _to_disk(spool.flush)
+
+
+def _to_disk(doing: Callable[..., object], *told: str) -> None:
+    try:
+        doing(*told)
+    except OSError as error:
+        raise refusal(Path(gettempdir()), error, "be used for the readings") from error
+
+
+def _parts(spool: SpooledTemporaryFile[str]) -> Iterator[str]:
+    spool.seek(0)
+    while part := spool.read(_AT_ONCE):
+        yield part
+
+
+def _of_runs(book: Book, runs: tuple[str, ...], query: Query, clicks: bool, put: Put) -> int:
     from clampbook.archive.readings import HEAD, NUMBERS, readings
 
     named = [book.run(name).id for name in runs] or None
     with archive_of(book) as archive:
-        rows = archive.asked(lambda connection: list(readings(connection, query, named, clicks=clicks)))
-    return _Table(rows, HEAD, NUMBERS)
+        return archive.asked(lambda connection: put(readings(connection, query, named, clicks=clicks), HEAD, NUMBERS))
 
 
-def _of_checks(book: Book, names: tuple[str, ...], clicks: bool) -> _Table | None:
-    """The table of the checks that are named; None where none is. Raises UsageError where a run is among them."""
+def _of_checks(book: Book, names: tuple[str, ...], clicks: bool, put: Put) -> int | None:
+    """Put the rows of the checks that are named, and count them; None where none is named. Raises UsageError where a
+    run is among them."""
     from clampbook.archive.check_readings import HEAD, NUMBERS, of_checks
     from clampbook.book.checks import check_or_none
 
@@ -123,4 +160,4 @@ def _of_checks(book: Book, names: tuple[str, ...], clicks: bool) -> _Table | Non
         raise click.UsageError("Name runs or checks, not both. Their columns differ.")
     if clicks:
         raise click.UsageError("--clicks goes with runs. In a check every pull has a reading.")
-    return _Table(list(of_checks(checks)), HEAD, NUMBERS)
+    return put(of_checks(checks), HEAD, NUMBERS)

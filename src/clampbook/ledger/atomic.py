@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import os
 import re
+from collections.abc import Callable, Iterable
 from pathlib import Path
 
 from clampbook.ledger.refusals import refusal
@@ -17,12 +18,17 @@ def write(path: Path, data: bytes, mode: int = 0o600) -> None:
 
     Raises LedgerFull where there is no room, LedgerFault for everything else the system refuses.
     """
+    write_parts(path, lambda: (data,), mode)
+
+
+def write_parts(path: Path, parts: Callable[[], Iterable[bytes]], mode: int = 0o600) -> None:
+    """The same of data that is too much to be held at once; `parts` gives it from its beginning each time."""
     try:
         try:
-            _write_beside(path, data, mode)
+            _write_beside(path, parts(), mode)
         except FileNotFoundError:
             # Another program that starts just now may have swept it away as a left-over; a second time it does not.
-            _write_beside(path, data, mode)
+            _write_beside(path, parts(), mode)
         sync_folder(path.parent)
     except OSError as error:
         raise refusal(path, error, "be written") from error
@@ -52,28 +58,34 @@ def sync_folder(folder: Path) -> None:
 
 def write_all(descriptor: int, data: bytes) -> None:
     """Write every byte and make it safe on the disk; the system may take less than all at once."""
-    rest = memoryview(data)
-    while rest:
-        rest = rest[os.write(descriptor, rest) :]
+    _put(descriptor, data)
     os.fsync(descriptor)
 
 
-def _write_beside(path: Path, data: bytes, mode: int) -> None:
+def _put(descriptor: int, data: bytes) -> None:
+    rest = memoryview(data)
+    while rest:
+        rest = rest[os.write(descriptor, rest) :]
+
+
+def _write_beside(path: Path, parts: Iterable[bytes], mode: int) -> None:
     beside = path.with_name(f".{path.name}.{os.urandom(4).hex()}.tmp")
     try:
-        _write_new(beside, data, mode)
+        _write_new(beside, parts, mode)
         beside.replace(path)
     finally:
         with contextlib.suppress(OSError):
             beside.unlink(missing_ok=True)
 
 
-def _write_new(path: Path, data: bytes, mode: int) -> None:
+def _write_new(path: Path, parts: Iterable[bytes], mode: int) -> None:
     """Write a file that must not exist yet, readable as `mode` says whatever the umask."""
     flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0)
     descriptor = os.open(path, flags, mode)
     try:
-        write_all(descriptor, data)
+        for part in parts:
+            _put(descriptor, part)
+        os.fsync(descriptor)
     finally:
         os.close(descriptor)
     path.chmod(mode)
