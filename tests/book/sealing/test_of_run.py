@@ -11,9 +11,10 @@ from pathlib import Path
 import pypdf
 import pytest
 
-from clampbook.book.keys import make_key, withdraw_key
+from clampbook.book.keys import make_key, unlock, withdraw_key
 from clampbook.book.mending import mend
 from clampbook.book.runs import unsealed
+from clampbook.book.sealing import of_run
 from clampbook.book.sealing.finishing import finish
 from clampbook.book.sealing.of_run import Signing
 from clampbook.book.soundness.verifying import Verifying
@@ -23,6 +24,7 @@ from clampbook.ledger.stamp import Stamp
 from clampbook.record.report import of_folder
 from clampbook.record.sealed.dues import Due
 from clampbook.record.written import write
+from clampbook.signing.secret import SecretKey
 from clampbook.signing.wire import KeyFault
 from museum import log_of
 from sealing import START, Shop, sealed, shop, signed, walked
@@ -229,6 +231,25 @@ class TestSealing:
         write(run.path)
 
         assert before == (run.path / "record.toml").stat().st_mtime_ns
+
+    def test_who_signs_while_another_program_seals_changes_nothing(
+        self, whinchat: Shop, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        """The other is done while the key is unlocked here: what was signed first stands, and the run is sound."""
+        run = walked(whinchat)
+        late = Signing(whinchat.book, run, whinchat.clock)
+        late.text()
+
+        def slowly(*words: str) -> SecretKey:
+            monkeypatch.undo()
+            signed(whinchat, run).seal()
+            return unlock(whinchat.book, *words)
+
+        monkeypatch.setattr(of_run, "unlock", lambda _, *words: slowly(*words))
+        with pytest.raises(LedgerFault, match="needs no signature"):
+            late.give(PHRASE)
+
+        assert () == Verifying(whinchat.book).run(run).faults
 
     def test_an_open_run_is_not_sealed(self, whinchat: Shop) -> None:
         """Nothing is over yet."""

@@ -175,6 +175,8 @@ class Signing:
     def _sign(self, due: Due, at: datetime, key: SecretKey) -> None:
         text = self._text(due, at)
         with self._writing():
+            if self.sealed or self._given(due):  # in another program, since it was asked for here
+                raise LedgerFault(f"{self._run.id} needs no signature")
             atomic.write(self._path(names.text_of(due.number)), text)
             atomic.write(self._path(names.signature_of(due.number)), key.sign(text))
 
