@@ -162,7 +162,10 @@ class TestWalking:
         status, out, _ = walked(book, "cover", "--as", "Ines", lines=[*over, *rest])
 
         assert 1 == status
-        assert "Over ▀: cover screw 1, 24.5 lbf·ft (33.2 N·m)." in " ".join(out.split())
+        told = " ".join(out.split())
+        assert "Over ▀: cover screw 1, 24.5 lbf·ft (33.2 N·m)." in told
+        which = "Cover screw 1, stage 1: ▀ pull over: 24.5 lbf·ft (33.22 N·m), window 28.0–32.0 N·m"
+        assert f"1 deviation: {which} All steps done, with deviations. Close the run?" in told.replace("\u00a0", " ")
         assert ("closed", "accepted") == (daybook(book)[-1]["event"], daybook(book)[-1]["outcome"])
 
     def test_a_unusual_reading_is_asked_again_without_the_value_that_would_fit(self, book: Path) -> None:

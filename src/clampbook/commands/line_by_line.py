@@ -5,7 +5,7 @@ from __future__ import annotations
 import gc
 import shutil
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from clampbook.plain.beginning import Beginning
     from clampbook.plain.face import Face
     from clampbook.plain.lines import Lines
+    from clampbook.run.plan import Plan
     from clampbook.run.prompts import Prompt
     from clampbook.run.walk import Walk
     from clampbook.run_folder import RunFolder
@@ -268,10 +269,22 @@ def _through(
 
         gc.freeze()  # what is loaded stays, and garbage is looked for again from here on
         gc.enable()
+        beside = partial(once_known, book, begun.run, walk.plan)
         outcome = Loop(
-            walk, face, lines, clock, named_here, sign, partial(once_known, book, begun.run, walk.plan)
+            walk, face, lines, clock, named_here, sign, beside, partial(_departed, begun.run, walk.plan)
         ).run()
         return outcome, walk.prompt
+
+
+def _departed(run: RunFolder, plan: Plan, prompt: Prompt) -> Sequence[str]:
+    """Name what departed before the run is closed; what makes a record is loaded then, and not before."""
+    from clampbook.run.asked import only_closing
+
+    if not only_closing(prompt):
+        return ()
+    from clampbook.record.pages.so_far import before_closing
+
+    return before_closing(run, plan, prompt)
 
 
 def _renew(walk: Walk, book: Book) -> None:

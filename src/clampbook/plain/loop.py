@@ -16,6 +16,7 @@ from clampbook.run.events import Decided, Event, Inspected
 from clampbook.run.gather.draft import Draft, Named, Part, asked_again
 from clampbook.run.gather.parts import begin, follow, next_part, shows
 from clampbook.run.lines import stored
+from clampbook.run.prompts import Prompt
 from clampbook.run.told.last_three import last_three
 from clampbook.run.told.stages import begins
 from clampbook.run.walk import Walk
@@ -27,7 +28,8 @@ class EndOfInput(Exception):  # noqa: N818 - the ordinary end of a script
 
 class Loop:
     """One walk with one face. `named` finds the person of a typed name; `sign` is called once a line announces a
-    signature that is given at once, `also` for what is to be said beside a line that was stored."""
+    signature that is given at once, `also` for what is to be said beside a line that was stored, `before` for what is
+    to be said before a question."""
 
     def __init__(
         self,
@@ -38,6 +40,7 @@ class Loop:
         named: Named,
         sign: Callable[[], None] = lambda: None,
         also: Callable[[Event], Sequence[str]] = lambda _: (),
+        before: Callable[[Prompt], Sequence[str]] = lambda _: (),
     ) -> None:
         self._walk = walk
         self._face = face
@@ -46,6 +49,7 @@ class Loop:
         self._named = named
         self._sign = sign
         self._also = also
+        self._before = before
         self._new = True  # whether something was stored since the question was last shown
 
     def run(self) -> str:
@@ -72,6 +76,7 @@ class Loop:
             for heard in self._walk.hear():
                 self._face.tell([stored(heard, self._walk.plan, self._walk.session.tools)])
             self._walk.painted()
+            self._face.tell(self._before(self._walk.prompt))
         self._new = False
         self._lines.throw_away_waiting()
         self._face.ask(self._walk.prompt, self._walk.session)

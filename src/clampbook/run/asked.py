@@ -61,6 +61,11 @@ def wants_a_tool(prompt: Prompt) -> bool:
     return isinstance(prompt, TakeTool)
 
 
+def only_closing(prompt: Prompt) -> bool:
+    """True where all is done but closing the run."""
+    return isinstance(prompt, Finished)
+
+
 def about_a_line(prompt: Prompt) -> bool:
     """True where a decision is asked about what was written last."""
     return isinstance(prompt, Decide)

@@ -177,7 +177,8 @@ def room(
     for_lines = max(left - listed, min(left, 0 if window == "line" else 1)) if shown.choices else left
     for_map = _map_wanted(shown, width, height, circle=circle)
     for_lines = min(for_lines, max(left - for_map, min(left, 1))) if for_map and not shown.choices else for_lines
-    lines = whole(told, inner, max(for_lines, 0), packed if any_figure or shown.choices else wrapped, shown.estimate)
+    laid_out = packed if (any_figure or shown.choices) and not shown.apart else wrapped
+    lines = whole(told, inner, max(for_lines, 0), laid_out, shown.estimate)
     left -= len(lines)
     least = _LEAST_STRIP if width < WIDE or height < LOW else _LEAST_MAP + shown.joints
     fits = shown.picture and (width >= WIDE or shown.pulls) and left - listed >= least

@@ -29,7 +29,8 @@ class Shown(Struct, frozen=True):
     """One question on the screen. `field` is what stands before the field, None where nothing is typed as a rule.
 
     `picture`: the map belongs to it; `pulls`: something is pulled, so that the readings before it are of use;
-    `estimate`: one of the lines that has a shorter form; `joints`: the run does several, which stand over the map.
+    `estimate`: one of the lines that has a shorter form; `joints`: the run does several, which stand over the map;
+    `apart`: each of the lines stands by itself.
     """
 
     sentence: str
@@ -47,6 +48,7 @@ class Shown(Struct, frozen=True):
     band: Band | None = None
     estimate: EstimateLine | None = None
     joints: bool = False
+    apart: bool = False
 
     def with_keys(self, *keys: KeyHint) -> Shown:
         """The same with more keys behind."""

@@ -48,6 +48,7 @@ class WalkScreen(AtWork):
         self._closed_late: str | None = None
         self._answers: dict[str, str] | None = None
         self._sheet_seq = -1
+        self._departed: tuple[int, tuple[str, ...]] = (-1, ())  # up to which line, and what
 
     def on_mount(self) -> None:
         """Show what is out of the usual, until that was read. The toolkit then calls the same of AtWork, which asks."""
@@ -241,8 +242,21 @@ class WalkScreen(AtWork):
             return of_part(gathering.part, picture=shown.picture, joints=shown.joints)
         if gathering.over:
             return replace(shown, sentence=self._closed_late or shown.sentence, lines=self._papers)
+        if departed := self._departed_so_far():
+            return replace(shown, lines=departed, apart=True)
         items = sheet_at(self.taken.walk.plan, gathering.prompt)
         return sheet.form(shown, items, self._answered(), gathering.session.progress.equipment) if items else shown
+
+    def _departed_so_far(self) -> tuple[str, ...]:
+        """Name what departed before the run is closed, made once: it does not change between two lines."""
+        prompt, seq = self.gathering.prompt, self.gathering.session.progress.seq
+        if not asked.only_closing(prompt):
+            return ()
+        if self._departed[0] != seq:
+            from clampbook.record.pages.so_far import before_closing
+
+            self._departed = seq, before_closing(self.taken.run, self.taken.walk.plan, prompt)
+        return self._departed[1]
 
     def _answered(self) -> dict[str, str]:
         """Give what was answered on the sheet, read again from the daybook where it has grown."""

@@ -37,7 +37,7 @@ def words(prompt: Finished | Ended) -> Words:
     if isinstance(prompt, Ended):
         care = before_a_long_pause(prompt.in_hand)
         return Words(" ".join((ended(prompt.outcome, prompt.reason), *care)))
-    # no number: the record counts lines, and finds more than is asked about
+    # no number: the record counts lines, and finds more than is asked about; whoever shows this lists them
     told = ", with deviations" if prompt.deviations else ""
     done = "The whole form is typed in" if prompt.on_form else "All steps done"
     return Words(f"{done}{told}. Close the run?")
