@@ -10,7 +10,7 @@ from decimal import Decimal
 from msgspec.structs import replace
 
 from clampbook import units
-from clampbook.ledger.formats import FORMAT
+from clampbook.ledger.formats import FORMAT, RULES
 from clampbook.ledger.stamp import Stamp
 from clampbook.people import Person
 from clampbook.run import answers as a
@@ -90,6 +90,7 @@ class Bench:
             e.Opened(
                 **self._common(),
                 daybook=FORMAT,
+                rules=RULES,
                 run="20260302-head-aaaaaaaa",
                 book="book",
                 log_head="0" * 64,

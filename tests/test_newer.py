@@ -39,6 +39,12 @@ def of_next_number(run: Path) -> None:
         at.seal(run)
 
 
+def of_newer_rules(run: Path) -> None:
+    """A run whose walk asked, and whose record tells, what this version knows nothing of."""
+    at = Forger(run.parents[1], run, run, run)
+    at.rewrite_daybook(run, lambda lines: lines[0].update(rules=9))
+
+
 SEALED = next((KEPT / "book" / "runs").glob("*-propeller-*")).name
 OPEN = next((KEPT / "keyed" / "runs").glob("20260325-*")).name
 COMMANDS: dict[str, tuple[str, ...]] = {
@@ -64,6 +70,12 @@ FILES: dict[str, tuple[str, Callable[[Path], None], tuple[str, ...]]] = {
     "tools.toml": ("keyed/tools.toml", numbered, ("tools", "check")),
     "a procedure": ("keyed/procedures/cover.toml", numbered, ("walk", "review", "release", "form")),
     "an open run": (f"keyed/runs/{OPEN}", of_next_number, ("resume", "close-damaged", "runs")),
+    "an open run by newer rules": (f"keyed/runs/{OPEN}", of_newer_rules, ("resume", "close-damaged", "runs")),
+    "a sealed run by newer rules": (
+        f"book/runs/{SEALED}",
+        of_newer_rules,
+        ("record", "report", "verify", "verify all", "addendum"),
+    ),
     "a sealed run": (f"book/runs/{SEALED}", of_next_number, ("record", "report", "verify", "verify all", "addendum")),
 }
 
@@ -90,6 +102,10 @@ def test_it_is_named_and_nothing_is_written(
     status, out, talk = Shed.on(book, monkeypatch, "2026-04-01T09:00:00Z+1s").said(*words, typed="four little words\n")
 
     assert NEWER.search(out + talk), out + talk
-    assert Path(where).stem in out + talk or "daybook.jsonl has format 9" in talk
+    assert (
+        Path(where).stem in out + talk
+        or "daybook.jsonl has format 9" in talk
+        or "daybook.jsonl goes by rules 9" in talk
+    )
     assert (0 == status) == (command == "runs" and "runs/" in where)  # a list of what is open says it beside that run
     assert before == bytes_of(book)

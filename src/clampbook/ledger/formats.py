@@ -5,6 +5,9 @@ from __future__ import annotations
 import msgspec
 
 FORMAT = 2
+# What a walk asks and what its record tells, as the first line of a run names it; absent there is 1. What is asked or
+# told since is only there where the run's own number has it: what lies in an archive is made again byte for byte.
+RULES = 2
 BEFORE = f"made before format {FORMAT}; not checked by this version"
 
 
@@ -19,6 +22,11 @@ def unlike(name: str, found: int) -> str | None:
         told = f"was made before format {FORMAT}, which is the one that this version reads"
         return f"{name} {told}: use the version that wrote it"
     return f"{name} has format {found}, this version knows {FORMAT}: use a newer version"
+
+
+def rules_newer(name: str, found: int) -> str | None:
+    """A sentence where a run goes by newer rules than this version knows; None where it knows them."""
+    return f"{name} goes by rules {found}, this version knows {RULES}: use a newer version" if found > RULES else None
 
 
 def plan_unlike(name: str, data: bytes) -> str | None:

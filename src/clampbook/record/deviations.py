@@ -10,7 +10,7 @@ from clampbook.record.decisions import decided
 from clampbook.record.departures import Departure, of_event
 from clampbook.record.frozen import Frozen
 from clampbook.record.history import History
-from clampbook.record.paper_times import beside_its_row, times_on_form, where_it_differs
+from clampbook.record.paper_times import WHEREVER_TOLD, beside_its_row, times_on_form, where_it_differs
 from clampbook.record.pull_departures import at_the_end, of_pull
 from clampbook.record.tables import Row
 from clampbook.record.wording import at_stage, at_step, written
@@ -68,6 +68,8 @@ def deviations(run: Frozen, history: History) -> list[Row]:
 def _times(run: Frozen, history: History) -> Mapping[int, Row]:
     """The times of a paper form beside each line; those of a pull's round stand with the readings."""
     pulled = {row.line for row in history.pulls}
+    if not run.tells(WHEREVER_TOLD):
+        return {line: row for line, row in times_on_form(run).items() if line not in pulled}
     found = dict(times_on_form(run))
     for line, row in found.items():
         event = run.events[line - 1]

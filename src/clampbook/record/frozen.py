@@ -28,6 +28,10 @@ class Frozen:
     last_line_sha256: str
     typed_wrong: tuple[Event, ...] = ()  # lines that were taken back; in `events` only their places are left
 
+    def tells(self, rules: int) -> bool:
+        """True where this run was begun by these rules or later ones, so that its record has what is told since."""
+        return (self.opened.rules or 1) >= rules
+
     @property
     def worked_on(self) -> str | None:
         """The thing worked on: as it was named when the run was opened, or as it was answered last when asked for."""

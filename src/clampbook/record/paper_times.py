@@ -11,6 +11,7 @@ from clampbook.record.tables import Row
 from clampbook.run import events as e
 from clampbook.run.fold.tools import ToolEvent
 
+WHEREVER_TOLD = 2  # the rules since which a time on a form, and that none is there, is told wherever its row is
 _Place = tuple[str | None, int]  # step and attempt: one row of the form
 
 
@@ -62,7 +63,7 @@ class _Reading:
         ended = next((each for each in self.rounds if each.stage == stage and not each.ended), None)
         if ended is not None:
             ended.ended, ended.until = True, None if event.blank else local(event)
-            ended.no_end = event.blank is True
+            ended.no_end = event.blank is True and self.run.tells(WHEREVER_TOLD)
             self.now = self.now if event.blank else None
         self._beside(None)
 
@@ -105,7 +106,8 @@ def times_on_form(run: Frozen) -> Mapping[int, Row]:
         elif isinstance(event, e.LeftBlank) and event.step is None:  # of no round: an item, or a role
             form.own = None
         elif isinstance(event, e.Decided):
-            if event.about in found:  # decided beside that row; a form has no other time for it
+            if run.tells(WHEREVER_TOLD) and event.about in found:
+                # decided beside that row; a form has no other time for it
                 found[event.seq] = found[event.about]
         elif isinstance(event, e.LeftBlank | e.Voided | e.OfTheWork) and not getattr(event, "work", None):
             found[event.seq] = event, form.own_of(event), form.round_of(event)

@@ -104,6 +104,7 @@ class Opened(EventBase, frozen=True, kw_only=True, tag="opened"):
     despite: str | None = None  # why it was begun though the procedure was withdrawn
     form: str | None = None  # the code at the foot of the paper form, as it was typed or agreed to
     also_done_by: tuple[Person, ...] | None = None  # the others who stand at “Done by” on that form
+    rules: int | None = None  # what the walk asks and its record tells (`ledger.formats.RULES`); None is 1
 
 
 class Asked(EventBase, frozen=True, kw_only=True, tag="asked"):

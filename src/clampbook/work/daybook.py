@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Protocol, TypeVar
 
 from clampbook.ledger.event import LineBase
-from clampbook.ledger.formats import plan_unlike, unlike
+from clampbook.ledger.formats import plan_unlike, rules_newer, unlike
 from clampbook.ledger.lines import UNREADABLE, decode
 from clampbook.ledger.reading import read_events
 from clampbook.ledger.refusals import LedgerFault, shown
@@ -48,14 +48,16 @@ def lines_of(
 
 
 def of_another_format(name: str, lines: Sequence[bytes]) -> str | None:
-    """A sentence where a daybook's first line gives another format than this version's; its lines may then have names
-    that this one does not know.
+    """A sentence where a daybook's first line gives another format than this version's, or newer rules; its lines may
+    then have names that this one does not know.
     """
     try:
-        number = decode(lines[0]).get("daybook") if lines else None
+        first = decode(lines[0]) if lines else {}
     except LedgerFault:  # a damaged line is told by whoever reads all of them
         return None
-    return unlike(name, number) if isinstance(number, int) else None
+    number, rules = first.get("daybook"), first.get("rules")
+    other = unlike(name, number) if isinstance(number, int) else None
+    return other or (rules_newer(name, rules) if isinstance(rules, int) else None)
 
 
 def first_of(line: bytes | None, read: Callable[[bytes], LineBase], opening: type[First]) -> First | None:

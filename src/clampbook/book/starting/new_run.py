@@ -14,7 +14,7 @@ from clampbook.book.starting.alongside import Alongside, alongside
 from clampbook.book.starting.followed_up import followed_up
 from clampbook.book.starting.frozen import first_event, plan_frozen
 from clampbook.book.starting.terms import Terms, Work, plan_for
-from clampbook.ledger.formats import FORMAT
+from clampbook.ledger.formats import FORMAT, RULES
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.ledger.stamp import Clock, Stamp, offset_of, stamp_of
 from clampbook.run import plan as plans
@@ -44,6 +44,7 @@ def open_run(book: Book, work: Work, terms: Terms, clock: Clock, source: Literal
             typed_at=stamp.typed_text,
             done_by=terms.done_by.id if terms.done_by is not None and terms.done_by.id != terms.person.id else None,
             daybook=FORMAT,
+            rules=RULES,
             run=opening.run,
             book=opening.book,
             log_head=opening.log_head,
