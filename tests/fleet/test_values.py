@@ -59,7 +59,7 @@ def test_every_act_has_what_its_record_says(records: tuple[Path, list[dict[str, 
             for act in run.get(kind, []):
                 values += _compared(act, rows[run["run"], act["line"], kind, act.get("position")])
                 compared += 1
-    assert compared == len(rows) == 455
+    assert compared == len(rows) >= 455
     assert values > 5000
 
 
