@@ -33,7 +33,7 @@ def _line_by_line(book: Book, *, as_json: bool) -> int:
     typed = lines()
     with typed.safe_to_stop():
         try:
-            path, told = _saved(book, Guided(face_of(as_json=as_json), typed))
+            path, told = _saved(book, Guided(face_of(as_json=as_json), typed, book.unit()))
         except NothingBegun:
             say("Nothing saved.")
             return FINE

@@ -24,9 +24,10 @@ _SAVE, _DISCARD = "1", "2"
 class Guided:
     """Asks until all is answered. Raises NothingBegun where there are no more lines, or nothing is to be saved."""
 
-    def __init__(self, face: Face, lines: Lines) -> None:
+    def __init__(self, face: Face, lines: Lines, unit: str | None = None) -> None:
         self._face = face
         self._lines = lines
+        self._unit = unit  # of a torque that is typed without one
 
     def answers(self) -> Answers | str:
         """Give the answers, or the name of the sample that is started from."""
@@ -57,7 +58,7 @@ class Guided:
 
     def _taken(self, talk: Talk, question: Question, line: str) -> Talk:
         """The talk after this line; what was answered before stays where nothing is typed."""
-        taken = take(talk, line if line.strip() else as_typed(question, talk.answers))
+        taken = take(talk, line if line.strip() else as_typed(question, talk.answers), self._unit)
         if isinstance(taken, Refused):
             self._face.refused(taken.sentence)
             return talk

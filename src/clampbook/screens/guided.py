@@ -14,6 +14,7 @@ from textual.widgets import Static
 
 from clampbook.book.drafting.kept_answers import KeptAnswers
 from clampbook.book.drafts import file_for, write_draft
+from clampbook.faults import Faulty
 from clampbook.ledger.refusals import LedgerFault
 from clampbook.procedure.guided import talk as guided
 from clampbook.procedure.guided.page import page
@@ -105,7 +106,7 @@ class GuidedStart(Questions):
         if guided.wants_a_sample(self.talk, line):
             self.app.push_screen(Samples(self.book, self._leave_with))
             return
-        asked, taken = self.talk.question, guided.take(self.talk, line)
+        asked, taken = self.talk.question, guided.take(self.talk, line, self._unit())
         if isinstance(taken, Refused):
             # What was typed can be corrected; of a list nothing of it stays, so that Enter leaves it.
             self.field = guided.as_typed(asked, self.talk.answers) if isinstance(asked, Chosen) else line
@@ -157,6 +158,13 @@ class GuidedStart(Questions):
             self._write()
         else:
             self.tell("Choose 1 to 2.")
+
+    def _unit(self) -> str | None:
+        """Give the torque unit of the book; none where its cover cannot be read, which saving tells."""
+        try:
+            return self.book.unit()
+        except (LedgerFault, Faulty):
+            return None
 
     def _write(self) -> None:
         answers = self.talk.answers

@@ -94,7 +94,7 @@ def test_what_is_no_answer_is_told(name: str, line: str, sentence: str) -> None:
         ("rounds", "30 %, 100 %", "share of a target"),
         ("angles", "90", "needs its unit"),
         ("nut_factor", "0.3, 0.2", "range"),
-        ("nut_factor", "0.3", "Nut factor has 1 entry, not 2."),
+        ("nut_factor", "0.1, 0.2, 0.3", "Nut factor has 3 entries, not 2."),
         ("wait", "50 km", "distance"),
         ("after", "soon", "soon"),
         ("title", "x" * 81, "Joint is too long."),
@@ -120,6 +120,37 @@ def test_rounds_without_any_unit_are_in_that_of_the_last_torque() -> None:
 
     assert ("25 lbf·ft", "52 lbf·ft") == told("25, 52", at=at).answers.rounds
     assert "needs its unit" in refused(asked("rounds", told(*FLANGE[:-2], "")), "25, 52")
+
+
+def test_a_torque_without_its_unit_is_in_the_one_of_the_book() -> None:
+    """The last torque as well as the rounds; without such a unit it is asked for, and a unit that is typed stands."""
+    at = asked("target")
+
+    assert "68 N·m" == taken(at, "68", "N·m").answers.target
+    assert "50 lbf·ft" == taken(at, "50 lbf·ft", "N·m").answers.target
+    assert "needs its unit" in refused(at, "68")
+    without = asked("rounds", told(*FLANGE[:-2], ""))
+    assert ("20 lbf·ft", "45 lbf·ft") == taken(without, "20, 45", "lbf·ft").answers.rounds
+
+
+def taken(talk: Talk, line: str, unit: str) -> Talk:
+    """The talk after this line, in a book that has torques in this unit."""
+    found = take(talk, line, unit)
+    assert isinstance(found, Talk)
+    return found
+
+
+def test_one_nut_factor_is_its_lowest_and_its_highest() -> None:
+    """A manual that gives one number gives no band."""
+    assert ("0.15", "0.15") == told("0.15", at=asked("nut_factor")).answers.nut_factor
+
+
+@pytest.mark.parametrize("line", ["1-4-2-3", "1 - 4 - 2 - 3", "1–4–2–3", "1, 4, 2, 3"])
+def test_an_order_is_typed_with_dashes_as_well(line: str) -> None:
+    """As manuals print it; one dash alone is a range."""
+    at = asked("written_order", told("Flange", "", "4", "1", *[""] * 7, "5"))
+
+    assert "1, 4, 2, 3" == told(line, at=at).answers.written_order
 
 
 def test_newton_metres_are_of_the_last_round_and_the_others_get_its_share() -> None:

@@ -8,7 +8,7 @@ from typing import assert_never
 
 from clampbook.faults import Faulty
 from clampbook.procedure.guided.answers import NAMES, NOTHING, Answer, Answers
-from clampbook.procedure.guided.as_written import hours_run, listed, rounds
+from clampbook.procedure.guided.as_written import hours_run, in_order, listed, rounds, with_unit
 from clampbook.procedure.guided.page import page
 from clampbook.procedure.guided.placing import wrong
 from clampbook.procedure.guided.questions import FROM_A_SAMPLE, Chosen, Counted, Question, Several, Typed, due
@@ -50,15 +50,16 @@ class Talk:
         return found[self.asked] if self.asked < len(found) else None
 
 
-def take(talk: Talk, line: str) -> Talk | Refused:
-    """The talk with the question at hand answered by this line; nothing typed, or - alone, leaves it out."""
+def take(talk: Talk, line: str, unit: str | None = None) -> Talk | Refused:
+    """The talk with the question at hand answered by this line; nothing typed, or - alone, leaves it out. A torque
+    without its unit is in `unit`, that of the book, where it has one."""
     question = talk.question
     assert question is not None
     try:
         text = clean(line, what="the answer", most=_MOST)
     except TextFault as fault:
         return Refused(as_sentence(fault.sentence))
-    answer = _left_out(question) if text in ("", LEFT_OUT) else _read(question, text, talk.answers)
+    answer = _left_out(question) if text in ("", LEFT_OUT) else _read(question, text, talk.answers, unit)
     if isinstance(answer, Refused):
         return answer
     answers = _with(talk.answers, question.name, answer)
@@ -129,13 +130,17 @@ def _left_out(question: Question) -> Answer | None:
     return question.otherwise or None if isinstance(question, Typed) else None
 
 
-def _read(question: Question, text: str, before: Answers) -> Answer | Refused:
+def _read(question: Question, text: str, before: Answers, unit: str | None) -> Answer | Refused:
     """The line as an answer, by the way in which the question is answered."""
     match question:
         case Typed(name="after") if hours_run(text) is not None:
             return Refused(f"{quoted(text)} is a use, not a time by the calendar. Type - here, then the use.")
         case Typed(name="or_use"):
             return hours_run(text) or text
+        case Typed(name="target"):
+            return with_unit(text, unit)
+        case Typed(name="written_order"):
+            return in_order(text, before.labels)
         case Typed():
             return text
         case Counted():
@@ -149,7 +154,9 @@ def _read(question: Question, text: str, before: Answers) -> Answer | Refused:
         case Several(between=between, offers=offers):
             if text.isdecimal() and 0 < int(text) <= len(offers):
                 return offers[int(text) - 1]
-            found = rounds(text, before.target) if question.name == "rounds" else listed(text, between)
+            found = rounds(text, before.target, unit) if question.name == "rounds" else listed(text, between)
+            if question.name == "nut_factor" and len(found) == 1:  # one number is its lowest and its highest
+                found *= 2
             return found or Refused("Nothing typed.")
         case _ as never:
             assert_never(never)
