@@ -174,6 +174,17 @@ class TestUnusual:
         assert "30 in which unit?" == found.text
         assert {"N·m", "lbf·ft", "lbf·in"} <= {choice.value for choice in found.choices}
 
+    @pytest.mark.parametrize("line", ["20,5,3", "1,250"])
+    def test_figures_that_are_no_number_are_not_asked_for_a_unit(self, line: str) -> None:
+        """No unit makes a number of them: it is told at once, and with what to type."""
+        run = at_a_reading()
+        given(run, "999")
+
+        found = given(run, line)
+
+        assert isinstance(found, Refused)
+        assert f"“{line}” " in found.sentence
+
     @pytest.mark.parametrize(("unit", "verdict"), [("lbf·ft", "over"), ("N·m", "within")])
     def test_number_and_unit_are_judged(self, unit: str, verdict: str) -> None:
         """30 lbf·ft are 40.7 N·m (NIST SP 811, appendix B.8)."""

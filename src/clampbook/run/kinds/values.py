@@ -73,7 +73,7 @@ def typed_value(
     try:
         quantity = units.parse(text, kind) if with_unit else units.parse(text, kind, unit=default)
     except UnitFault as fault:
-        return Wrong(_open(fault, with_unit))
+        return Wrong(_open(fault, with_unit and not no_number(text)))
     if quantity.value < 0 or (quantity.value == 0 and kind is Kind.TORQUE):
         return Wrong(f"“{text.strip()}” is not possible here. {SHOWN}, above zero.")
     exact = through.at_fastener(units.convert(quantity.value, quantity.unit, sheet_unit))
@@ -89,6 +89,17 @@ def _counted(text: str, window: Ends) -> Typed | Wrong:
         return Wrong(f"“{typed}” is too many. Type {MOST_DIGITS_OF_A_COUNT} digits at most.")
     value = Decimal(typed)
     return Typed(typed, value, units.COUNT, value, judge(value, window))
+
+
+def no_number(text: str) -> bool:
+    """True of figures that are no number, as 20,5,3: no unit behind them would make them one."""
+    if not bare(text):
+        return False
+    try:
+        units.number(text)
+    except UnitFault:
+        return True
+    return False
 
 
 def _open(fault: UnitFault, with_unit: bool) -> str:
@@ -212,7 +223,7 @@ def with_its_unit(
         return begun
     if draft.has("unit"):
         return Value(f"{begun.text} {draft.text('unit')}")
-    if session.unusual is None or session.unusual[0] == BETWEEN_LINES or not bare(begun.text):
+    if session.unusual is None or session.unusual[0] == BETWEEN_LINES or not bare(begun.text) or no_number(begun.text):
         return begun
     now = Stamp(moment(session.progress.at), session.progress.offset, session.progress.by)
     if settles(replace(session, unusual=None, exempt=True), now):
