@@ -320,7 +320,7 @@ class TestSetting:
         now = asked(with_a1(SHORT), ask.SetTool)
 
         assert Decimal(25) == now.to.value
-        assert "Set W8+A1 to 25 N·m. Type what its scale shows." == sentence(now)
+        assert "Set W8+A1 to 25 N·m. Type what its scale shows, with its unit." == sentence(now)
         assert "target 30.0 N·m" == details(now)[0]
 
     def test_the_daybook_holds_what_was_read_and_what_it_means_at_the_bolt(self) -> None:

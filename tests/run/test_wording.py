@@ -132,6 +132,10 @@ class TestSentence:
             (DECIDE, "Head bolt 3 is over: 24.5 lbf·ft."),
             (
                 ask.SetTool(WHERE, thirty(W2), ("N·m", "lbf·ft")),
+                "Set W2 to 22.1 lbf·ft. Type what its scale shows, with its unit.",
+            ),
+            (
+                ask.SetTool(WHERE, thirty(W2), ("lbf·ft",)),
                 "Set W2 to 22.1 lbf·ft. Type what its scale shows.",
             ),
             (

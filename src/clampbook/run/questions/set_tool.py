@@ -48,11 +48,16 @@ def words(prompt: SetTool) -> Words:
     """Show what to set, and what that is at the bolt."""
     aim = prompt.aim
     if prompt.finished_before:
-        return _shown(prompt, f"{bolt(prompt.where)}: leave {aim.hand} as set. Type what its scale shows.", ())
+        return _shown(prompt, f"{bolt(prompt.where)}: leave {aim.hand} as set. {_typed_back(prompt)}", ())
     care = at_take_up(aim.tool) if prompt.first else ()
     window = window_line(aim.window, aim.unit)
     lines = (*target_line(aim), window, *lever_line(aim), *aim.despite, *care)
-    return _shown(prompt, f"Set {aim.hand} to {at_mark(aim)}. Type what its scale shows.", lines)
+    return _shown(prompt, f"Set {aim.hand} to {at_mark(aim)}. {_typed_back(prompt)}", lines)
+
+
+def _typed_back(prompt: SetTool) -> str:
+    """Ask for the scale, and for its unit where it can have several."""
+    return f"Type what its scale shows{', with its unit' if len(prompt.units) > 1 else ''}."
 
 
 def _shown(prompt: SetTool, sentence: str, lines: tuple[str, ...]) -> Words:
