@@ -98,6 +98,14 @@ class TestReasons:
             "calibration due 2027-01-12",
         ) == told(tool())
 
+    def test_a_torque_low_on_the_scale_is_told_once(self) -> None:
+        """In the words that the walk has, and beside them nothing says that it is at its best there."""
+        low = Demand(need="torque", target=Decimal(14), window=(Decimal(12), Decimal(16)), unit="N·m")
+        first, second, *_ = told(tool(), low)
+
+        assert first.startswith("14 N·m is low on its scale (best ")
+        assert "set to 14.0 N·m" == second
+
     def test_the_probability_agrees_with_an_independent_reckoning(self) -> None:
         """Rectangular ±1.2 N·m, a step of 0.5 N·m (JCGM 100, 4.3.7), normal within ±2 N·m (JCGM 106, 7), by scipy."""
         u = ((1.2 / 3**0.5) ** 2 + (0.5 / 12**0.5) ** 2) ** 0.5

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from decimal import ROUND_CEILING, Context, Decimal
+from typing import Literal
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -140,6 +141,16 @@ def middle_half(tool: Tool) -> tuple[Decimal, Decimal] | None:
     return minimum + quarter, tool.maximum - quarter
 
 
+def place_on_scale(tool: Tool, wanted: Decimal) -> Literal["best", "low", "high"] | None:
+    """Tell where in its working range a torque lies; None outside it, and where the scale has no known end."""
+    middle, span = middle_half(tool), useful_span(tool)
+    if span is None or not span[0] <= wanted <= span[1]:
+        return None
+    if middle is None or middle[0] <= wanted <= middle[1]:
+        return "best"
+    return "low" if wanted < middle[0] else "high"
+
+
 def standing(tool: Tool, at: Circumstances) -> State | None:
     """In what state a tool is, as far as anybody has looked or the day is known; marks are always there."""
     if tool.kind == "marks" or at.state is not None or at.today is None:
@@ -190,11 +201,10 @@ def _more_than_borne(aim: Aim, wanted: Decimal) -> Iterator[One]:
 
 def _outside_middle(tool: Tool, wanted: Decimal) -> Iterator[str]:
     """Outside the middle half of the scale it is said, unless a reason is asked for already."""
-    middle, span = middle_half(tool), useful_span(tool)
-    if middle is None or span is None or middle[0] <= wanted <= middle[1] or not span[0] <= wanted <= span[1]:
-        return
-    side, best = "low" if wanted < middle[0] else "high", show_span(*middle, tool.unit)
-    yield f"{tool.name}: {show(wanted, tool.unit)} is {side} on its scale (best {best})"
+    middle, side = middle_half(tool), place_on_scale(tool, wanted)
+    if middle is not None and side in ("low", "high"):
+        best = show_span(*middle, tool.unit)
+        yield f"{tool.name}: {show(wanted, tool.unit)} is {side} on its scale (best {best})"
 
 
 def _coarse(tool: Tool, wanted: Decimal) -> Iterator[str]:

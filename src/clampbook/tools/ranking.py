@@ -15,7 +15,7 @@ from clampbook.tools.against import clause, left_by
 from clampbook.tools.aim import Aim
 from clampbook.tools.certificate import certified_at
 from clampbook.tools.demand import Circumstances, Demand
-from clampbook.tools.fitness import Fitness, Margin, fitness, fitness_and_margin, standing, useful_span
+from clampbook.tools.fitness import Fitness, Margin, fitness, fitness_and_margin, place_on_scale, standing, useful_span
 from clampbook.tools.label import of_the_lever
 from clampbook.tools.lever import NoReach, cosine, no_lever, reach
 from clampbook.tools.measuring import margin, measures, uncertainty, within
@@ -230,8 +230,8 @@ def _place_on_scale(ranked: Ranked) -> Iterable[str]:
     if aim is None or aim.mark is None or aim.target is None:
         return
     tool, span = ranked.tool, useful_span(ranked.tool)
-    inside = span is not None and span[0] <= on_tool(aim.target, aim.unit, tool, aim.through) <= span[1]
-    where = f", in its working range ({show_span(*span, tool.unit)})" if span and inside else ""
+    best = place_on_scale(tool, on_tool(aim.target, aim.unit, tool, aim.through)) == "best"  # else a note tells it
+    where = f", in its working range ({show_span(*span, tool.unit)})" if span and best else ""
     yield f"{_verb(tool)} {show(aim.mark, tool.unit)}{where}"
 
 
