@@ -101,3 +101,11 @@ def test_whether_a_folder_can_become_one_is_told_without_touching_it(tmp_path: P
     (tmp_path / "holiday.jpg").write_bytes(b"")
     with pytest.raises(LedgerFault, match="is not empty"):
         can_become_a_book(tmp_path)
+
+
+def test_a_folder_that_is_a_book_already_is_called_one(tmp_path: Path) -> None:
+    """Whoever looks for their book has found it."""
+    make(tmp_path / "shed", SHED)
+
+    with pytest.raises(LedgerFault, match="is not empty: it is a book"):
+        can_become_a_book(tmp_path / "shed")

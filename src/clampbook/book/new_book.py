@@ -92,7 +92,9 @@ def can_become_a_book(folder: Path) -> None:
         raise LedgerFault(f"{shown(wrong)} is a file: give a folder") from error
     except OSError as error:
         raise refusal(folder, error, "become a book") from error
-    if BOOK in present or not present <= _OURS:
+    if BOOK in present:
+        raise LedgerFault(f"{shown(folder)} is not empty: it is a book. Open it, or give an empty folder")
+    if not present <= _OURS:
         raise LedgerFault(f"{shown(folder)} is not empty: give an empty folder")
 
 
