@@ -47,6 +47,17 @@ def test_its_name_in_the_book_is_enough(command: tuple[str, ...], home: Path, ca
     assert 2 != said(capsys, first, HEAD, *more, "--book", str(home / "moved"))[0]
 
 
+def test_a_review_takes_the_only_name_that_begins_so(home: Path, capsys: Captured) -> None:
+    """It only reads. What two names begin with, and what a walk is to do, is typed in full."""
+    own = home / "clampbook" / "procedures"
+    shutil.copy(own / f"{HEAD}.toml", own / "ringflange.toml")
+
+    assert f"{own / 'ringflange.toml'}: no errors" in " ".join(said(capsys, "review", "ring")[1].split())
+    assert 2 == said(capsys, "walk", "ring", "--as", "Ines", "--plain")[0]
+    shutil.copy(own / f"{HEAD}.toml", own / "ringgear.toml")
+    assert 2 == said(capsys, "review", "ring")[0]
+
+
 @pytest.mark.parametrize("command", NAMING, ids=lambda words: words[0])
 def test_so_is_the_path_of_its_file(command: tuple[str, ...], home: Path, capsys: Captured) -> None:
     """Wherever it lies."""

@@ -29,10 +29,10 @@ def work_meant(typed: str, folder: Path | None) -> Work:
 
 def file_meant(typed: str, folder: Path | None) -> Path:
     """The file of the procedure that is meant, read by nobody yet. Raises LedgerFault."""
-    from clampbook.book.starting.terms import path_named
+    from clampbook.book.starting.terms import path_begun
 
     book = _asked(typed, folder)
-    return Path(typed) if book is None else path_named(book, typed)
+    return Path(typed) if book is None else path_begun(book, typed)
 
 
 def _asked(typed: str, folder: Path | None) -> Book | None:

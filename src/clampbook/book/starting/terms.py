@@ -64,6 +64,14 @@ def path_named(book: Book, name: str) -> Path:
     return path
 
 
+def path_begun(book: Book, name: str) -> Path:
+    """The same to look at a file: the only name that begins so will do."""
+    begin = [each for each in book.procedures() if each.stem.startswith(name)]
+    exact = any(name in (each.stem, each.name) for each in begin)
+    alone = len(begin) == 1 and name and not exact and not Path(name).exists()
+    return path_named(book, begin[0].stem if alone else name)
+
+
 def work_named(book: Book, name: str) -> Work:
     """The procedure that a name means. Raises Faulty with all faults of its file, and as `path_named` does."""
     from clampbook.procedure import reader
