@@ -24,6 +24,7 @@ from .written import HEAD, faults
         ('edges = { above = "a", }', "E106", "comma"),
         ('to: "30 N·m"', "E106", "colon"),
         ('pause limit = "10 min"', "E106", "blank"),
+        ('ssh"key = 1', "E106", "quotes in it"),
         ("to", "E106", "equals sign"),
         ("to =", "E106", "no value"),
         ("// a note", "E106", "comment"),

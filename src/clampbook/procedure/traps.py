@@ -202,6 +202,13 @@ def _equals(stop: Stop) -> Trap | None:
             )
         if "=" in stop.after:
             name = short(stop.written.split("=")[0].strip())
+            if '"' in name or "'" in name:
+                return stop.trap(
+                    Code.SYNTAX,
+                    f"key {quoted(name)} has quotes in it",
+                    "key = value",
+                    "write a key in small letters, digits and _, without quotes",
+                )
             return stop.trap(
                 Code.SYNTAX,
                 f"key {quoted(name)} has a blank in it",
