@@ -189,7 +189,7 @@ class GuidedStart(Questions):
 
     def heading(self) -> str:
         """Tell how far it is."""
-        count = len(self.talk.questions)
+        count = f"{len(self.talk.questions)}{'+' if self.talk.may_grow else ''}"
         place = "all answered" if self.talk.question is None else f"question {self.talk.asked + 1} of {count}"
         return f"New procedure · {place}"
 

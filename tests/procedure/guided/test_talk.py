@@ -140,6 +140,13 @@ def taken(talk: Talk, line: str, unit: str) -> Talk:
     return found
 
 
+def test_the_number_of_questions_is_one_that_may_grow_until_none_can_come() -> None:
+    """More are asked after the first answers; after the source only the revision is left."""
+    assert Talk().may_grow
+    assert not asked("source").may_grow
+    assert not asked("revision").may_grow
+
+
 def test_one_nut_factor_is_its_lowest_and_its_highest() -> None:
     """A manual that gives one number gives no band."""
     assert ("0.15", "0.15") == told("0.15", at=asked("nut_factor")).answers.nut_factor

@@ -49,6 +49,15 @@ class Talk:
         found = self.questions
         return found[self.asked] if self.asked < len(found) else None
 
+    @property
+    def may_grow(self) -> bool:
+        """True where an answer that is still to come can lead to more questions than are due now."""
+        question = self.question
+        if question is None:
+            return False
+        later = NAMES[NAMES.index(question.name) + 1 :]
+        return not {each.name for each in self.questions}.issuperset(later)
+
 
 def take(talk: Talk, line: str, unit: str | None = None) -> Talk | Refused:
     """The talk with the question at hand answered by this line; nothing typed, or - alone, leaves it out. A torque
