@@ -15,6 +15,7 @@ from small_joints import (
     align,
     asked,
     at,
+    at_first_pull,
     bench_for,
     bolts,
     choices,
@@ -177,6 +178,16 @@ class TestAtTheSlot:
 
         assert "24 N·m is less than it was tightened to, 30 N·m. Digits swapped?" in again.unusual
         assert [] == events_of(run, e.Measured)
+
+    def test_the_same_pull_in_another_unit_is_not_less_than_itself(self) -> None:
+        """22.1 lbf·ft are 29.96358 N·m, and stand in the daybook as 29.964 N·m."""
+        in_feet = replace(W7, unit="lbf·ft", resolution=Decimal("0.1"))
+        run = at_first_pull(NUT, tighten(NUT), align(NUT), tools=(in_feet, *READING[1:]))
+        value(run, "22.1")
+        walk_to(run, "2.1/1", ask.Align)
+        run.answer(a.Slot("turned"))
+
+        assert "22.1" == stored(run.answer(a.Value("22.1")), e.Measured).value
 
     def test_typed_again_it_stands_and_the_record_says_what_was_unusual(self) -> None:
         """Somebody insists on it: it is stored, and departs."""

@@ -116,7 +116,7 @@ async def test_a_word_makes_a_list_of_its_places(tmp_path: Path) -> None:
         await keyboard.press("escape")
 
         assert every == listed(keyboard)
-        assert 10 == len(every)
+        assert 11 == len(every)
 
 
 @played

@@ -125,7 +125,8 @@ def unusual_words(read: Typed, code: str) -> str:
 def less_than_tightened(session: Session, step: str, read: Typed, held: Decimal | None, unit: str) -> Unsure | None:
     """Ask once more for a torque at a slot that is less than the nut `held` before it was turned on, in this unit; once
     only."""
-    if held is None or read.exact >= held or session.unusual_at(step) is not None:
+    # What is held was rounded as it was stored: the same pull typed twice is not less than itself.
+    if held is None or Decimal(rounded(read.exact)) >= held or session.unusual_at(step) is not None:
         return None
     at_fastener = show_exactly(read.value, read.unit)
     if read.exact != read.value or read.unit != unit:
