@@ -14,6 +14,7 @@ from clampbook.commands.exit_status import LOOK_AT_IT
 from clampbook.commands.extras import needs
 from clampbook.commands.options import book_option, example, json_option, new_option, open_book, paper_option, today
 from clampbook.streams import json_text
+from clampbook.text import counted
 
 if TYPE_CHECKING:
     from datetime import date
@@ -129,7 +130,7 @@ def _worth_knowing(stock: Stock, tool: Tool) -> tuple[str, ...]:
 
     use = stock.use(tool.id)
     since = " since its calibration" if tool.calibrated_on is not None else ""
-    pulls = (f"{use.pulls} {one_use(tool.kind)}s{since}",) if use.pulls else ()
+    pulls = (f"{counted(use.pulls, one_use(tool.kind))}{since}",) if use.pulls else ()
     check = use.last_check
     return pulls if check is None else (*pulls, f"checked {check.on}: {marked(check.verdict)}")
 

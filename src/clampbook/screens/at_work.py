@@ -21,7 +21,9 @@ from clampbook.screens.keyboard import Hands
 from clampbook.screens.question_board import QuestionBoard
 
 Leave = Callable[[], None]
-_LEFT_BY_ESC = ("Esc goes back to the step. Nothing is saved before the last question of an answer.",)
+_LEFT_BY_ESC = (
+    "Esc goes back one question, from the first to the step. Nothing is saved before the last question of an answer.",
+)
 _SCROLLS = {"up": -1, "down": 1, "pageup": -8, "pagedown": 8}
 
 
@@ -157,7 +159,7 @@ class AtWork(Hands):
 
     def do(self, line: str) -> None:
         """An action chosen elsewhere, as the line that begins it."""
-        self.gathering.back()
+        self.gathering.leave()
         self._doing(lambda: self.gathering.line(line))
 
     def _doing(self, act: Callable[[], object]) -> None:

@@ -32,6 +32,7 @@ class Gathering:
         self.notice: Notice[Event] | None = None
         self.shown: Shows | None = None
         self._draft: Draft | None = None
+        self._before: list[tuple[Draft, Part]] = []  # the questions of this answer that have been answered
         self._named = named
         self._also = also  # what is to be said beside a line that was stored
 
@@ -63,6 +64,7 @@ class Gathering:
         from clampbook.run.gather.parts import begin, follow
 
         if self._draft is None or self.part is None:
+            self._before.clear()
             self._go_on(begin(self.prompt, text, lost))
             return
         draft, part = self._draft, self.part
@@ -77,23 +79,37 @@ class Gathering:
         refused = self.notice is not None and self.notice.kind == "refused"
         if refused and self._draft is None and asked_again(part):
             self._draft, self.part = draft, part
+        elif self._draft is None:
+            self._before.clear()
+        else:
+            self._before.append((draft, part))
 
     def arrived(self, text: str) -> None:
         """A whole line came from a tool where no number is asked for: which position does it belong to?"""
+        self._before.clear()
         self._go_on(Draft("arrived", (("text", text),)))
 
     def back(self) -> bool:
-        """Leave the answer that is being gathered, and what was said of it; False where none was.
+        """Go back one question in the answer that is being gathered; at its first one leave it. False where none was.
 
         An unusual value stays: the same answer given again still settles it.
         """
+        if not self._before:
+            return self.leave()
+        self._draft, self.part = self._before.pop()
+        self.notice = none_if_over(self.notice)
+        return True
+
+    def leave(self) -> bool:
+        """Leave the whole answer that is being gathered, and what was said of it; False where none was."""
+        self._before.clear()
         was, self._draft, self.part = self._draft is not None, None, None
         self.notice = none_if_over(self.notice)
         return was
 
     def pause(self) -> None:
         """Stop for now, whatever was being typed; does nothing where the run is over or stopped already."""
-        self.back()
+        self.leave()
         if not self.over:
             self._answer(Pause())
 
@@ -103,7 +119,7 @@ class Gathering:
 
     def answer(self, answer: Answer) -> bool:
         """Hand on an answer that came of no line; True where it was stored."""
-        self.back()
+        self.leave()
         return self._answer(answer)
 
     def beside(self, answer: Answer) -> None:

@@ -88,7 +88,7 @@ class WalkScreen(AtWork):
         """Time is up: what was asked may be another question now, and that it is not up holds no more."""
         notice = self.gathering.notice
         if self.gathering.part is None and notice is not None and notice.kind == "refused":
-            self.gathering.back()
+            self.gathering.leave()
             self._paint()  # which counts anew, so only where something is to go
         self.painted()
 

@@ -202,12 +202,17 @@ class TestLeaving:
 
     @played
     async def test_esc_leaves_the_question_of_the_menu_and_nothing_is_stored(self, book: Book) -> None:
-        """Back to the pull."""
+        """Back to the menu first, then to the pull."""
         async with checking(book, "w5") as keyboard:
             await pull_on(keyboard, ask.Pull)
             before = happened(book)
-            await keyboard.press("*", "3", "enter", "escape")
+            await keyboard.press("*")
+            menu = on_it(keyboard).gathering.part
+            await keyboard.press("3", "enter", "escape")
 
+            assert menu is not None
+            assert menu == on_it(keyboard).gathering.part
+            await keyboard.press("escape")
             assert on_it(keyboard).gathering.part is None
             assert before == happened(book)
 

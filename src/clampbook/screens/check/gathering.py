@@ -32,6 +32,7 @@ class CheckGathering:
         self.wish: Wish | None = None
         self._after = after
         self._steps: Gathered | None = None
+        self._typed: list[str] = []  # what this answer was begun with, and what its questions were answered with
 
     @property
     def prompt(self) -> Prompt:
@@ -54,17 +55,29 @@ class CheckGathering:
         Raises LedgerFault where it could not be stored and cannot be.
         """
         if self._steps is None or self.part is None:
+            self._typed = [text]
             self._begin(begun(self.prompt, self.session.unusual, text, lost))
             return
         given = take(Draft("check"), self.part, text or lost, _nobody)
         if isinstance(given, Draft):
-            self._go_on(given.text(self.part.name))
+            self._typed.append(given.text(self.part.name))
+            self._go_on(self._typed[-1])
         else:
             self.notice = Notice("refused", given.sentence)
 
     def back(self) -> None:
-        """Leave the answer that is being gathered."""
-        self._steps, self.part = None, None
+        """Go back one question in the answer that is being gathered; at its first one leave it."""
+        begun_with, *answered = self._typed or [""]
+        self.leave()
+        if answered:
+            self._typed = [begun_with, *answered[:-1]]
+            self._begin(begun(self.prompt, self.session.unusual, begun_with, ""))
+            for given in self._typed[1:]:
+                self._go_on(given)
+
+    def leave(self) -> None:
+        """Leave the whole answer that is being gathered."""
+        self._steps, self.part, self._typed = None, None, []
         self.notice = none_if_over(self.notice)
 
     def tell(self, sentence: str) -> None:
@@ -88,7 +101,7 @@ class CheckGathering:
         try:
             asked = self._steps.send(given)
         except StopIteration as end:
-            self.back()
+            self.leave()
             self._begin(end.value)
             return
         self._asks(asked)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from clampbook.check.wording import marked
+from clampbook.text import counted
 from clampbook.tools.model import SHOWN_BY, Stock, Tool, Use, one_use, way_word
 from clampbook.tools.permitted import allowed_by, signed
 from clampbook.tools.state import STATE_WORDS, STATES, due_by, state
@@ -20,9 +21,9 @@ def summary(stock: Stock, today: date) -> str:
     """Tell how many tools there are, and how many of them are in which state."""
     words = [STATE_WORDS[state(tool, today, stock.use(tool.id)).word] for tool in stock.tools]
     lightest_first = dict.fromkeys(STATE_WORDS[word] for word in reversed(STATES))
-    counted = ", ".join(f"{words.count(word)} {word}" for word in lightest_first if word in words)
+    states = ", ".join(f"{words.count(word)} {word}" for word in lightest_first if word in words)
     tools = "1 tool" if len(words) == 1 else f"{len(words)} tools"
-    return f"{tools}: {counted}" if words else "no tools yet"
+    return f"{tools}: {states}" if words else "no tools yet"
 
 
 def facts(tool: Tool, use: Use) -> tuple[str, ...]:
@@ -56,6 +57,8 @@ def _calibration(tool: Tool) -> str:
         parts.append(f"calibrated on {tool.calibrated_on}")
     if tool.interval_months is not None:
         parts.append(f"every {tool.interval_months} months")
+    if tool.calibration_due is not None:
+        parts.append(f"calibration due {tool.calibration_due}")
     if tool.certificate is not None:
         parts.append(f"certificate {tool.certificate}")
     if tool.uncertainty is not None:
@@ -71,7 +74,7 @@ def _pulls(tool: Tool, use: Use) -> str:
         return ""
     since = " since its calibration" if tool.calibrated_on is not None else ""
     of = f", {tool.interval_pulls} allowed" if tool.interval_pulls is not None else ""
-    return f"{use.pulls} {one_use(tool.kind)}s{since}{of}"
+    return f"{counted(use.pulls, one_use(tool.kind))}{since}{of}"
 
 
 def _last_check(tool: Tool, use: Use) -> str:
