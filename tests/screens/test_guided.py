@@ -129,6 +129,22 @@ async def test_a_field_that_was_emptied_leaves_its_answer_out(tmp_path: Path) ->
 
 
 @played
+async def test_backspace_that_erases_stops_at_the_empty_field(tmp_path: Path) -> None:
+    """However long it is held, the answer before stays whole; after a moment it leads back, once."""
+    async with asking(tmp_path / "book", *JOINT, "M12") as keyboard:
+        question = screen(keyboard).part.name
+        await keyboard.type("12", enter=False)
+        await keyboard.press(*["backspace"] * 9, apart=0.05)
+        held = screen(keyboard).part.name, screen(keyboard).field
+        await keyboard.press("backspace", apart=2)
+        await keyboard.press(*["backspace"] * 5, apart=0.05)
+        back = screen(keyboard).part.name, screen(keyboard).field
+
+    assert (question, "") == held
+    assert ("thread", "M12") == back
+
+
+@played
 async def test_what_the_reader_refuses_is_told_and_stays_in_the_field(tmp_path: Path) -> None:
     """A torque without a unit: the reader's sentence, and what was typed, to be mended."""
     async with asking(tmp_path / "book", *JOINT, *FASTENERS) as keyboard:

@@ -20,6 +20,8 @@ _SETTLED = FASTER_THAN_A_PERSON + 0.005  # seconds after which no sign can belon
 _GARBAGE = 50_000  # things made anew before it is looked for; answering a key makes a few thousand
 _LOST = 40  # signs without a meaning that are remembered
 _OPENS_A_QUESTION = "*/?"  # no tool's line begins with these, so they need not wait for what follows
+_ERASES = ("backspace", "ctrl+h")
+_ERASING = 1.0  # seconds after a Backspace in which another one belongs to it
 _RINGS = "+ "  # the deliberate key, typed by either of its names
 _NOT_COUNTED = "Too soon, or held down: that + did not count. Look which row is asked."
 _TOO_FAST = "Too fast to be typed. Nothing saved. Type it again."
@@ -56,6 +58,8 @@ class Hands(Scoped, inherit_bindings=False):
         self._pending: Pending | None = None
         self._timer: Timer | None = None
         self._late: ToolLine | None = None
+        self._erased_at = ALWAYS
+        self._led_back = False  # the last Backspace found the field empty
         self._ring_lost = False  # a row was to be ringed before it was asked: nobody may think that it counted
 
     # What each screen says and does.
@@ -154,7 +158,17 @@ class Hands(Scoped, inherit_bindings=False):
             self.settle()
             if at < self.painted_at:
                 return
-        self._act(key, character, held=held)
+        if key not in _ERASES or not self._one_too_many(at):
+            self._act(key, character, held=held)
+
+    def _one_too_many(self, at: float) -> bool:
+        """True of a Backspace of several that finds the field emptied by the one before, or comes right after one that
+        led back: whoever only wanted to erase would lose the answer before."""
+        close, self._erased_at = at - self._erased_at < _ERASING, at
+        if close and (not self.field or self._led_back):
+            return True
+        self._led_back = not self.field
+        return False
 
     def _act(self, key: str, character: str | None, *, held: bool) -> None:
         want = self.want()
