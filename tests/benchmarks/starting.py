@@ -55,7 +55,12 @@ def measured(commands: dict[str, float] = COMMANDS, starts: int = STARTS) -> Ite
         for words, goal in commands.items():
             asked = [*_PROGRAM, *_arguments(words, book)]
             took = [(_seconds(asked, environment), _seconds(_BARE, environment)) for _ in range(starts + 2)][2:]
-            yield words, "a bare click program", Pair(*(median(each) for each in zip(*took, strict=True))), goal
+            yield (
+                words.split(" --")[0] or words,
+                "a bare click program",
+                Pair(*(median(each) for each in zip(*took, strict=True))),
+                goal,
+            )
 
 
 def _arguments(words: str, book: Path) -> list[str]:

@@ -14,7 +14,7 @@ import pytest
 
 from benchmarks.old_books import made
 from clampbook.book.book import Book
-from clampbook.book.soundness import side_by_side
+from clampbook.book.soundness import in_processes
 from clampbook.book.soundness.found import Looked
 from clampbook.book.soundness.side_by_side import looked_at
 from clampbook.book.soundness.verifying import Verifying, over
@@ -57,7 +57,7 @@ def test_processes_find_what_one_finds_in_the_same_order(root: Path, how: str) -
 def test_a_small_book_is_verified_before_a_process_is_started(root: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Starting one would take longer than the runs do."""
     book = Book.open(root)
-    monkeypatch.setattr(side_by_side, "ProcessPoolExecutor", None)
+    monkeypatch.setattr(in_processes, "ProcessPoolExecutor", None)
 
     assert list(looked_at(Verifying(book), over(book), {}, alone=60, at_once=8)) == in_turn(root)
 
@@ -72,7 +72,7 @@ def test_where_no_process_can_be_started_one_does_it_all(
         raise why
 
     book = Book.open(root)
-    monkeypatch.setattr(side_by_side, "ProcessPoolExecutor", refused)
+    monkeypatch.setattr(in_processes, "ProcessPoolExecutor", refused)
 
     assert list(looked_at(Verifying(book), over(book), {}, alone=0, at_once=2)) == in_turn(root)
 
