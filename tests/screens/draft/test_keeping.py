@@ -331,10 +331,19 @@ class TestNextRevision:
             await draft.press(*["ctrl+z"] * 3)
             await draft.press("escape")
             left = draft.app._exit
+        not_saved = path.read_bytes()
+        async with drafting(path, whinchat.book) as draft:
+            await draft.press("f8")
+            saved = draft.told
+            await draft.press("f8")
+            again = draft.told
 
+        lists = "The lists have this draft now. Revision A is saved in procedures/.revisions."
+        assert (f"Saved. {lists}", "Saved.") == (saved, again)
+        assert [released] == [each.read_bytes() for each in path.parent.glob(".revisions/*.toml")]
         assert "Revision A is released. This is revision B, a draft. Nothing is saved yet." == told
         assert "Changes since" not in before
         assert "Changes since revision A" in beside
         assert "   title “Valve cover” → “Valve cover, port”" in beside
         assert left
-        assert released == path.read_bytes()
+        assert released == not_saved

@@ -25,11 +25,13 @@ from clampbook.slug import slug
 
 
 class Begun(Struct, frozen=True):
-    """The text that a draft begins with, the revision that it is compared with, and what is told of it, if anything."""
+    """The text that a draft begins with, the revision that it is compared with, and what is told of it, if anything.
+    `in_place_of` is the released revision that lies in the file, and in the lists, until the draft is saved over it."""
 
     text: str
     since: Procedure | None = None
     told: str = ""
+    in_place_of: str | None = None
 
 
 def begun(text: str, path: Path, book: Book | None) -> Begun:
@@ -49,7 +51,8 @@ def begun(text: str, path: Path, book: Book | None) -> Begun:
     following = next_revision(procedure.revision, named)
     told = f"Revision {procedure.revision} {why}. This is revision {following}, a draft. Nothing is saved yet."
     try:
-        return Begun(as_next_revision(text.encode(), following).decode(), since or procedure, told)
+        released = procedure.revision if since is not None and procedure.status == "released" else None
+        return Begun(as_next_revision(text.encode(), following).decode(), since or procedure, told, released)
     except NotWritten:
         told = f"Revision {procedure.revision} {why}. Give this text another revision, and remove [release]."
         return Begun(text, since or procedure, told)

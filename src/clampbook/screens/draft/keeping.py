@@ -33,6 +33,7 @@ class Keeping:
         self.saved_text, self.before = files.opened(path)
         start = begun(self.saved_text, path, book) if self.before is not None else _new(path, text or "")
         self.text, self.since, self.told = start.text, start.since, start.told
+        self.in_place_of = start.in_place_of
         self.lost: str | None = None  # the SHA-256 of the file that a copy began from, where that is no longer there
 
     # Saving.
@@ -53,9 +54,16 @@ class Keeping:
         else:
             self.saved_text, self.text, self.lost = text, text, None
             copies.forget(self.path)
-            screen.tell("Saved.")
+            screen.tell(" ".join(("Saved.", *self._out_of_the_lists())))
             if then is not None:
                 then()
+
+    def _out_of_the_lists(self) -> tuple[str, ...]:
+        """Tell once of a released revision that the lists had until now."""
+        released, self.in_place_of = self.in_place_of, None
+        if released is None:
+            return ()
+        return (f"The lists have this draft now. Revision {released} is saved in procedures/.revisions.",)
 
     def copied(self, text: str) -> str:
         """Keep a copy of the text where it is not saved; "" or a sentence why there is none."""
