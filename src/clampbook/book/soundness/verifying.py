@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from hashlib import sha256
-from importlib.metadata import version
 from pathlib import Path
 from typing import Any
 
+from clampbook import __version__
 from clampbook.book.book import CHECKS, LOG, LOGS, PEOPLE, RUNS, Book
 from clampbook.book.checks import checks
 from clampbook.book.due.crossed import EVENTS as ABOUT_FOLLOW_UPS
@@ -116,7 +116,7 @@ class Verifying:
         """Name all that a finding rests on but the bytes of its folder: the logs, what is vouched for outside, and
         the version of the program."""
         logs = [(book, log.file, log.hashes) for book, log in self._logs.items()]
-        return sha256(repr((version("clampbook"), self._book.id, logs, self.outside)).encode()).hexdigest()
+        return sha256(repr((__version__, self._book.id, logs, self.outside)).encode()).hexdigest()
 
     def look(self, folder: RunFolder, before: Mapping[str, Before] | None = None) -> Looked:
         """Everything about one run, or one check. What was found `before` is found again for the very same bytes."""
