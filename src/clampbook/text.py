@@ -134,6 +134,6 @@ def grouped(fingerprint: str) -> str:
     return " ".join(fingerprint[at : at + 4] for at in range(0, len(fingerprint), 4))
 
 
-def counted(count: int, what: str) -> str:
-    """ "1 reading", "2 readings"."""
-    return f"{count} {what}{'' if count == 1 else 's'}"
+def counted(count: int, what: str, several: str = "") -> str:
+    """ "1 reading", "2 readings"; of a word with another plural that is handed in: "2 entries"."""
+    return f"{count} {what if count == 1 else several or f'{what}s'}"

@@ -15,10 +15,9 @@ from clampbook.check.percents import percent
 from clampbook.check.profile import OffAt, Profile
 from clampbook.procedure.naming import own
 from clampbook.record.pages.blocks import Block, Facts, Heading, Sentences, Table, Title
-from clampbook.record.pages.telling import counted
 from clampbook.run.fold.verdict import Verdict
 from clampbook.run.told.marks import MARKS
-from clampbook.text import started
+from clampbook.text import counted, started
 from clampbook.tools.model import Adapter, Tool, one_use
 from clampbook.units import show, show_day, show_span
 

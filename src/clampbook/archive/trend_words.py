@@ -9,8 +9,8 @@ from typing import Any
 from clampbook.archive.measured import Value
 from clampbook.archive.run_chart import LABEL, LEVEL, RUNNING, Drawing, Scale, lines, mark
 from clampbook.archive.trend import IN_A_ROW, REACH, Point, Trend
-from clampbook.record.pages.telling import counted
 from clampbook.run.told.marks import MARKS
+from clampbook.text import counted
 
 ENOUGH = 9  # readings from which on a third of them says something
 _LEAST_REACH = 1.0  # percent above and below the target that are always shown

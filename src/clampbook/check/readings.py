@@ -11,7 +11,7 @@ from clampbook.check.codes import Code
 from clampbook.check.columns import Head, cells_of, head_of
 from clampbook.check.plan import PLAIN
 from clampbook.faults import Fault, Faulty
-from clampbook.text import TextFault, clean, quoted
+from clampbook.text import TextFault, clean, counted, quoted
 from clampbook.units import UnitFault, convert, number, parse, plain
 
 MOST_BYTES = 1_000_000
@@ -137,7 +137,7 @@ class _Reading:
         return shown, said, label
 
     def _wrong_count(self, at: int, line: str, cells: list[str], head: Head) -> None:
-        text = f"the line has {_counted(len(cells))}, not {_counted(head.columns)}"
+        text = f"the line has {counted(len(cells), 'column')}, not {counted(head.columns, 'column')}"
         if ";" in line:
             hint = "separate columns by commas, and write decimals with a point"
         elif len(cells) > head.columns and all(cell.strip().isdigit() for cell in cells[:4] if cell.strip()):
@@ -213,7 +213,3 @@ def _readings(
 
 
 _NONE = _readings((), (), (), (), ())
-
-
-def _counted(count: int) -> str:
-    return f"{count} column{'' if count == 1 else 's'}"

@@ -16,6 +16,7 @@ from clampbook.commands.exit_status import FINE, LOOK_AT_IT
 from clampbook.commands.extras import needs
 from clampbook.commands.options import as_it_lies, book_option, example, json_option, new_option, now, open_book, say
 from clampbook.streams import json_text
+from clampbook.text import counted
 
 if TYPE_CHECKING:
     from clampbook.archive.follow_ups import FollowUp
@@ -94,17 +95,13 @@ def _written_for_calendars(book: Book, span: Span, into: Path, as_json: bool) ->
     entries = _entries(book, span, every=True)
     data, count = written(book.id, book.name, entries, span.now), len(on_days(entries))
     if without := len(entries) - count:
-        say(f"Left out: {_entries_counted(without)} without a day, due by use alone.")
+        say(f"Left out: {counted(without, 'entry', 'entries')} without a day, due by use alone.")
     atomic.write(into, data, mode=0o644)
     if as_json:
         sys.stdout.write(json_text({"calendar": str(into), "entries": count, "without_a_day": without}, indent=1))
     else:
-        click.echo(f"{_entries_counted(count)} written to {into}.")
+        click.echo(f"{counted(count, 'entry', 'entries')} written to {into}.")
     return FINE
-
-
-def _entries_counted(count: int) -> str:
-    return f"{count} {'entry' if count == 1 else 'entries'}"
 
 
 def _span(within: str) -> Span:

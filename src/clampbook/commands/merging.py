@@ -67,7 +67,7 @@ def _other(folder: Path) -> Book:
 
 
 def _summary(merged: Merged) -> str:
-    from clampbook.record.pages.telling import counted
+    from clampbook.text import counted
 
     came = f"{counted(len(merged.runs), 'run')} and {counted(len(merged.checks), 'check')} copied"
     already = f", {merged.already} already here" if merged.already else ""

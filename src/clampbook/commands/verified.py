@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 from msgspec import Struct
 
 from clampbook.streams import json_text
-from clampbook.text import printable
+from clampbook.text import counted, printable
 
 if TYPE_CHECKING:
     from clampbook.book.soundness.found import Looked, Soundness
@@ -59,13 +59,13 @@ def summary(found: list[Soundness], of_the_book: tuple[Fault, ...], checks: int)
     from clampbook.book.soundness.found import has_problems
 
     if not found:
-        return "No closed runs." if not of_the_book else f"{_counted(len(of_the_book), 'problem')} in the book"
+        return "No closed runs." if not of_the_book else f"{counted(len(of_the_book), 'problem')} in the book"
     runs = len(found) - checks
-    what = " and ".join(_counted(many, noun) for many, noun in ((runs, "run"), (checks, "check")) if many)
+    what = " and ".join(counted(many, noun) for many, noun in ((runs, "run"), (checks, "check")) if many)
     wrong = sum(map(has_problems, found))
     if wrong or of_the_book:
         parts = [f"{wrong} with problems"] if wrong else []
-        parts += [f"{_counted(len(of_the_book), 'problem')} in the book"] if of_the_book else []
+        parts += [f"{counted(len(of_the_book), 'problem')} in the book"] if of_the_book else []
         return f"{what}, {', '.join(parts)}"
     how = Counter(map(_known_by, found))
     parts = [f"{how[word]} {word}" for word in _KNOWN_BY if how[word]]
@@ -93,10 +93,6 @@ def _known_by(found: Soundness) -> str:
     if not found.signed:
         return typed
     return trusted if all(each.trusted for each in found.signed) else own
-
-
-def _counted(many: int, noun: str) -> str:
-    return f"{many} {noun}{'' if many == 1 else 's'}"
 
 
 def told(

@@ -11,11 +11,10 @@ from textual.content import Content
 
 from clampbook.faults import Faulty, briefly, show
 from clampbook.ledger.refusals import LedgerFault
-from clampbook.record.pages.telling import counted
 from clampbook.screens.choosing import choices_shown, wrapped
 from clampbook.screens.questions import Line, Question, Questions
 from clampbook.screens.widgets.bottom_line import KeyHint
-from clampbook.text import as_sentence, printable
+from clampbook.text import as_sentence, counted, printable
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book

@@ -12,12 +12,12 @@ from clampbook.archive.index import Archive
 from clampbook.book.notices import in_question
 from clampbook.book.settled import settled
 from clampbook.ledger.refusals import LedgerFault
-from clampbook.record.pages.telling import counted
 from clampbook.screens.help_page import HelpPage
 from clampbook.screens.hinting import BEFORE_WORDS, HELP
 from clampbook.screens.key_meaning import BACK, Wanted
 from clampbook.screens.questions import Line, Question, Questions
 from clampbook.screens.widgets.bottom_line import KeyHint
+from clampbook.text import counted
 
 if TYPE_CHECKING:
     from clampbook.book.book import Book

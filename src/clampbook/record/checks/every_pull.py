@@ -9,7 +9,8 @@ from clampbook.check.outlying import FAR
 from clampbook.record.pages.blocks import Block, Heading, Sentences
 from clampbook.record.pages.laid import side_by_side
 from clampbook.record.pages.signs import drawn
-from clampbook.record.pages.telling import Row, counted, signed
+from clampbook.record.pages.telling import Row, signed
+from clampbook.text import counted
 from clampbook.tools.model import way_word
 from clampbook.tools.permitted import in_short
 

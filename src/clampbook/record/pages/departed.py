@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from clampbook.record.deviations import TOO_OFTEN
 from clampbook.record.pages.marks import marked
-from clampbook.record.pages.telling import Row, Telling, as_typed, counted, lasted, listed, number, quantity
+from clampbook.record.pages.telling import Row, Telling, as_typed, lasted, listed, number, quantity
 from clampbook.record.pages.tools import against, cause
 from clampbook.record.pull_departures import STILL_MOVED
 from clampbook.run.fold.departing import NOT_ALL_TICKED
@@ -18,6 +18,7 @@ from clampbook.run.gather.draft import bare
 from clampbook.run.kinds.values import LESS_THAN_TIGHTENED, OFF_SCALE
 from clampbook.run.progress import AFTER_SILENCE, COUNT_DIFFERS, MEASURED_BEFORE, NOT_NEW, TOO_FEW
 from clampbook.run.questions.items import item_told
+from clampbook.text import counted
 from clampbook.units import show_span
 
 _PLAIN = {  # kinds that have no facts beside their name, and those that were only decided about

@@ -12,14 +12,14 @@ from clampbook.record.pages.left_by_a_form import notices as left_by_the_form
 from clampbook.record.pages.left_by_a_form import typed_in
 from clampbook.record.pages.marks import marked
 from clampbook.record.pages.rounds_of_a_form import nothing_stands
-from clampbook.record.pages.telling import Row, Telling, corrected, counted, day_and_time, listed, number, quantity
+from clampbook.record.pages.telling import Row, Telling, corrected, day_and_time, listed, number, quantity
 from clampbook.record.pages.tools import calibration, cause
 from clampbook.record.sheet import ALL_NEW
 from clampbook.run.gather.draft import bare
 from clampbook.run.plan import Plan
 from clampbook.run.questions.on_paper import NOTHING_WRITTEN
 from clampbook.run.told.left_before import LEFT, at_the_bolts
-from clampbook.text import grouped, started
+from clampbook.text import counted, grouped, started
 
 _SEALED = ("done", "accepted", "not accepted", "trial", "damaged")
 _FOR_GOOD = (*_SEALED, "abandoned")

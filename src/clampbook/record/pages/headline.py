@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from clampbook.record.left_open import FROM_PAPER, as_it_ended, in_the_headline
 from clampbook.record.pages.left_by_a_form import left_open
-from clampbook.record.pages.telling import Row, counted
+from clampbook.record.pages.telling import Row
 from clampbook.record.positions import FOUND_MOVED, FOUND_UNDER
-from clampbook.text import started
+from clampbook.text import counted, started
 
 OUTCOMES = {
     "done": "Done",

@@ -11,9 +11,10 @@ from clampbook.procedure.naming import own
 from clampbook.record.pages.blocks import Block, Facts, Heading, Map, Plain, Sentences, beside
 from clampbook.record.pages.joint_map import HALF, THIRD, WHOLE, Room, explained, joint_map
 from clampbook.record.pages.marks import state
-from clampbook.record.pages.telling import Row, Telling, counted, listed, number, quantity
+from clampbook.record.pages.telling import Row, Telling, listed, number, quantity
 from clampbook.record.positions import FOUND_MOVED, FOUND_UNDER
 from clampbook.run.plan import Plan
+from clampbook.text import counted
 
 Named = tuple[str, str]
 _NEW = "new fastener"  # the look at one that was fitted for another

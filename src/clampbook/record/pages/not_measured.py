@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from clampbook.procedure.naming import within_a_sentence
-from clampbook.record.pages.telling import Row, Telling, counted, number, quantity
-from clampbook.text import started
+from clampbook.record.pages.telling import Row, Telling, number, quantity
+from clampbook.text import counted, started
 from clampbook.tools.model import SHOWN_BY
 from clampbook.units import Kind, kind_of
 

@@ -7,10 +7,10 @@ from collections.abc import Iterator, Mapping
 from hashlib import sha256
 
 from clampbook.record.pages.blocks import Block, Facts, Heading, Sentences, Table
-from clampbook.record.pages.telling import NO_TIME, Row, Telling, counted, day_and_time
+from clampbook.record.pages.telling import NO_TIME, Row, Telling, day_and_time
 from clampbook.run.questions.typed_in import WHO_TYPED
 from clampbook.signing.seal_text import LogHead
-from clampbook.text import grouped, started
+from clampbook.text import counted, grouped, started
 
 _UNSIGNED = (
     "Names were typed. This shows accidents and clumsy edits, not a rewritten daybook, nor one cut off at its end. For "

@@ -13,7 +13,6 @@ from clampbook.people import NOT_NAMED
 from clampbook.procedure.model import Measure, Stage
 from clampbook.record.pages.given import Given
 from clampbook.run.told.places import at_one_joint, bolt_named, bolts_named
-from clampbook.text import counted as counted
 from clampbook.text import started
 from clampbook.units import behind, show_duration
 

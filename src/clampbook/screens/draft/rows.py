@@ -15,13 +15,12 @@ from rich.cells import cell_len, set_cell_size
 from clampbook.book.drafting.preview import Preview
 from clampbook.faults import Fault, Query, show
 from clampbook.record.pages.planned_steps import heading, short_line
-from clampbook.record.pages.telling import counted
 from clampbook.run.plan import Plan
 from clampbook.run.told.clamp_loads import after_stage
 from clampbook.run.told.places import fasteners
 from clampbook.screens.choosing import wrapped
 from clampbook.screens.widgets.map_drawing import draw, plain
-from clampbook.text import printable
+from clampbook.text import counted, printable
 
 _MAP = 14  # rows that the joint takes at most
 _INDENT = "   "

@@ -22,8 +22,7 @@ def summary(stock: Stock, today: date) -> str:
     words = [STATE_WORDS[state(tool, today, stock.use(tool.id)).word] for tool in stock.tools]
     lightest_first = dict.fromkeys(STATE_WORDS[word] for word in reversed(STATES))
     states = ", ".join(f"{words.count(word)} {word}" for word in lightest_first if word in words)
-    tools = "1 tool" if len(words) == 1 else f"{len(words)} tools"
-    return f"{tools}: {states}" if words else "no tools yet"
+    return f"{counted(len(words), 'tool')}: {states}" if words else "no tools yet"
 
 
 def facts(tool: Tool, use: Use) -> tuple[str, ...]:
